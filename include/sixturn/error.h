@@ -1,0 +1,36 @@
+/* Errors as values: every function that can fail returns a status and fills an SxError. */
+#ifndef SIXTURN_ERROR_H
+#define SIXTURN_ERROR_H
+
+#include <stddef.h>
+
+/* The numbers are also the exit statuses of the command line. */
+typedef enum {
+    SX_OK = 0,        /* done */
+    SX_NO = 1,        /* the answer is 'no': infeasible plan, positional fault */
+    SX_USAGE = 2,     /* the caller asked for something that does not exist */
+    SX_BAD_INPUT = 3, /* a file cannot be read or breaks its format */
+    SX_NO_WRITE = 4,  /* a result cannot be written */
+    SX_INTERNAL = 5   /* out of memory, solver failure: a bug or an exhausted machine */
+} SxStatus;
+
+enum { SX_ERROR_FILE = 512, SX_ERROR_PATH = 256, SX_ERROR_MESSAGE = 2048 };
+
+typedef struct {
+    SxStatus status;
+    char file[SX_ERROR_FILE];       /* empty when no file is concerned */
+    char path[SX_ERROR_PATH];       /* inside the file, like players[3].skills.passing; or empty */
+    int line, column;               /* 1-based, 0 when unknown */
+    char message[SX_ERROR_MESSAGE]; /* what was found and what is allowed; may hold newlines */
+} SxError;
+
+/* Fills err (which may be NULL) and returns status, so that callers write
+ * `return sx_fail(err, SX_BAD_INPUT, "...")`. File and path are left as they are. */
+SxStatus sx_fail(SxError *err, SxStatus status, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+/* Writes 'file:line:column: path: message' (parts that are unknown left out) into text and returns
+ * text. Control characters that came from a file are shown as '?'. */
+char *sx_error_text(const SxError *err, char *text, size_t size);
+
+#endif

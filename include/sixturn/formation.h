@@ -1,0 +1,65 @@
+/* The formation program: where six players stand at the service hit, as a mixed integer program.
+ *
+ * The cost depends only on system, rotation and passer set, never on who the players are, so a
+ * table of formations serves all lineups. All data are whole centimetres; so is every optimal spot.
+ */
+#ifndef SIXTURN_FORMATION_H
+#define SIXTURN_FORMATION_H
+
+#include "sixturn/court.h"
+#include "sixturn/error.h"
+#include "sixturn/rules.h"
+#include "sixturn/system.h"
+
+enum { SX_MASKS = 64, SX_REASON_SIZE = 160 };
+
+typedef struct {
+    double margin; /* metres by which every order relation must hold; 0.30 by default */
+} SxFormationOptions;
+
+void sx_formation_default(SxFormationOptions *options);
+
+typedef struct {
+    bool feasible;
+    bool optimal;                 /* proven */
+    char reason[SX_REASON_SIZE];  /* why there is none, if not feasible */
+    unsigned passers;             /* bit s: slot s passes (receive phase) */
+    SxSpot spot[SX_SLOTS];        /* by slot */
+    int lane[SX_SLOTS];           /* passing lane 0..n-1 from the left; -1 for a non-passer */
+    double run[SX_SLOTS];         /* metres from the spot to the next task */
+    double slack[SX_ORDER_PAIRS]; /* metres by which each relation holds (server's own: infinity
+                                     when she is not bound) */
+    double margin;                /* the least of them */
+    double cost;                  /* weighted metres, the program's optimum */
+    double bound;                 /* proven lower bound */
+} SxFormation;
+
+/* The receive formation for one rotation and one passer set (a bit mask of slots, 2 to 5 of them).
+ * SX_OK with feasible false when the order makes it impossible. */
+SxStatus sx_formation_receive(const SxSystem *system, int rotation, unsigned passers,
+                              const SxFormationOptions *options, SxFormation *out, SxError *err);
+
+/* The formation at our own service: base at once if the profile leaves the serving team free, else
+ * as near to base as the order allows. The server stands behind the end line. libero_slot is the
+ * slot the libero stands in for (-1: none). */
+SxStatus sx_formation_serve(const SxSystem *system, const SxRules *rules, int rotation,
+                            const SxFormationOptions *options, SxFormation *out, SxError *err);
+
+/* All receive formations of a system for the passer counts in `sizes` (bit n), by rotation and
+ * passer mask; entries that were not asked for have passers == 0. */
+typedef struct {
+    SxFormation entry[SX_ROTATIONS][SX_MASKS];
+} SxFormationTable;
+
+/* Allocates; free with sx_formation_table_free. setter_passes: also sets with the setter on duty.
+ */
+SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool setter_passes,
+                                  const SxFormationOptions *options, SxFormationTable **table,
+                                  SxError *err);
+void sx_formation_table_free(SxFormationTable *table);
+
+/* Where a slot runs after the service hit: the setting target for the setter on duty, else the
+ * duty's task (receive) or base (serve). */
+SxSpot sx_task_spot(const SxSystem *system, int rotation, int slot, SxPhase phase);
+
+#endif

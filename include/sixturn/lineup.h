@@ -1,0 +1,89 @@
+/* The lineup program: the starting order, the libero's replacements and the passers of all six
+ * rotations at once, as one mixed integer program, solved to proven optimality. */
+#ifndef SIXTURN_LINEUP_H
+#define SIXTURN_LINEUP_H
+
+#include "sixturn/formation.h"
+#include "sixturn/plan.h"
+#include "sixturn/rules.h"
+#include "sixturn/system.h"
+#include "sixturn/team.h"
+
+/* Everything a lineup depends on. Borrowed pointers; nothing is changed. */
+typedef struct {
+    const SxTeam *team;
+    const SxRules *rules;
+    const SxSystem *system;
+    const SxPlan *plan;
+    const SxFormationTable *table; /* must cover plan->passers and plan->setter_passes */
+} SxProblem;
+
+typedef enum { SX_OPTIMAL, SX_FEASIBLE } SxProof;
+
+typedef struct {
+    double score;               /* sum of weight * part, run subtracted */
+    double weight;              /* share of the set, the six sum to 1 */
+    double part[SX_PARTS];      /* 0 to 10 each; run in metres */
+    int libero;                 /* player index of the libero in reception, -1 for none */
+    int libero_slot;            /* slot she stands in for, -1 for none */
+    bool libero_serves;         /* she serves in this rotation (for slot r) */
+    unsigned passers;           /* bit s: slot s passes */
+    const SxFormation *receive; /* borrowed from the problem's table */
+} SxRotation;
+
+typedef struct {
+    int front[SX_SLOTS]; /* player index in the front-row half of each slot's turn */
+    int back[SX_SLOTS];  /* the same player unless a substitution is planned there */
+} SxOrder;
+
+/* A plain value; borrows the problem's formation table. */
+typedef struct {
+    SxProof proof;
+    double score, bound, gap; /* gap = bound - score, in points, >= 0 */
+    SxOrder order;
+    int start; /* rotation 0 to 5 in which the set starts */
+    int libero_count;
+    int liberos[2]; /* nominated, by shirt number */
+    SxRotation rotation[SX_ROTATIONS];
+    long nodes; /* explored by the solver, for the curious */
+} SxLineup;
+
+typedef struct {
+    double time_limit;  /* seconds, 0 for none */
+    const SxOrder *cut; /* orders that must not be returned */
+    int cut_count;
+    const SxOrder *fixed;    /* if set, the order is given; only libero and passers are chosen */
+    const char *write_model; /* if set, file for the model: .lp (CPLEX LP) or .mps (minimises the
+                                negative score) */
+    bool any_tie;            /* skip the canonical tie-break: when only the score matters */
+} SxSolveOptions;
+
+/* SX_NO with an explanation (the smallest set of wishes or shortages in conflict) when there is no
+ * lineup. Among equally good orders the one whose shirt numbers in slots 0 to 5, front row first,
+ * are lexicographically smallest is returned. options may be NULL. */
+SxStatus sx_lineup_solve(const SxProblem *problem, const SxSolveOptions *options, SxLineup *out,
+                         SxError *err);
+
+/* Recomputes parts, scores, mean and minimum of a complete lineup (order, libero, passers set by
+ * the caller) by plain arithmetic, without a solver. */
+void sx_lineup_score(const SxProblem *problem, SxLineup *lineup);
+
+/* The player on court for a slot in a rotation and phase, the libero included. */
+int sx_on_court(const SxLineup *lineup, int rotation, SxPhase phase, int slot);
+/* The slot's own player in that rotation, whoever the libero stands in for. */
+int sx_slot_player(const SxLineup *lineup, int rotation, int slot);
+/* The weakest rotation, 0 to 5. */
+int sx_weak_rotation(const SxLineup *lineup);
+/* Counted substitutions a cycle of six rotations. */
+int sx_substitutions_per_cycle(const SxLineup *lineup);
+
+/* Coverage terms, attack shares and the other constants of the score. */
+typedef struct {
+    double coverage[SX_MAX_PASSERS + 1]; /* points added to the pass part for n passers */
+    double front_attack[SX_LANES];
+    double back_attack; /* share of each back-row attacker */
+    double block[SX_LANES];
+} SxScoring;
+extern const SxScoring sx_scoring;
+
+#endif

@@ -1,0 +1,79 @@
+/* The coach's plan ("sixturn-plan-1"): weights, wishes and limits for one lineup. */
+#ifndef SIXTURN_PLAN_H
+#define SIXTURN_PLAN_H
+
+#include "sixturn/error.h"
+#include "sixturn/system.h"
+#include "sixturn/team.h"
+
+enum { SX_MAX_WISHES = 256, SX_WISH_ORIGIN = 96 };
+
+typedef enum {
+    SX_PART_PASS,
+    SX_PART_ATTACK,
+    SX_PART_BLOCK,
+    SX_PART_SET,
+    SX_PART_SERVE,
+    SX_PART_DIG,
+    SX_PART_RUN, /* metres; its weight is subtracted */
+    SX_PARTS
+} SxPart;
+
+const char *sx_part_name(SxPart part); /* "pass", "attack", ... */
+
+typedef enum {
+    SX_MUST_PLAY,     /* player starts in the order or is a nominated libero who plays */
+    SX_MUST_SIT,      /* player does not play */
+    SX_FIXED_SLOT,    /* player fills slot `value` (in at least one row) */
+    SX_OPPOSITE_PAIR, /* player and other: in slots s and s + 3 */
+    SX_NOT_ADJACENT,  /* player and other: not in neighbouring slots */
+    SX_NEVER_PASSES,  /* player */
+    SX_ALWAYS_PASSES, /* player passes in every rotation in which she is on court */
+    SX_NOT_FRONT_ROW, /* player */
+    SX_NOT_BACK_ROW,  /* player leaves for the libero while in the back row, but for her serve */
+    SX_MIN_ROTATIONS, /* player is on court in reception in at least `value` rotations */
+    SX_LIBERO_FOR,    /* the libero stands in for this player in every back-row rotation (but her
+                         own serve); several such wishes: for these and nobody else */
+    SX_MAX_SUBSTITUTIONS, /* at most `value` planned substitutions a cycle of six rotations */
+    SX_MUST_SET,          /* player is one of the setters (fills a setting slot) */
+    SX_WISH_KINDS
+} SxWishKind;
+
+typedef struct {
+    SxWishKind kind;
+    int player; /* index, -1 if the kind has none */
+    int other;  /* index, -1 if the kind has none */
+    int value;
+    char origin[SX_WISH_ORIGIN]; /* where it was said: "wishes.must_sit[0]", "--out 7" */
+} SxWish;
+
+typedef struct {
+    char system[SX_ERROR_FILE];           /* id or file; empty: the command's default */
+    char rules[SX_ERROR_FILE];            /* id or file; empty: the team's, then the default */
+    double weight[SX_PARTS];              /* >= 0 */
+    double rotation_weight[SX_ROTATIONS]; /* >= 0, sum > 0 */
+    bool rotation_weight_given; /* else how often each is played follows from the set chain */
+    double balance;             /* 0: only the mean counts, 1: only the weakest rotation counts */
+    unsigned passers;           /* bit n set: n passers allowed, n = 2 to 5 */
+    bool setter_passes;         /* the setter on duty may be a passer */
+    int specialists;            /* back-row specialists that may be planned for front-row players */
+    int start;                  /* rotation 0 to 5 in which the set starts; -1: not fixed */
+    int wish_count;
+    SxWish wishes[SX_MAX_WISHES];
+} SxPlan;
+
+/* Every weight and limit at its documented default, no wishes. */
+void sx_plan_default(SxPlan *plan);
+
+/* Player names in the plan are ids (or shirt numbers) of team. Starts from sx_plan_default. */
+SxStatus sx_plan_parse(const char *text, size_t length, const char *file, const SxTeam *team,
+                       SxPlan *plan, SxError *err);
+SxStatus sx_plan_read(const char *file, const SxTeam *team, SxPlan *plan, SxError *err);
+
+/* Adds a wish; SX_USAGE when the plan is full. */
+SxStatus sx_plan_wish(SxPlan *plan, SxWishKind kind, int player, int other, int value,
+                      const char *origin, SxError *err);
+/* The wish as a sentence: "#7 Ida Holm must sit (--out 7)". Returns text. */
+char *sx_wish_text(const SxWish *wish, const SxTeam *team, char *text, size_t size);
+
+#endif

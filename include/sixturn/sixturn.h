@@ -1,0 +1,14 @@
+/* libsixturn: volleyball lineups, legal and optimal. Includes every public header. */
+#ifndef SIXTURN_H
+#define SIXTURN_H
+
+#include "sixturn/court.h"
+#include "sixturn/error.h"
+#include "sixturn/formation.h"
+#include "sixturn/lineup.h"
+#include "sixturn/plan.h"
+#include "sixturn/rules.h"
+#include "sixturn/system.h"
+#include "sixturn/team.h"
+
+#endif

@@ -1,0 +1,48 @@
+/* Playing systems: who plays which role in which row, who sets, and where everybody goes. Data,
+ * shipped in datasets/systems/ and compiled in; a coach's own file ("sixturn-system-1") works the
+ * same way. */
+#ifndef SIXTURN_SYSTEM_H
+#define SIXTURN_SYSTEM_H
+
+#include "sixturn/court.h"
+#include "sixturn/error.h"
+#include "sixturn/rules.h"
+
+enum { SX_MIN_PASSERS = 2, SX_MAX_PASSERS = 5 };
+
+/* What one slot does while it is in one row. */
+typedef struct {
+    SxRole role;
+    SxLane
+        lane; /* front: the lane it attacks and blocks in; back: the third of the floor it digs */
+    bool attacks; /* front: a front-row attacker; back: a back-row attacker */
+    SxSpot base;  /* base defence */
+    SxSpot task;  /* where the release run after reception ends: the start of the approach, or base
+                     for a back-row player. The setter on duty runs to the setting target instead. */
+} SxDuty;
+
+typedef struct {
+    char id[SX_ID_SIZE];
+    char name[SX_NAME_SIZE];
+    char source[SX_SOURCE_SIZE];
+    SxDuty duty[SX_SLOTS][SX_ROWS];
+    bool split[SX_SLOTS];          /* front and back are two players, changed by substitution */
+    int setter_slot[SX_ROTATIONS]; /* the setter on duty in each rotation */
+    SxSpot setting_target;
+    /* lanes[n] holds n passing spots from left to right, n = 2 to 5. */
+    SxSpot lanes[SX_MAX_PASSERS + 1][SX_MAX_PASSERS];
+    double lane_tolerance_x, lane_tolerance_y; /* how far a passer may stand from her lane spot */
+} SxSystem;
+
+int sx_system_count(void);
+const char *sx_system_id(int index);
+
+SxStatus sx_system_parse(const char *text, size_t length, const char *file, SxSystem *system,
+                         SxError *err);
+SxStatus sx_system_load(const char *id_or_file, SxSystem *system, SxError *err);
+
+/* True if slots s and s + 3 have the same duties in every row, and the setters too: the second half
+ * of the cycle then looks like the first with the twin player in each place. */
+bool sx_system_is_mirrored(const SxSystem *system);
+
+#endif

@@ -1,0 +1,56 @@
+/* The roster, as a team file ("sixturn-team-1") gives it. */
+#ifndef SIXTURN_TEAM_H
+#define SIXTURN_TEAM_H
+
+#include "sixturn/court.h"
+#include "sixturn/error.h"
+
+enum {
+    SX_ID_SIZE = 48,    /* bytes with the closing zero */
+    SX_NAME_SIZE = 128, /* bytes of UTF-8 with the closing zero */
+    SX_MAX_PLAYERS = 64,
+    SX_MAX_CONNECTIONS = 512,
+    SX_MAX_SHIRT = 99
+};
+
+#define SX_SKILL_MAX 10.0
+#define SX_BONUS_MAX 3.0 /* a connection adds -3 to 3 points to the hitter's attacking */
+
+typedef struct {
+    char id[SX_ID_SIZE];
+    char name[SX_NAME_SIZE];
+    int number; /* shirt, 0 to 99, unique in the team */
+    bool available;
+    double fitness[SX_ROLE_COUNT]; /* 0 (cannot play the role) to 1 */
+    double skill[SX_SKILL_COUNT];  /* 0 to 10 */
+} SxPlayer;
+
+typedef struct {
+    int setter, hitter; /* indices into players */
+    double bonus;       /* points on the hitter's attacking while both are in, -3 to 3 */
+} SxConnection;
+
+/* A plain value: copy it freely. Players are sorted by shirt number, the project's canonical
+ * order, so nothing depends on the order in the file. */
+typedef struct {
+    char name[SX_NAME_SIZE];
+    char rules[SX_ID_SIZE]; /* rule profile id, or empty */
+    char level[SX_ID_SIZE]; /* level of play for the rally model, or empty */
+    int player_count;
+    SxPlayer players[SX_MAX_PLAYERS];
+    int connection_count;
+    SxConnection connections[SX_MAX_CONNECTIONS];
+} SxTeam;
+
+/* Both write *team only when they succeed. */
+SxStatus sx_team_parse(const char *text, size_t length, const char *file, SxTeam *team,
+                       SxError *err);
+SxStatus sx_team_read(const char *file, SxTeam *team, SxError *err);
+
+/* Index of the player with this id, or with this shirt number written like "7" or "#7"; -1 if there
+ * is none. */
+int sx_team_find(const SxTeam *team, const char *who);
+/* The id (or shirt) nearest in spelling, for 'did you mean'; NULL if none is near. */
+const char *sx_team_nearest(const SxTeam *team, const char *who);
+
+#endif

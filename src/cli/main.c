@@ -1,0 +1,38 @@
+/* The command line: finds the command and maps its status to the exit status. */
+#include "cli/commands.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static void usage(FILE *out) {
+    fputs("sixturn: who plays, in which order, and where everyone stands\n\n"
+          "usage: sixturn COMMAND ...        sixturn COMMAND --help explains one\n\n",
+          out);
+    for (const Command *command = commands; command->name; command++) {
+        fprintf(out, "  %-9s %s\n", command->name, command->brief);
+    }
+    fputs("\nexit status: 0 done, 1 the answer is 'no', 2 bad usage, 3 bad input,\n"
+          "             4 cannot write, 5 internal error\n",
+          out);
+}
+
+int main(int argc, char **argv) {
+    if (argc >= 2 && (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "help") == 0)) {
+        usage(stdout);
+        return SX_OK;
+    }
+    if (argc >= 2 && strcmp(argv[1], "--version") == 0) {
+        puts("sixturn " SIXTURN_VERSION);
+        return SX_OK;
+    }
+    for (const Command *command = commands; argc >= 2 && command->name; command++) {
+        if (strcmp(argv[1], command->name) == 0) {
+            return (int)command->run(argc - 2, argv + 2);
+        }
+    }
+    if (argc >= 2) {
+        fprintf(stderr, "sixturn: there is no command '%s'\n\n", argv[1]);
+    }
+    usage(stderr);
+    return SX_USAGE;
+}
