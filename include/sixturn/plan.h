@@ -32,8 +32,8 @@ typedef enum {
     SX_NOT_FRONT_ROW, /* player */
     SX_NOT_BACK_ROW,  /* player leaves for the libero while in the back row, but for her serve */
     SX_MIN_ROTATIONS, /* player is on court in reception in at least `value` rotations */
-    SX_LIBERO_FOR,    /* the libero stands in for this player in every back-row rotation (but her
-                         own serve); several such wishes: for these and nobody else */
+    SX_LIBERO_FOR,    /* the libero stands in for this player in every back-row rotation but for her
+                         own serve */
     SX_MAX_SUBSTITUTIONS, /* at most `value` planned substitutions a cycle of six rotations */
     SX_MUST_SET,          /* player is one of the setters (fills a setting slot) */
     SX_WISH_KINDS

@@ -1,0 +1,11 @@
+/* Why there is no lineup: shortages of players, or the smallest set of wishes in conflict. */
+#ifndef SIXTURN_MODEL_CONFLICT_H
+#define SIXTURN_MODEL_CONFLICT_H
+
+#include "sixturn/lineup.h"
+
+/* Call when the problem is known to have no lineup. Fills err with status SX_NO and the
+ * explanation; returns SX_NO, or SX_INTERNAL. */
+SxStatus conflict_explain(const SxProblem *problem, SxError *err);
+
+#endif

@@ -1,0 +1,485 @@
+/* Plain arithmetic on a given order: the best libero plan and passers, the score, the wishes. */
+#include "model/evaluate.h"
+
+#include "model/lineup_model.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Invented: how the parts of the score are made up. Coverage: fewer passers each guard more floor,
+ * so the mean passing of two counts less than that of three or four. Attack shares: three front-row
+ * attackers and two back-row attackers, all rated 10, make 10. */
+const SxScoring sx_scoring = {
+    .coverage = {0, 0, 0.88, 0.97, 1.0, 1.0},
+    .front_attack = {[SX_LEFT] = 0.34, [SX_CENTRE] = 0.24, [SX_RIGHT] = 0.24},
+    .back_attack = 0.09,
+    .block = {[SX_LEFT] = 0.3, [SX_CENTRE] = 0.4, [SX_RIGHT] = 0.3},
+};
+
+static const double BETTER = 1e-9;
+
+int sx_slot_player(const SxLineup *lineup, int rotation, int slot) {
+    return sx_slot_row(slot, rotation) == SX_FRONT ? lineup->order.front[slot]
+                                                   : lineup->order.back[slot];
+}
+
+int sx_on_court(const SxLineup *lineup, int rotation, SxPhase phase, int slot) {
+    const SxRotation *at = &lineup->rotation[rotation];
+    bool serves = slot == rotation && phase == SX_SERVE;
+    if (at->libero >= 0 && at->libero_slot == slot && (!serves || at->libero_serves)) {
+        return at->libero;
+    }
+    return sx_slot_player(lineup, rotation, slot);
+}
+
+int sx_weak_rotation(const SxLineup *lineup) {
+    int weak = 0;
+    for (int r = 1; r < SX_ROTATIONS; r++) {
+        if (lineup->rotation[r].score < lineup->rotation[weak].score - BETTER) {
+            weak = r;
+        }
+    }
+    return weak;
+}
+
+int sx_substitutions_per_cycle(const SxLineup *lineup) {
+    int count = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        count += lineup->order.front[s] != lineup->order.back[s] ? 2 : 0;
+    }
+    return count;
+}
+
+static double bonus(const SxTeam *team, int setter, int hitter) {
+    double sum = 0;
+    for (int k = 0; k < team->connection_count; k++) {
+        const SxConnection *link = &team->connections[k];
+        if (link->setter == setter && link->hitter == hitter) {
+            sum += link->bonus;
+        }
+    }
+    return sum;
+}
+
+static double fit(const SxProblem *problem, int p, int s, SxRow row, SxSkill skill) {
+    const SxPlayer *who = &problem->team->players[p];
+    return who->skill[skill] * who->fitness[problem->system->duty[s][row].role];
+}
+
+static double pass_part(const SxProblem *problem, const SxLineup *lineup, int r, unsigned passers) {
+    double sum = 0;
+    int count = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (passers >> s & 1) {
+            int p = sx_on_court(lineup, r, SX_RECEIVE, s);
+            sum += problem->team->players[p].skill[SX_PASSING];
+            count++;
+        }
+    }
+    return count ? sx_scoring.coverage[count] * sum / count : 0;
+}
+
+static void score_players(const SxProblem *problem, const SxLineup *lineup, int r, double *part) {
+    const SxSystem *system = problem->system;
+    int setter_slot = system->setter_slot[r];
+    int setter = sx_slot_player(lineup, r, setter_slot);
+    memset(part, 0, sizeof(double) * SX_PARTS);
+    part[SX_PART_SET] = fit(problem, setter, setter_slot, sx_slot_row(setter_slot, r), SX_SETTING);
+    for (int s = 0; s < SX_SLOTS; s++) {
+        SxRow row = sx_slot_row(s, r);
+        const SxDuty *duty = &system->duty[s][row];
+        int p = sx_slot_player(lineup, r, s);
+        if (row == SX_FRONT) {
+            if (duty->attacks) {
+                double attack = fit(problem, p, s, row, SX_ATTACKING);
+                attack += s == setter_slot ? 0 : bonus(problem->team, setter, p);
+                part[SX_PART_ATTACK] += sx_scoring.front_attack[duty->lane] * attack;
+            }
+            part[SX_PART_BLOCK] +=
+                sx_scoring.block[duty->lane] * fit(problem, p, s, row, SX_BLOCKING);
+            continue;
+        }
+        if (duty->attacks && sx_on_court(lineup, r, SX_RECEIVE, s) == p) {
+            part[SX_PART_ATTACK] += sx_scoring.back_attack * fit(problem, p, s, row, SX_ATTACKING);
+        }
+        int defender = sx_on_court(lineup, r, SX_SERVE, s);
+        const double *skill = problem->team->players[defender].skill;
+        part[SX_PART_DIG] += skill[SX_DIGGING] / SX_BACK_TURNS;
+        if (s == r) {
+            part[SX_PART_SERVE] = skill[SX_SERVING];
+        }
+    }
+}
+
+static double rotation_score(const SxPlan *plan, const double *part) {
+    double score = 0;
+    for (int k = 0; k < SX_PARTS; k++) {
+        score += (k == SX_PART_RUN ? -1 : 1) * plan->weight[k] * part[k];
+    }
+    return score;
+}
+
+static void score_rotation(const SxProblem *problem, SxLineup *lineup, int r) {
+    SxRotation *at = &lineup->rotation[r];
+    at->receive = &problem->table->entry[r][at->passers];
+    score_players(problem, lineup, r, at->part);
+    at->part[SX_PART_PASS] = pass_part(problem, lineup, r, at->passers);
+    at->part[SX_PART_RUN] = at->receive->cost;
+    at->score = rotation_score(problem->plan, at->part);
+}
+
+static void score_total(const SxProblem *problem, SxLineup *lineup) {
+    const SxPlan *plan = problem->plan;
+    double sum = 0;
+    double mean = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        sum += plan->rotation_weight[r];
+    }
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        SxRotation *at = &lineup->rotation[r];
+        at->weight = plan->rotation_weight[r] / sum;
+        mean += at->weight * at->score;
+    }
+    double least = lineup->rotation[0].score;
+    for (int r = 1; r < SX_ROTATIONS; r++) {
+        least = fmin(least, lineup->rotation[r].score);
+    }
+    lineup->score = (1 - plan->balance) * mean + plan->balance * least;
+}
+
+void sx_lineup_score(const SxProblem *problem, SxLineup *lineup) {
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        score_rotation(problem, lineup, r);
+    }
+    score_total(problem, lineup);
+}
+
+/* --- wishes -------------------------------------------------------------------------------------
+ */
+
+static bool in_order(const SxLineup *lineup, int player, int slot) {
+    return lineup->order.front[slot] == player || lineup->order.back[slot] == player;
+}
+
+static int slot_of(const SxLineup *lineup, int player) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (in_order(lineup, player, s)) {
+            return s;
+        }
+    }
+    return -1;
+}
+
+static bool plays(const SxLineup *lineup, int player) {
+    for (int k = 0; k < lineup->libero_count; k++) {
+        if (lineup->liberos[k] == player) {
+            return true;
+        }
+    }
+    return slot_of(lineup, player) >= 0;
+}
+
+static int court_slot(const SxLineup *lineup, int r, int player) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (sx_on_court(lineup, r, SX_RECEIVE, s) == player) {
+            return s;
+        }
+    }
+    return -1;
+}
+
+static int rotations_on_court(const SxLineup *lineup, int player) {
+    int count = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        count += court_slot(lineup, r, player) >= 0;
+    }
+    return count;
+}
+
+/* Rotations of the player's back-row turn in which the libero does not stand in for her. */
+static int rotations_stayed(const SxLineup *lineup, int player) {
+    int count = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        int s = court_slot(lineup, r, player);
+        count += s >= 0 && sx_slot_row(s, r) == SX_BACK && lineup->order.back[s] == player;
+    }
+    return count;
+}
+
+static bool passing_wish_holds(const SxLineup *lineup, const SxWish *wish, int r,
+                               unsigned passers) {
+    int s = court_slot(lineup, r, wish->player);
+    bool passes = s >= 0 && passers >> s & 1;
+    return wish->kind == SX_NEVER_PASSES ? !passes : s < 0 || passes;
+}
+
+static bool sets(const SxProblem *problem, const SxLineup *lineup, int player) {
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        if (sx_slot_player(lineup, r, problem->system->setter_slot[r]) == player) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool pair_wish_holds(const SxLineup *lineup, const SxWish *wish) {
+    int a = slot_of(lineup, wish->player);
+    int b = slot_of(lineup, wish->other);
+    if (wish->kind == SX_OPPOSITE_PAIR) {
+        return (a < 0 && b < 0) || (a >= 0 && b == sx_opposite_slot(a));
+    }
+    int apart = (a - b + SX_SLOTS) % SX_SLOTS;
+    return a < 0 || b < 0 || (apart != 1 && apart != SX_SLOTS - 1);
+}
+
+bool evaluate_wish(const SxProblem *problem, const SxLineup *lineup, const SxWish *wish) {
+    int p = wish->player;
+    switch (wish->kind) {
+    case SX_MUST_PLAY:
+        return plays(lineup, p);
+    case SX_MUST_SIT:
+        return !plays(lineup, p);
+    case SX_FIXED_SLOT:
+        return in_order(lineup, p, wish->value);
+    case SX_OPPOSITE_PAIR:
+    case SX_NOT_ADJACENT:
+        return pair_wish_holds(lineup, wish);
+    case SX_NEVER_PASSES:
+    case SX_ALWAYS_PASSES:
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            if (!passing_wish_holds(lineup, wish, r, lineup->rotation[r].passers)) {
+                return false;
+            }
+        }
+        return true;
+    case SX_NOT_FRONT_ROW:
+        return slot_of(lineup, p) < 0 || lineup->order.front[slot_of(lineup, p)] != p;
+    case SX_NOT_BACK_ROW:
+        return rotations_stayed(lineup, p) == 0;
+    case SX_MIN_ROTATIONS:
+        return rotations_on_court(lineup, p) >= wish->value;
+    case SX_LIBERO_FOR:
+        return rotations_stayed(lineup, p) == 0;
+    case SX_MAX_SUBSTITUTIONS:
+        return sx_substitutions_per_cycle(lineup) <= wish->value;
+    case SX_MUST_SET:
+        return sets(problem, lineup, p);
+    case SX_WISH_KINDS:
+        break;
+    }
+    return true;
+}
+
+/* --- the best libero plan and passers for an order -----------------------------------------------
+ */
+
+typedef struct {
+    const SxProblem *problem;
+    int liberos[SX_MAX_PLAYERS];
+    int libero_count;
+    SxLineup now, best;
+    bool found;
+    bool serve_given; /* a libero already serves in one place of the order */
+    /* Best rotation for each (rotation, libero + 1, back turn, serves), once computed. */
+    SxRotation memo[SX_ROTATIONS][SX_MAX_PLAYERS + 1][SX_BACK_TURNS][2];
+    signed char known[SX_ROTATIONS][SX_MAX_PLAYERS + 1][SX_BACK_TURNS]
+                     [2]; /* 1 yes, -1 impossible */
+} Search;
+
+static bool passers_allowed(const Search *search, int r, unsigned mask) {
+    const SxPlan *plan = search->problem->plan;
+    for (int k = 0; k < plan->wish_count; k++) {
+        const SxWish *wish = &plan->wishes[k];
+        if ((wish->kind == SX_NEVER_PASSES || wish->kind == SX_ALWAYS_PASSES) &&
+            !passing_wish_holds(&search->now, wish, r, mask)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool size_allowed(const SxPlan *plan, unsigned mask) {
+    int count = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        count += mask >> s & 1;
+    }
+    return plan->passers >> count & 1;
+}
+
+/* Chooses the passers of rotation r for the libero choice in `now`. */
+static bool choose_passers(Search *search, int r) {
+    const SxProblem *problem = search->problem;
+    const SxPlan *plan = problem->plan;
+    SxRotation *at = &search->now.rotation[r];
+    double best = -INFINITY;
+    unsigned chosen = 0;
+    for (unsigned mask = 1; mask < SX_MASKS; mask++) {
+        const SxFormation *formation = &problem->table->entry[r][mask];
+        if (!formation->passers || !formation->feasible || !size_allowed(plan, mask) ||
+            !passers_allowed(search, r, mask)) {
+            continue;
+        }
+        double value = plan->weight[SX_PART_PASS] * pass_part(problem, &search->now, r, mask) -
+                       plan->weight[SX_PART_RUN] * formation->cost;
+        if (value > best + BETTER) {
+            best = value;
+            chosen = mask;
+        }
+    }
+    if (!chosen) {
+        return false;
+    }
+    at->passers = chosen;
+    score_rotation(problem, &search->now, r);
+    return true;
+}
+
+/* Sets rotation r of `now` to its best for this libero choice; -1 for no libero. */
+static bool set_rotation(Search *search, int r, int libero, int slot, bool serves) {
+    int turn = libero >= 0 ? sx_back_turn(slot, r) : 0;
+    SxRotation *memo = &search->memo[r][libero + 1][turn][serves];
+    signed char *known = &search->known[r][libero + 1][turn][serves];
+    if (*known == 0) {
+        SxRotation *at = &search->now.rotation[r];
+        at->libero = libero;
+        at->libero_slot = libero >= 0 ? slot : -1;
+        at->libero_serves = serves;
+        *known = choose_passers(search, r) ? 1 : -1;
+        *memo = *at;
+    }
+    search->now.rotation[r] = *memo;
+    return *known > 0;
+}
+
+static void name_liberos(SxLineup *lineup) {
+    lineup->libero_count = 0;
+    lineup->liberos[0] = lineup->liberos[1] = -1;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        int p = lineup->rotation[r].libero;
+        if (p < 0 || (lineup->libero_count > 0 && lineup->liberos[0] == p) ||
+            (lineup->libero_count > 1 && lineup->liberos[1] == p)) {
+            continue;
+        }
+        if (lineup->libero_count < 2) {
+            lineup->liberos[lineup->libero_count] = p;
+        }
+        lineup->libero_count++;
+    }
+    if (lineup->libero_count == 2 && lineup->liberos[0] > lineup->liberos[1]) {
+        int swap = lineup->liberos[0];
+        lineup->liberos[0] = lineup->liberos[1];
+        lineup->liberos[1] = swap;
+    }
+}
+
+/* Who covers which rotation, chosen slot by slot. */
+typedef struct {
+    int libero[SX_ROTATIONS], slot[SX_ROTATIONS];
+    bool serves[SX_ROTATIONS];
+} Cover;
+
+static void finish(Search *search, const Cover *cover) {
+    const SxPlan *plan = search->problem->plan;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        if (!set_rotation(search, r, cover->libero[r], cover->slot[r], cover->serves[r])) {
+            return;
+        }
+    }
+    score_total(search->problem, &search->now);
+    if (search->found && search->now.score <= search->best.score + BETTER) {
+        return;
+    }
+    name_liberos(&search->now);
+    if (search->now.libero_count > search->problem->rules->liberos) {
+        return;
+    }
+    for (int k = 0; k < plan->wish_count; k++) {
+        if (!evaluate_wish(search->problem, &search->now, &plan->wishes[k])) {
+            return;
+        }
+    }
+    search->best = search->now;
+    search->found = true;
+}
+
+static void choose_slot(Search *search, Cover *cover, int slot);
+
+static void try_entry(Search *search, Cover *cover, int slot, int libero, int turn, bool serves) {
+    for (int k = turn; k < SX_BACK_TURNS; k++) {
+        if (cover->libero[(slot + k) % SX_ROTATIONS] >= 0) {
+            return;
+        }
+    }
+    for (int k = turn; k < SX_BACK_TURNS; k++) {
+        int r = (slot + k) % SX_ROTATIONS;
+        cover->libero[r] = libero;
+        cover->slot[r] = slot;
+        cover->serves[r] = serves && k == 0;
+    }
+    search->serve_given |= serves;
+    choose_slot(search, cover, slot + 1);
+    if (serves) {
+        search->serve_given = false;
+    }
+    for (int k = turn; k < SX_BACK_TURNS; k++) {
+        int r = (slot + k) % SX_ROTATIONS;
+        cover->libero[r] = -1;
+        cover->serves[r] = false;
+    }
+}
+
+static void choose_slot(Search *search, Cover *cover, int slot) {
+    if (slot == SX_SLOTS) {
+        finish(search, cover);
+        return;
+    }
+    choose_slot(search, cover, slot + 1);
+    for (int turn = SX_BACK_TURNS - 1; turn >= 0; turn--) {
+        if (!lineup_libero_allowed(search->problem->system, slot, turn)) {
+            continue;
+        }
+        for (int k = 0; k < search->libero_count; k++) {
+            try_entry(search, cover, slot, search->liberos[k], turn, false);
+            if (turn == 0 && search->problem->rules->libero_serves && !search->serve_given) {
+                try_entry(search, cover, slot, search->liberos[k], turn, true);
+            }
+        }
+    }
+}
+
+static bool holds_place(const SxOrder *order, int player) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (order->front[s] == player || order->back[s] == player) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool evaluate_order(const SxProblem *problem, const SxOrder *order, int start, SxLineup *out) {
+    Search *search = calloc(1, sizeof *search);
+    if (!search) {
+        return false;
+    }
+    search->problem = problem;
+    search->now.order = *order;
+    search->now.start = start;
+    for (int p = 0; p < problem->team->player_count; p++) {
+        if (lineup_is_libero(problem, p) && !holds_place(order, p)) {
+            search->liberos[search->libero_count++] = p;
+        }
+    }
+    Cover cover;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        cover.libero[r] = cover.slot[r] = -1;
+        cover.serves[r] = false;
+    }
+    choose_slot(search, &cover, 0);
+    bool found = search->found;
+    if (found) {
+        *out = search->best;
+    }
+    free(search);
+    return found;
+}

@@ -1,0 +1,587 @@
+/* The formation program: six spots at the service hit as a mixed integer program on GLPK.
+ *
+ * Lengths inside are centimetres. With the yes/no choices fixed what remains is a set of difference
+ * constraints with an L1 cost, whose optimal corners are whole numbers when the data are; so spots
+ * come out as whole centimetres and need no rounding.
+ *
+ * The disjunctions ('beside the passer, or well in front of her, or behind her') are added only
+ * where a solution breaks them, and the program is solved again: every program solved is a
+ * relaxation, so the first solution that breaks nothing is the optimum of the whole. */
+#include "sixturn/formation.h"
+
+#include "model/glpk.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define CM 100.0 /* centimetres a metre */
+
+/* Distances, common practice, no source, unless said otherwise. Centimetres. */
+enum {
+    DEFAULT_MARGIN = 30, /* about one foot's length between feet */
+    LINE_GAP = 30,       /* nobody stands on a side line or the end line */
+    NET_GAP = 50,        /* nor under the net */
+    AREA_SIDE = 120,     /* a passer's working area: arms and one step to each side, */
+    AREA_AHEAD = 180,    /* the ball's way in, */
+    AREA_BEHIND = 100,   /* and a step back */
+    ELBOW_ROOM = 70,     /* between any other two players */
+    PATH_SIDE = 50,      /* beside the setter's way to the target */
+    SERVER_DEPTH = 50    /* how far behind the end line a server is drawn */
+};
+
+/* Cost per metre (L1). Passing comes before the run, the setter's run before the hitters'. */
+#define COST_LANE 1.0
+#define COST_SETTER_RUN 1.0
+#define COST_HITTER_RUN 0.6
+#define COST_DEFENDER_RUN 0.3
+#define COST_PASSER_HITTER_RUN 0.15
+#define COST_PASSER_RUN 0.05
+#define COST_BASE_RUN 1.0 /* serve phase */
+/* A player in the setter's way costs as much as this many metres of her run. */
+#define COST_IN_THE_WAY 1.0
+/* Breaks ties, in order of position: a thousandth a metre. */
+#define COST_TIE 0.001
+
+static const double INTEGRAL_TOLERANCE = 1e-6;
+
+void sx_formation_default(SxFormationOptions *options) {
+    options->margin = DEFAULT_MARGIN / CM;
+}
+
+SxSpot sx_task_spot(const SxSystem *system, int rotation, int slot, SxPhase phase) {
+    const SxDuty *duty = &system->duty[slot][sx_slot_row(slot, rotation)];
+    if (phase == SX_SERVE) {
+        return duty->base;
+    }
+    return slot == system->setter_slot[rotation] ? system->setting_target : duty->task;
+}
+
+/* One program under construction. Arrays run by position - 1. */
+typedef struct {
+    const SxSystem *system;
+    int rotation;
+    SxPhase phase;
+    int margin;       /* cm */
+    bool bound;       /* the order binds this team */
+    bool free_server; /* the player in position 1 is exempt */
+    bool keep_areas;  /* off only to find out why there is no formation */
+    int slot[SX_POSITIONS];
+    bool passer[SX_POSITIONS];
+    int passer_count;
+    SxSpot task[SX_POSITIONS]; /* cm */
+    double run_cost[SX_POSITIONS];
+    int setter; /* position - 1 of the setter on duty who must reach the target, -1 if none */
+    glp_prob *mip;
+    MipRow row;
+    int x[SX_POSITIONS], y[SX_POSITIONS];
+    int lane[SX_POSITIONS][SX_MAX_PASSERS];
+    bool parted[SX_POSITIONS][SX_POSITIONS]; /* the disjunction of this pair is in */
+    bool cleared[SX_POSITIONS];              /* the path disjunction of this player is in */
+} Program;
+
+static SxSpot spot_in_cm(SxSpot spot) {
+    return (SxSpot){round(spot.x * CM), round(spot.y * CM)};
+}
+
+static const char *label(char *text, size_t size, const char *kind, int a, int b) {
+    if (b >= 0) {
+        snprintf(text, size, "%s_%d_%d", kind, a + 1, b + 1);
+    } else {
+        snprintf(text, size, "%s_%d", kind, a + 1);
+    }
+    return text;
+}
+
+static void add_spots(Program *p) {
+    char name[32];
+    for (int i = 0; i < SX_POSITIONS; i++) {
+        double low = NET_GAP;
+        double high = SX_COURT_DEPTH * CM - LINE_GAP;
+        if (p->free_server && i == 0) {
+            low = high = SX_COURT_DEPTH * CM + SERVER_DEPTH;
+        }
+        p->x[i] = mip_column(p->mip, label(name, sizeof name, "x", i, -1), LINE_GAP,
+                             SX_COURT_WIDTH * CM - LINE_GAP, 0, false);
+        p->y[i] = mip_column(p->mip, label(name, sizeof name, "y", i, -1), low, high, 0, false);
+    }
+}
+
+static void add_order(Program *p) {
+    if (!p->bound) {
+        return;
+    }
+    char name[32];
+    for (int k = 0; k < SX_ORDER_PAIRS; k++) {
+        const SxOrderPair *pair = &sx_order_pairs[k];
+        if (p->free_server && (pair->low == 1 || pair->high == 1)) {
+            continue;
+        }
+        const int *at = pair->axis == SX_SIDEWAYS ? p->x : p->y;
+        mip_row_add(&p->row, at[pair->high - 1], 1);
+        mip_row_add(&p->row, at[pair->low - 1], -1);
+        mip_row_put(p->mip, &p->row,
+                    label(name, sizeof name, "order", pair->low - 1, pair->high - 1), p->margin,
+                    HUGE_VAL);
+    }
+}
+
+/* A new column that is at least |at - target|, at the given cost per metre. */
+static void add_distance(Program *p, const char *name, int at, double target, double cost) {
+    int length = mip_column(p->mip, name, 0, HUGE_VAL, cost / CM, false);
+    for (int sign = -1; sign <= 1; sign += 2) {
+        mip_row_add(&p->row, length, 1);
+        mip_row_add(&p->row, at, sign);
+        mip_row_put(p->mip, &p->row, NULL, sign * target, HUGE_VAL);
+    }
+}
+
+static void add_runs(Program *p) {
+    char name[32];
+    for (int i = 0; i < SX_POSITIONS; i++) {
+        double cost = p->run_cost[i] + COST_TIE * (i + 1);
+        add_distance(p, label(name, sizeof name, "runx", i, -1), p->x[i], p->task[i].x, cost);
+        if (!(p->free_server && i == 0)) {
+            add_distance(p, label(name, sizeof name, "runy", i, -1), p->y[i], p->task[i].y, cost);
+        }
+    }
+}
+
+/* The distance of passer i from the lane that is hers, at most the tolerance. */
+static void add_lane_distance(Program *p, int i, bool sideways) {
+    char name[32];
+    const SxSpot *lanes = p->system->lanes[p->passer_count];
+    double tolerance =
+        round((sideways ? p->system->lane_tolerance_x : p->system->lane_tolerance_y) * CM);
+    int off = mip_column(p->mip, label(name, sizeof name, sideways ? "lanex" : "laney", i, -1), 0,
+                         tolerance, COST_LANE / CM, false);
+    for (int sign = -1; sign <= 1; sign += 2) {
+        mip_row_add(&p->row, off, 1);
+        mip_row_add(&p->row, sideways ? p->x[i] : p->y[i], sign);
+        for (int l = 0; l < p->passer_count; l++) {
+            SxSpot at = spot_in_cm(lanes[l]);
+            mip_row_add(&p->row, p->lane[i][l], -sign * (sideways ? at.x : at.y));
+        }
+        mip_row_put(p->mip, &p->row, NULL, 0, HUGE_VAL);
+    }
+}
+
+static void add_lanes(Program *p) {
+    char name[32];
+    for (int i = 0; i < SX_POSITIONS; i++) {
+        if (!p->passer[i]) {
+            continue;
+        }
+        for (int l = 0; l < p->passer_count; l++) {
+            p->lane[i][l] =
+                mip_column(p->mip, label(name, sizeof name, "lane", i, l), 0, 1, 0, true);
+            mip_row_add(&p->row, p->lane[i][l], 1);
+        }
+        mip_row_put(p->mip, &p->row, label(name, sizeof name, "onelane", i, -1), 1, 1);
+        add_lane_distance(p, i, true);
+        add_lane_distance(p, i, false);
+    }
+    for (int l = 0; l < p->passer_count; l++) {
+        for (int i = 0; i < SX_POSITIONS; i++) {
+            if (p->passer[i]) {
+                mip_row_add(&p->row, p->lane[i][l], 1);
+            }
+        }
+        mip_row_put(p->mip, &p->row, label(name, sizeof name, "taken", l, -1), 1, 1);
+    }
+}
+
+/* One alternative of a disjunction: high - low >= gap. A column of 0 stands for the number 0. */
+typedef struct {
+    int high, low;
+    double gap;
+} Apart;
+
+/* Adds a binary that switches the alternative on; `spread` is the most that low can exceed high. */
+static int add_switch(Program *p, const Apart *apart, int switch_column) {
+    double spread = 2 * SX_COURT_DEPTH * CM;
+    int column = switch_column ? switch_column : mip_column(p->mip, NULL, 0, 1, 0, true);
+    if (apart->high) {
+        mip_row_add(&p->row, apart->high, 1);
+    }
+    if (apart->low) {
+        mip_row_add(&p->row, apart->low, -1);
+    }
+    mip_row_add(&p->row, column, -spread);
+    mip_row_put(p->mip, &p->row, NULL, apart->gap - spread, HUGE_VAL);
+    return column;
+}
+
+/* What keeps player n out of the way of player i, as four alternatives. */
+static void part_alternatives(const Program *p, int n, int i, Apart out[4]) {
+    bool area = p->passer[i] && !p->passer[n];
+    int side = area ? AREA_SIDE : ELBOW_ROOM;
+    out[0] = (Apart){p->x[i], p->x[n], side};
+    out[1] = (Apart){p->x[n], p->x[i], side};
+    out[2] = (Apart){p->y[i], p->y[n], area ? AREA_AHEAD : ELBOW_ROOM};
+    out[3] = (Apart){p->y[n], p->y[i], area ? AREA_BEHIND : ELBOW_ROOM};
+}
+
+static void add_part(Program *p, int n, int i) {
+    Apart alternative[4];
+    int column[4];
+    part_alternatives(p, n, i, alternative);
+    for (int k = 0; k < 4; k++) {
+        column[k] = add_switch(p, &alternative[k], 0);
+    }
+    for (int k = 0; k < 4; k++) {
+        mip_row_add(&p->row, column[k], 1);
+    }
+    mip_row_put(p->mip, &p->row, NULL, 1, HUGE_VAL);
+    p->parted[n][i] = p->parted[i][n] = true;
+}
+
+/* Player j is as deep as the setter, or to one side of her whole way to the target; or is in the
+ * way, at a cost. */
+static void add_clear_path(Program *p, int j) {
+    int s = p->setter;
+    double target = p->task[s].x;
+    int behind = add_switch(p, &(Apart){p->y[j], p->y[s], 0}, 0);
+    int left = add_switch(p, &(Apart){p->x[s], p->x[j], PATH_SIDE}, 0);
+    add_switch(p, &(Apart){0, p->x[j], PATH_SIDE - target}, left);
+    int right = add_switch(p, &(Apart){p->x[j], p->x[s], PATH_SIDE}, 0);
+    add_switch(p, &(Apart){p->x[j], 0, PATH_SIDE + target}, right);
+    int in_the_way = mip_column(p->mip, NULL, 0, 1, COST_IN_THE_WAY, true);
+    mip_row_add(&p->row, behind, 1);
+    mip_row_add(&p->row, left, 1);
+    mip_row_add(&p->row, right, 1);
+    mip_row_add(&p->row, in_the_way, 1);
+    mip_row_put(p->mip, &p->row, NULL, 1, HUGE_VAL);
+    p->cleared[j] = true;
+}
+
+static SxSpot solved_spot(const Program *p, int i) {
+    return (SxSpot){round(glp_mip_col_val(p->mip, p->x[i])),
+                    round(glp_mip_col_val(p->mip, p->y[i]))};
+}
+
+static bool pair_is_crowded(const Program *p, int n, int i) {
+    if (p->passer[n] && p->passer[i]) {
+        return false; /* their lanes keep them apart */
+    }
+    if (p->passer[n]) {
+        return pair_is_crowded(p, i, n);
+    }
+    bool area = p->passer[i];
+    if (area && !p->keep_areas) {
+        return false;
+    }
+    SxSpot a = solved_spot(p, n);
+    SxSpot b = solved_spot(p, i);
+    int side = area ? AREA_SIDE : ELBOW_ROOM;
+    return fabs(a.x - b.x) < side && b.y - a.y < (area ? AREA_AHEAD : ELBOW_ROOM) &&
+           a.y - b.y < (area ? AREA_BEHIND : ELBOW_ROOM);
+}
+
+static bool path_is_blocked(const Program *p, int j) {
+    int s = p->setter;
+    SxSpot from = solved_spot(p, s);
+    SxSpot other = solved_spot(p, j);
+    return other.y < from.y && other.x > fmin(from.x, p->task[s].x) - PATH_SIDE &&
+           other.x < fmax(from.x, p->task[s].x) + PATH_SIDE;
+}
+
+/* Adds the disjunctions that the solution breaks; returns how many. */
+static int add_broken(Program *p) {
+    int added = 0;
+    for (int i = 0; i < SX_POSITIONS; i++) {
+        for (int n = 0; n < i; n++) {
+            if (!p->parted[n][i] && pair_is_crowded(p, n, i)) {
+                int other = p->passer[n] ? i : n; /* who must keep out of whose way */
+                add_part(p, other, other == n ? i : n);
+                added++;
+            }
+        }
+        if (p->setter >= 0 && i != p->setter && !p->cleared[i] && path_is_blocked(p, i)) {
+            add_clear_path(p, i);
+            added++;
+        }
+    }
+    return added;
+}
+
+/* One solve of the program as it stands. SX_NO if it has no solution. */
+static SxStatus solve_once(Program *p, SxError *err) {
+    glp_smcp simplex;
+    glp_init_smcp(&simplex);
+    simplex.msg_lev = GLP_MSG_OFF;
+    glp_adv_basis(p->mip, 0);
+    int failed = glp_simplex(p->mip, &simplex);
+    if (failed) {
+        return sx_fail(err, SX_INTERNAL, "the formation program's relaxation failed (code %d)",
+                       failed);
+    }
+    if (glp_get_status(p->mip) != GLP_OPT) {
+        return SX_NO;
+    }
+    glp_iocp control;
+    glp_init_iocp(&control);
+    control.msg_lev = GLP_MSG_OFF;
+    control.tol_int = INTEGRAL_TOLERANCE;
+    control.mir_cuts = GLP_OFF;
+    control.br_tech = GLP_BR_DTH;
+    control.bt_tech = GLP_BT_BLB;
+    failed = glp_intopt(p->mip, &control);
+    if (failed) {
+        return sx_fail(err, SX_INTERNAL, "the formation program failed (code %d)", failed);
+    }
+    int status = glp_mip_status(p->mip);
+    return status == GLP_OPT ? SX_OK : SX_NO;
+}
+
+static SxStatus solve(Program *p, SxError *err) {
+    memset(p->parted, 0, sizeof p->parted);
+    memset(p->cleared, 0, sizeof p->cleared);
+    glp_erase_prob(p->mip);
+    glp_set_obj_dir(p->mip, GLP_MIN);
+    mip_row_clear(&p->row);
+    add_spots(p);
+    add_order(p);
+    add_runs(p);
+    if (p->passer_count) {
+        add_lanes(p);
+    }
+    SxStatus status;
+    do {
+        status = solve_once(p, err);
+    } while (status == SX_OK && add_broken(p) > 0);
+    return status;
+}
+
+static void set_up_receive(Program *p, unsigned passers) {
+    p->phase = SX_RECEIVE;
+    p->bound = true;
+    p->setter = -1;
+    for (int i = 0; i < SX_POSITIONS; i++) {
+        int slot = p->slot[i];
+        SxRow row = sx_row_of(i + 1);
+        bool on_duty = slot == p->system->setter_slot[p->rotation];
+        p->passer[i] = passers >> slot & 1;
+        p->passer_count += p->passer[i];
+        bool hits = row == SX_FRONT && p->system->duty[slot][row].attacks;
+        if (on_duty) {
+            p->run_cost[i] = COST_SETTER_RUN;
+            p->setter = p->passer[i] ? -1 : i;
+        } else if (p->passer[i]) {
+            p->run_cost[i] = hits ? COST_PASSER_HITTER_RUN : COST_PASSER_RUN;
+        } else {
+            p->run_cost[i] = row == SX_FRONT ? COST_HITTER_RUN : COST_DEFENDER_RUN;
+        }
+    }
+}
+
+static void set_up_serve(Program *p, const SxRules *rules) {
+    p->phase = SX_SERVE;
+    p->bound = rules->serving_team_bound;
+    p->free_server = true;
+    p->setter = -1;
+    for (int i = 0; i < SX_POSITIONS; i++) {
+        p->run_cost[i] = COST_BASE_RUN;
+    }
+}
+
+static void set_up(Program *p, const SxSystem *system, int rotation,
+                   const SxFormationOptions *options, SxPhase phase) {
+    SxFormationOptions defaults;
+    sx_formation_default(&defaults);
+    memset(p, 0, sizeof *p);
+    p->system = system;
+    p->rotation = rotation;
+    p->margin = (int)round((options ? options : &defaults)->margin * CM);
+    p->keep_areas = true;
+    for (int i = 0; i < SX_POSITIONS; i++) {
+        p->slot[i] = sx_slot_at(i + 1, rotation);
+        p->task[i] = spot_in_cm(sx_task_spot(system, rotation, p->slot[i], phase));
+    }
+}
+
+static double pair_slack(const Program *p, const SxFormation *out, const SxOrderPair *pair) {
+    if (!p->bound || (p->free_server && (pair->low == 1 || pair->high == 1))) {
+        return INFINITY;
+    }
+    SxSpot low = out->spot[p->slot[pair->low - 1]];
+    SxSpot high = out->spot[p->slot[pair->high - 1]];
+    double slack = pair->axis == SX_SIDEWAYS ? high.x - low.x : high.y - low.y;
+    return round(slack * CM) / CM;
+}
+
+static void read_solution(const Program *p, SxFormation *out) {
+    out->feasible = true;
+    out->optimal = true;
+    out->cost = out->bound = glp_mip_obj_val(p->mip);
+    for (int i = 0; i < SX_POSITIONS; i++) {
+        int slot = p->slot[i];
+        SxSpot at = solved_spot(p, i);
+        out->spot[slot] = (SxSpot){at.x / CM, at.y / CM};
+        out->lane[slot] = -1;
+        for (int l = 0; p->passer[i] && l < p->passer_count; l++) {
+            if (glp_mip_col_val(p->mip, p->lane[i][l]) > 0.5) {
+                out->lane[slot] = l;
+            }
+        }
+        out->run[slot] =
+            sx_distance(out->spot[slot], sx_task_spot(p->system, p->rotation, slot, p->phase));
+    }
+    out->margin = INFINITY;
+    for (int k = 0; k < SX_ORDER_PAIRS; k++) {
+        out->slack[k] = pair_slack(p, out, &sx_order_pairs[k]);
+        out->margin = fmin(out->margin, out->slack[k]);
+    }
+}
+
+/* The order keeps the lanes from being taken, or somebody would stand in a passer's way. */
+static SxStatus explain(Program *p, SxFormation *out, SxError *err) {
+    p->keep_areas = false;
+    SxStatus status = solve(p, err);
+    if (status == SX_OK) {
+        snprintf(out->reason, sizeof out->reason,
+                 "the order forces a player who does not pass into a passer's way");
+    } else if (status == SX_NO) {
+        snprintf(out->reason, sizeof out->reason,
+                 "the order does not let these passers stand in their lanes");
+    }
+    return status == SX_INTERNAL ? status : SX_OK;
+}
+
+static SxStatus run(Program *p, SxFormation *out, SxError *err) {
+    p->mip = glp_create_prob();
+    SxStatus status = solve(p, err);
+    if (status == SX_OK) {
+        read_solution(p, out);
+    } else if (status == SX_NO) {
+        status = explain(p, out, err);
+    }
+    glp_delete_prob(p->mip);
+    return status;
+}
+
+SxStatus sx_formation_receive(const SxSystem *system, int rotation, unsigned passers,
+                              const SxFormationOptions *options, SxFormation *out, SxError *err) {
+    memset(out, 0, sizeof *out);
+    Program *p = malloc(sizeof *p);
+    if (!p) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    set_up(p, system, rotation, options, SX_RECEIVE);
+    set_up_receive(p, passers);
+    out->passers = passers;
+    SxStatus status =
+        p->passer_count < SX_MIN_PASSERS || p->passer_count > SX_MAX_PASSERS
+            ? sx_fail(err, SX_USAGE, "%d passers; 2 to 5 are allowed", p->passer_count)
+            : run(p, out, err);
+    free(p);
+    return status;
+}
+
+SxStatus sx_formation_serve(const SxSystem *system, const SxRules *rules, int rotation,
+                            const SxFormationOptions *options, SxFormation *out, SxError *err) {
+    memset(out, 0, sizeof *out);
+    Program *p = malloc(sizeof *p);
+    if (!p) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    set_up(p, system, rotation, options, SX_SERVE);
+    set_up_serve(p, rules);
+    SxStatus status = run(p, out, err);
+    free(p);
+    return status;
+}
+
+static int count_bits(unsigned mask) {
+    int bits = 0;
+    for (; mask; mask &= mask - 1) {
+        bits++;
+    }
+    return bits;
+}
+
+static bool same_spot(SxSpot a, SxSpot b) {
+    return a.x == b.x && a.y == b.y;
+}
+
+/* Half a turn on, does every position find the duty that it has now? Then the formation, too, is
+ * the same with the twin player in each place. */
+static bool looks_like(const SxSystem *system, int rotation, int earlier) {
+    for (int position = 1; position <= SX_POSITIONS; position++) {
+        int now = sx_slot_at(position, rotation);
+        int then = sx_slot_at(position, earlier);
+        SxRow row = sx_row_of(position);
+        if ((now == system->setter_slot[rotation]) != (then == system->setter_slot[earlier]) ||
+            system->duty[now][row].attacks != system->duty[then][row].attacks ||
+            !same_spot(sx_task_spot(system, rotation, now, SX_RECEIVE),
+                       sx_task_spot(system, earlier, then, SX_RECEIVE))) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* The formation of an earlier rotation, with each slot's values moved to the slot now in its place.
+ */
+static void turn(const SxFormation *from, int earlier, int rotation, unsigned passers,
+                 SxFormation *out) {
+    *out = *from;
+    out->passers = passers;
+    for (int position = 1; position <= SX_POSITIONS; position++) {
+        int now = sx_slot_at(position, rotation);
+        int then = sx_slot_at(position, earlier);
+        out->spot[now] = from->spot[then];
+        out->lane[now] = from->lane[then];
+        out->run[now] = from->run[then];
+    }
+}
+
+static unsigned turned_mask(unsigned mask, int by) {
+    unsigned all = (1u << SX_SLOTS) - 1;
+    return by ? ((mask << (SX_SLOTS - by)) | (mask >> by)) & all : mask;
+}
+
+static SxStatus fill(const SxSystem *system, int rotation, unsigned mask,
+                     const SxFormationOptions *options, SxFormationTable *table, SxError *err) {
+    for (int earlier = 0; earlier < rotation; earlier++) {
+        unsigned twin = turned_mask(mask, rotation - earlier);
+        if (table->entry[earlier][twin].passers && looks_like(system, rotation, earlier)) {
+            turn(&table->entry[earlier][twin], earlier, rotation, mask,
+                 &table->entry[rotation][mask]);
+            return SX_OK;
+        }
+    }
+    return sx_formation_receive(system, rotation, mask, options, &table->entry[rotation][mask],
+                                err);
+}
+
+SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool setter_passes,
+                                  const SxFormationOptions *options, SxFormationTable **table,
+                                  SxError *err) {
+    SxFormationTable *made = calloc(1, sizeof *made);
+    if (!made) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        for (unsigned mask = 1; mask < SX_MASKS; mask++) {
+            int size = count_bits(mask);
+            bool with_setter = mask >> system->setter_slot[r] & 1;
+            if (size < SX_MIN_PASSERS || size > SX_MAX_PASSERS || !(sizes >> size & 1) ||
+                (with_setter && !setter_passes)) {
+                continue;
+            }
+            SxStatus status = fill(system, r, mask, options, made, err);
+            if (status != SX_OK) {
+                sx_formation_table_free(made);
+                return status;
+            }
+        }
+    }
+    *table = made;
+    return SX_OK;
+}
+
+void sx_formation_table_free(SxFormationTable *table) {
+    free(table);
+}

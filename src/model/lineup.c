@@ -1,0 +1,246 @@
+/* Solves the lineup program: proven optimum, canonical tie-break, and the result in plain values.
+ */
+#include "sixturn/lineup.h"
+
+#include "model/conflict.h"
+#include "model/evaluate.h"
+#include "model/lineup_model.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Two scores this close are equal. */
+static const double TIE = 1e-7;
+/* The solver and our own arithmetic must agree to this. */
+static const double AGREE = 1e-5;
+static const double MILLISECONDS = 1000.0;
+
+typedef struct {
+    double bound;
+    long nodes;
+} Progress;
+
+/* Keeps the best bound that is still open, for an honest gap when time runs out. */
+static void watch(glp_tree *tree, void *info) {
+    Progress *progress = info;
+    int best = glp_ios_best_node(tree);
+    if (best) {
+        progress->bound = glp_ios_node_bound(tree, best);
+    }
+    int active, all, total;
+    glp_ios_tree_size(tree, &active, &all, &total);
+    progress->nodes = total;
+}
+
+static bool ends_with(const char *text, const char *end) {
+    size_t length = strlen(text);
+    size_t tail = strlen(end);
+    return length >= tail && strcmp(text + length - tail, end) == 0;
+}
+
+static void negate_objective(glp_prob *mip) {
+    for (int j = 0; j <= glp_get_num_cols(mip); j++) {
+        glp_set_obj_coef(mip, j, -glp_get_obj_coef(mip, j));
+    }
+    glp_set_obj_dir(mip, glp_get_obj_dir(mip) == GLP_MAX ? GLP_MIN : GLP_MAX);
+}
+
+/* Readers of MPS differ on how a maximum is marked, so there the negative score is minimised. */
+static SxStatus write_model(glp_prob *mip, const char *file, SxError *err) {
+    int failed;
+    if (ends_with(file, ".mps")) {
+        negate_objective(mip);
+        failed = glp_write_mps(mip, GLP_MPS_FILE, NULL, file);
+        negate_objective(mip);
+    } else if (ends_with(file, ".lp")) {
+        failed = glp_write_lp(mip, NULL, file);
+    } else {
+        return sx_fail(err, SX_USAGE,
+                       "cannot tell the model's format from '%s'; end it in .lp or .mps", file);
+    }
+    if (failed) {
+        remove(file);
+        snprintf(err->file, sizeof err->file, "%s", file);
+        return sx_fail(err, SX_NO_WRITE, "cannot write the model");
+    }
+    return SX_OK;
+}
+
+static void set_controls(glp_iocp *control, double time_limit) {
+    glp_init_iocp(control);
+    control->msg_lev = GLP_MSG_OFF;
+    control->presolve = GLP_ON;
+    control->clq_cuts = GLP_ON;
+    control->cov_cuts = GLP_ON;
+    control->mir_cuts = GLP_ON;
+    control->gmi_cuts = GLP_ON;
+    if (time_limit > 0) {
+        control->tm_lim = (int)fmin(time_limit * MILLISECONDS, 2e9);
+    }
+}
+
+/* SX_OK with an order, SX_NO if there is none. */
+static SxStatus search(LineupModel *model, double time_limit, SxLineup *out, SxError *err) {
+    Progress progress = {INFINITY, 0};
+    glp_iocp control;
+    set_controls(&control, time_limit);
+    control.cb_func = watch;
+    control.cb_info = &progress;
+    int failed = glp_intopt(model->mip, &control);
+    int status = glp_mip_status(model->mip);
+    if (failed == GLP_ENOPFS || failed == GLP_ENODFS || (!failed && status == GLP_NOFEAS)) {
+        return SX_NO;
+    }
+    if (status != GLP_OPT && status != GLP_FEAS) {
+        return failed == GLP_ETMLIM
+                   ? sx_fail(err, SX_NO, "no lineup found within the time limit of %g s",
+                             time_limit)
+                   : sx_fail(err, SX_INTERNAL, "the solver failed on the lineup program (code %d)",
+                             failed);
+    }
+    out->proof = status == GLP_OPT ? SX_OPTIMAL : SX_FEASIBLE;
+    out->score = glp_mip_obj_val(model->mip);
+    out->bound = status == GLP_OPT ? out->score : progress.bound;
+    out->nodes = progress.nodes;
+    lineup_model_order(model, &out->order);
+    return SX_OK;
+}
+
+/* --- canonical tie-break -------------------------------------------------------------------------
+ */
+
+/* From now on only lineups as good as the optimum are feasible, and all of them are equal. */
+static void keep_optimal_only(LineupModel *model, double score) {
+    MipRow row = {0};
+    for (int j = 1; j <= glp_get_num_cols(model->mip); j++) {
+        double cost = glp_get_obj_coef(model->mip, j);
+        if (cost != 0) {
+            mip_row_add(&row, j, cost);
+        }
+        glp_set_obj_coef(model->mip, j, 0);
+    }
+    mip_row_put(model->mip, &row, "as_good", score - TIE, HUGE_VAL);
+}
+
+static bool relaxation_feasible(glp_prob *mip) {
+    glp_smcp simplex;
+    glp_init_smcp(&simplex);
+    simplex.msg_lev = GLP_MSG_OFF;
+    simplex.meth = GLP_DUALP;
+    return glp_simplex(mip, &simplex) == 0 && glp_get_status(mip) == GLP_OPT;
+}
+
+/* Is there an equally good order with this player in this place? If so it becomes *order. */
+static bool try_place(LineupModel *model, int column, SxOrder *order) {
+    glp_set_col_bnds(model->mip, column, GLP_FX, 1, 1);
+    if (relaxation_feasible(model->mip)) {
+        glp_iocp control;
+        set_controls(&control, 0);
+        if (glp_intopt(model->mip, &control) == 0 && glp_mip_status(model->mip) == GLP_OPT) {
+            lineup_model_order(model, order);
+            return true;
+        }
+    }
+    glp_set_col_bnds(model->mip, column, GLP_DB, 0, 1);
+    return false;
+}
+
+/* Place by place, the smallest shirt number that an equally good order allows. */
+static void break_ties(LineupModel *model, double score, SxOrder *order) {
+    keep_optimal_only(model, score);
+    for (int place = 0; place < SX_SLOTS * SX_ROWS; place++) {
+        SxRow row = place < SX_SLOTS ? SX_FRONT : SX_BACK;
+        int s = place % SX_SLOTS;
+        for (int p = 0;; p++) {
+            int now = row == SX_FRONT ? order->front[s] : order->back[s];
+            int column = model->fills[p][s][row];
+            if (p >= now) {
+                glp_set_col_bnds(model->mip, model->fills[now][s][row], GLP_FX, 1, 1);
+                break;
+            }
+            if (column && try_place(model, column, order)) {
+                break;
+            }
+        }
+    }
+}
+
+/* --- the whole ----------------------------------------------------------------------------------
+ */
+
+static int start_of(const SxPlan *plan) {
+    return plan->start >= 0 ? plan->start : 0;
+}
+
+static SxStatus finish(const SxProblem *problem, SxLineup *out, SxError *err) {
+    SxLineup found;
+    if (!evaluate_order(problem, &out->order, start_of(problem->plan), &found)) {
+        return sx_fail(err, SX_INTERNAL, "the solver's order breaks a wish");
+    }
+    bool proven = out->proof == SX_OPTIMAL;
+    if (proven && fabs(found.score - out->score) > AGREE) {
+        return sx_fail(err, SX_INTERNAL, "solver and evaluation disagree: %.9g and %.9g",
+                       out->score, found.score);
+    }
+    found.proof = out->proof;
+    found.bound = proven ? found.score : fmax(out->bound, found.score);
+    found.gap = found.bound - found.score;
+    found.nodes = out->nodes;
+    *out = found;
+    return SX_OK;
+}
+
+static SxStatus solve_fixed(const SxProblem *problem, const SxOrder *order, SxLineup *out,
+                            SxError *err) {
+    SxLineup found;
+    if (!evaluate_order(problem, order, start_of(problem->plan), &found)) {
+        return sx_fail(err, SX_NO, "this order cannot keep the plan's wishes");
+    }
+    found.proof = SX_OPTIMAL;
+    found.bound = found.score;
+    *out = found;
+    return SX_OK;
+}
+
+SxStatus sx_lineup_solve(const SxProblem *problem, const SxSolveOptions *options, SxLineup *out,
+                         SxError *err) {
+    static const SxSolveOptions none;
+    options = options ? options : &none;
+    SxError spare = {.status = SX_OK};
+    err = err ? err : &spare;
+    if (options->fixed) {
+        return solve_fixed(problem, options->fixed, out, err);
+    }
+    LineupModel *model = NULL;
+    SxStatus status = lineup_model_build(problem, NULL, &model, err);
+    if (status != SX_OK) {
+        return status;
+    }
+    for (int k = 0; k < options->cut_count; k++) {
+        lineup_model_cut(model, &options->cut[k]);
+    }
+    if (options->write_model) {
+        status = write_model(model->mip, options->write_model, err);
+    }
+    SxLineup found = {.score = 0};
+    err->message[0] = '\0';
+    if (status == SX_OK) {
+        status = search(model, options->time_limit, &found, err);
+    }
+    if (status == SX_OK && found.proof == SX_OPTIMAL && !options->any_tie) {
+        break_ties(model, found.score, &found.order);
+    }
+    lineup_model_free(model);
+    if (status == SX_OK) {
+        status = finish(problem, &found, err);
+    } else if (status == SX_NO && !err->message[0]) {
+        status = options->cut_count ? sx_fail(err, SX_NO, "there is no further order")
+                                    : conflict_explain(problem, err);
+    }
+    if (status == SX_OK) {
+        *out = found;
+    }
+    return status;
+}
