@@ -1,0 +1,24 @@
+/* The rule profiles and systems of datasets/, compiled in. Internal. */
+#ifndef SIXTURN_CORE_EMBEDDED_H
+#define SIXTURN_CORE_EMBEDDED_H
+
+#include "core/text.h"
+
+typedef struct {
+    const char *id; /* the file's name without its ending */
+    const char *text;
+    size_t length;
+} SxEmbedded;
+
+extern const SxEmbedded sx_embedded_rules[];
+extern const int sx_embedded_rules_count;
+extern const SxEmbedded sx_embedded_systems[];
+extern const int sx_embedded_systems_count;
+
+/* The text of the shipped file with this id, or of a file of the coach's, copied into *text (free
+ * it), with the name to use in errors in shown[]. what: "rule profile", "system". */
+SxStatus sx_embedded_find(const SxEmbedded *table, int count, const char *what,
+                          const char *id_or_file, char **text, size_t *length, char *shown,
+                          size_t shown_size, SxError *err);
+
+#endif

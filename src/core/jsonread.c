@@ -1,0 +1,528 @@
+/* A strict reader of JSON files: cJSON parses, this module checks what cJSON lets pass (control
+ * characters, loose numbers, keys given twice) and says what is wrong and where. */
+#include "core/jsonread.h"
+
+#include "core/text.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { FIRST_BEYOND_ASCII = 0x80 };
+
+static const char byte_order_mark[] = "\xef\xbb\xbf";
+
+/* Errors of the text as a whole, by line and column. */
+
+static SxStatus fail_in_text(SxJson *document, const char *text, size_t offset,
+                             const char *message) {
+    document->status = SX_BAD_INPUT;
+    if (document->err) {
+        sx_text_blame(document->err, document->file);
+        sx_text_position(text, offset, &document->err->line, &document->err->column);
+    }
+    return sx_fail(document->err, SX_BAD_INPUT, "%s", message);
+}
+
+static bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+
+static size_t digits(const char *text, size_t at) {
+    size_t start = at;
+    while (is_digit(text[at])) {
+        at++;
+    }
+    return at - start;
+}
+
+/* Length of the number at the start of text by RFC 8259 section 6, 0 if it is none. */
+static size_t number_length(const char *text) {
+    size_t at = text[0] == '-' ? 1 : 0;
+    size_t whole = digits(text, at);
+    if (whole == 0 || (whole > 1 && text[at] == '0')) {
+        return 0;
+    }
+    at += whole;
+    if (text[at] == '.') {
+        size_t part = digits(text, at + 1);
+        if (part == 0) {
+            return 0;
+        }
+        at += 1 + part;
+    }
+    if (text[at] == 'e' || text[at] == 'E') {
+        at++;
+        at += text[at] == '+' || text[at] == '-' ? 1 : 0;
+        size_t power = digits(text, at);
+        if (power == 0) {
+            return 0;
+        }
+        at += power;
+    }
+    return at;
+}
+
+/* Passes over a string that starts at text[*at]; a message if it is wrong at *at. */
+static const char *pass_string(const char *text, size_t length, size_t *at) {
+    for (++*at; *at < length; ++*at) {
+        unsigned char c = (unsigned char)text[*at];
+        if (c == '"') {
+            ++*at;
+            return NULL;
+        }
+        if (c < ' ') {
+            return "a control character inside a text; is its closing quote missing?";
+        }
+        if (c == '\\') {
+            if (strncmp(text + *at, "\\u0000", 6) == 0) {
+                return "the character U+0000 is not allowed in a text";
+            }
+            ++*at;
+        }
+    }
+    return "the file ends inside a text; its closing quote is missing";
+}
+
+/* What cJSON would let pass: odd white space, loose numbers, raw control characters, depth. */
+static SxStatus check_tokens(SxJson *document, const char *text, size_t start, size_t length) {
+    int depth = 0;
+    for (size_t at = start; at < length;) {
+        char c = text[at];
+        if (c == '"') {
+            const char *wrong = pass_string(text, length, &at);
+            if (wrong) {
+                return fail_in_text(document, text, at < length ? at : length, wrong);
+            }
+            continue;
+        }
+        if (is_digit(c) || c == '-') {
+            size_t size = number_length(text + at);
+            if (size == 0) {
+                return fail_in_text(document, text, at, "this is no number as JSON writes them");
+            }
+            if (size > SX_JSON_NUMBER_SIZE) {
+                return fail_in_text(document, text, at, "a number of too many characters");
+            }
+            at += size;
+            continue;
+        }
+        if ((unsigned char)c < ' ' && !strchr("\t\n\r", c)) {
+            return fail_in_text(document, text, at, "a control character between the values");
+        }
+        if ((c == '[' || c == '{') && ++depth > SX_JSON_MAX_DEPTH) {
+            return fail_in_text(document, text, at, "brackets nested too deep");
+        }
+        depth -= (c == ']' || c == '}') ? 1 : 0;
+        at++;
+    }
+    return SX_OK;
+}
+
+static SxStatus parse(SxJson *document, const char *text, size_t length) {
+    size_t bad = 0;
+    const char *zero = memchr(text, '\0', length);
+    if (zero) {
+        return fail_in_text(document, text, (size_t)(zero - text),
+                            "a zero byte; this is no text file");
+    }
+    if (!sx_text_is_utf8(text, length, &bad)) {
+        return fail_in_text(document, text, bad,
+                            "not UTF-8 text; save the file with the encoding UTF-8");
+    }
+    size_t start = strncmp(text, byte_order_mark, 3) == 0 ? 3 : 0;
+    if (check_tokens(document, text, start, length)) {
+        return document->status;
+    }
+    const char *end = text;
+    /* The length includes the closing zero, which cJSON wants to see. */
+    document->tree = cJSON_ParseWithLengthOpts(text + start, length - start + 1, &end, true);
+    if (!document->tree) {
+        size_t offset = end >= text ? (size_t)(end - text) : 0;
+        offset = offset < length ? offset : length;
+        return fail_in_text(document, text, offset,
+                            offset == length || text[offset] == '\0'
+                                ? "not valid JSON: the file ends too early"
+                                : "not valid JSON: a comma, colon, quote or bracket is missing or "
+                                  "too many here");
+    }
+    return SX_OK;
+}
+
+SxStatus sx_json_open(SxJson *document, const char *text, size_t length, const char *file,
+                      SxError *err) {
+    *document = (SxJson){file ? file : "", err, SX_OK, NULL};
+    if (length > SX_FILE_LIMIT) {
+        sx_text_blame(err, document->file);
+        return document->status =
+                   sx_fail(err, SX_BAD_INPUT, "the text is larger than the %d MiB allowed",
+                           SX_FILE_LIMIT / (1024 * 1024));
+    }
+    /* The caller's text need not end with a zero. */
+    char *copy = malloc(length + 1);
+    if (!copy) {
+        return document->status = sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    if (length > 0) {
+        memcpy(copy, text, length);
+    }
+    copy[length] = '\0';
+    parse(document, copy, length);
+    free(copy);
+    return document->status;
+}
+
+void sx_json_close(SxJson *document) {
+    cJSON_Delete(document->tree);
+    document->tree = NULL;
+}
+
+SxJsonAt sx_json_root(SxJson *document) {
+    return (SxJsonAt){document, NULL, NULL, 0, document->status ? NULL : document->tree};
+}
+
+/* Errors at a value. */
+
+static bool is_plain_key(const char *key) {
+    for (const char *c = key; *c; c++) {
+        if (*c == '.' || *c == '[' || *c == ' ' || *c == '"') {
+            return false;
+        }
+    }
+    return key[0] != '\0';
+}
+
+static size_t write_path(const SxJsonAt *at, char *path, size_t size) {
+    if (!at->parent) {
+        path[0] = '\0';
+        return 0;
+    }
+    size_t used = write_path(at->parent, path, size);
+    if (used + 1 >= size) {
+        return used;
+    }
+    char key[SX_QUOTE_SIZE];
+    int wrote = 0;
+    if (!at->key) {
+        wrote = snprintf(path + used, size - used, "[%d]", at->index);
+    } else {
+        sx_text_cut(at->key, key, sizeof key);
+        wrote = is_plain_key(key)
+                    ? snprintf(path + used, size - used, "%s%s", used > 0 ? "." : "", key)
+                    : snprintf(path + used, size - used, "[\"%s\"]", key);
+    }
+    used += (size_t)wrote;
+    return used < size ? used : size - 1;
+}
+
+bool sx_json_failed(const SxJsonAt *at) {
+    return at->document->status != SX_OK;
+}
+
+bool sx_json_given(const SxJsonAt *at) {
+    return at->item && !sx_json_failed(at);
+}
+
+void sx_json_fail(const SxJsonAt *at, const char *format, ...) {
+    SxJson *document = at->document;
+    if (document->status) {
+        return;
+    }
+    document->status = SX_BAD_INPUT;
+    SxError *err = document->err;
+    if (!err) {
+        return;
+    }
+    sx_text_blame(err, document->file);
+    write_path(at, err->path, sizeof err->path);
+    err->status = SX_BAD_INPUT;
+    va_list args;
+    va_start(args, format);
+    vsnprintf(err->message, sizeof err->message, format, args);
+    va_end(args);
+}
+
+static const char *describe(const cJSON *item, char *text, size_t size) {
+    char cut[SX_QUOTE_SIZE];
+    if (cJSON_IsString(item)) {
+        snprintf(text, size, "the text \"%s\"", sx_text_cut(item->valuestring, cut, sizeof cut));
+        return text;
+    }
+    if (cJSON_IsNumber(item)) {
+        if (!isfinite(item->valuedouble)) {
+            return "a number too large for this machine";
+        }
+        snprintf(text, size, "the number %.10g", item->valuedouble);
+        return text;
+    }
+    if (cJSON_IsArray(item)) {
+        return item->child ? "a list" : "an empty list";
+    }
+    if (cJSON_IsObject(item)) {
+        return "an object in braces";
+    }
+    return cJSON_IsNull(item) ? "null" : cJSON_IsTrue(item) ? "true" : "false";
+}
+
+void sx_json_wrong(const SxJsonAt *at, const char *wanted) {
+    char text[SX_QUOTE_SIZE + 32];
+    if (at->item) {
+        sx_json_fail(at, "expected %s, found %s", wanted, describe(at->item, text, sizeof text));
+    } else {
+        sx_json_fail(at, "is missing; expected %s", wanted);
+    }
+}
+
+const char *sx_json_hint(const char *nearest, char *text, size_t size) {
+    if (!nearest) {
+        return "";
+    }
+    snprintf(text, size, " (did you mean '%s'?)", nearest);
+    return text;
+}
+
+/* Objects and arrays. */
+
+static SxJsonAt child_at(const SxJsonAt *at, const cJSON *item, int index) {
+    const char *key = cJSON_IsObject(at->item) && item ? item->string : NULL;
+    return (SxJsonAt){at->document, at, key, index, item};
+}
+
+static int key_index(const char *const *keys, int count, const char *key) {
+    for (int k = 0; k < count; k++) {
+        if (strcmp(keys[k], key) == 0) {
+            return k;
+        }
+    }
+    return -1;
+}
+
+static void unknown_key(const SxJsonAt *at, const char *const *keys, int count) {
+    SxNearest nearest = {at->key, NULL, 0};
+    char hint[SX_QUOTE_SIZE], list[512] = "";
+    size_t used = 0;
+    for (int k = 0; k < count; k++) {
+        sx_text_consider(&nearest, keys[k]);
+        int wrote = snprintf(list + used, sizeof list - used, "%s%s", k ? ", " : "", keys[k]);
+        used += (size_t)wrote;
+        used = used < sizeof list ? used : sizeof list - 1;
+    }
+    sx_json_fail(at, "there is no such field%s; allowed: %s",
+                 sx_json_hint(nearest.best, hint, sizeof hint), list);
+}
+
+void sx_json_members(const SxJsonAt *at, const char *const *keys, int count, SxJsonAt *members) {
+    for (int k = 0; k < count; k++) {
+        members[k] = (SxJsonAt){at->document, at, keys[k], k, NULL};
+    }
+    if (sx_json_failed(at)) {
+        return;
+    }
+    if (!cJSON_IsObject(at->item)) {
+        sx_json_wrong(at, "an object in braces");
+        return;
+    }
+    int index = 0;
+    for (const cJSON *item = at->item->child; item; item = item->next) {
+        SxJsonAt member = child_at(at, item, index++);
+        int k = key_index(keys, count, item->string);
+        if (k < 0) {
+            unknown_key(&member, keys, count);
+            return;
+        }
+        if (members[k].item) {
+            sx_json_fail(&member, "this field is given twice");
+            return;
+        }
+        members[k].item = item;
+    }
+}
+
+SxJsonAt sx_json_first(const SxJsonAt *at) {
+    bool open = sx_json_given(at) && (cJSON_IsArray(at->item) || cJSON_IsObject(at->item));
+    return child_at(at, open ? at->item->child : NULL, 0);
+}
+
+void sx_json_next(SxJsonAt *element) {
+    const cJSON *next = sx_json_failed(element) ? NULL : element->item->next;
+    *element = child_at(element->parent, next, element->index + 1);
+}
+
+/* Counts no further than one beyond the limit. */
+static int count_children(const cJSON *item, int limit) {
+    int count = 0;
+    for (const cJSON *child = item->child; child && count <= limit; child = child->next) {
+        count++;
+    }
+    return count;
+}
+
+static bool right_count(const SxJsonAt *at, int least, int most, const char *noun) {
+    int count = count_children(at->item, most);
+    if (count >= least && count <= most) {
+        return true;
+    }
+    if (least == most) {
+        sx_json_fail(at, "expected exactly %d %s, found %s%d", least, noun,
+                     count > most ? "more than " : "", count > most ? most : count);
+    } else if (count < least) {
+        sx_json_fail(at, "expected at least %d %s, found %d", least, noun, count);
+    } else {
+        sx_json_fail(at, "expected at most %d %s, found more", most, noun);
+    }
+    return false;
+}
+
+bool sx_json_array(const SxJsonAt *at, int least, int most) {
+    if (sx_json_failed(at)) {
+        return false;
+    }
+    if (!cJSON_IsArray(at->item)) {
+        sx_json_wrong(at, "a list in square brackets");
+        return false;
+    }
+    return right_count(at, least, most, "entries");
+}
+
+bool sx_json_map(const SxJsonAt *at, int least, int most) {
+    if (sx_json_failed(at)) {
+        return false;
+    }
+    if (!cJSON_IsObject(at->item)) {
+        sx_json_wrong(at, "an object in braces");
+        return false;
+    }
+    if (!right_count(at, least, most, "entries")) {
+        return false;
+    }
+    for (SxJsonAt member = sx_json_first(at); member.item; sx_json_next(&member)) {
+        for (const cJSON *seen = at->item->child; seen != member.item; seen = seen->next) {
+            if (strcmp(seen->string, member.key) == 0) {
+                sx_json_fail(&member, "this field is given twice");
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+/* Values. */
+
+void sx_json_number(const SxJsonAt *at, double low, double high, double *out) {
+    if (sx_json_failed(at)) {
+        return;
+    }
+    double value = cJSON_IsNumber(at->item) ? at->item->valuedouble : NAN;
+    if (value >= low && value <= high) {
+        *out = value + 0.0; /* no negative zero */
+        return;
+    }
+    char wanted[SX_QUOTE_SIZE];
+    snprintf(wanted, sizeof wanted, "a number from %g to %g", low, high);
+    sx_json_wrong(at, wanted);
+}
+
+void sx_json_integer(const SxJsonAt *at, int low, int high, int *out) {
+    if (sx_json_failed(at)) {
+        return;
+    }
+    double value = cJSON_IsNumber(at->item) ? at->item->valuedouble : NAN;
+    if (value >= low && value <= high && value == floor(value)) {
+        *out = (int)value;
+        return;
+    }
+    char wanted[SX_QUOTE_SIZE];
+    snprintf(wanted, sizeof wanted, "a whole number from %d to %d", low, high);
+    sx_json_wrong(at, wanted);
+}
+
+void sx_json_bool(const SxJsonAt *at, bool *out) {
+    if (sx_json_failed(at)) {
+        return;
+    }
+    if (cJSON_IsBool(at->item)) {
+        *out = cJSON_IsTrue(at->item);
+    } else {
+        sx_json_wrong(at, "true or false");
+    }
+}
+
+void sx_json_text(const SxJsonAt *at, char *out, size_t size) {
+    if (sx_json_failed(at)) {
+        return;
+    }
+    if (!cJSON_IsString(at->item) || at->item->valuestring[0] == '\0') {
+        sx_json_wrong(at, "a text");
+        return;
+    }
+    const char *text = at->item->valuestring;
+    if (strlen(text) >= size) {
+        char cut[SX_QUOTE_SIZE];
+        sx_json_fail(at, "expected a text of at most %zu bytes, found %zu: \"%s\"", size - 1,
+                     strlen(text), sx_text_cut(text, cut, sizeof cut));
+        return;
+    }
+    if (sx_text_has_control(text)) {
+        sx_json_fail(at, "expected a text without control characters (line ends, tabs and such)");
+        return;
+    }
+    memset(out, 0, size);
+    memcpy(out, text, strlen(text));
+}
+
+static bool is_id(const char *text) {
+    for (const char *c = text; *c; c++) {
+        bool letter = (*c >= 'a' && *c <= 'z') || (*c >= 'A' && *c <= 'Z');
+        bool beyond_ascii = (unsigned char)*c >= FIRST_BEYOND_ASCII;
+        if (!letter && !is_digit(*c) && !beyond_ascii && !strchr("-_.", *c)) {
+            return false;
+        }
+    }
+    return text[0] != '-';
+}
+
+void sx_json_id(const SxJsonAt *at, char *out, size_t size) {
+    if (!sx_json_failed(at) && cJSON_IsString(at->item) && !is_id(at->item->valuestring)) {
+        sx_json_wrong(at, "an id of letters, digits, '-', '_' and '.', not starting with '-'");
+    }
+    sx_json_text(at, out, size);
+}
+
+int sx_json_word(const SxJsonAt *at, const char *what, const char *const *words, int count) {
+    if (sx_json_failed(at)) {
+        return -1;
+    }
+    char wanted[512], hint[SX_QUOTE_SIZE], found[SX_QUOTE_SIZE + 32];
+    size_t used = (size_t)snprintf(wanted, sizeof wanted, "a %s (", what);
+    for (int i = 0; i < count && used < sizeof wanted; i++) {
+        used += (size_t)snprintf(wanted + used, sizeof wanted - used, "%s%s%s", i ? ", " : "",
+                                 words[i], i + 1 == count ? ")" : "");
+    }
+    if (!cJSON_IsString(at->item)) {
+        sx_json_wrong(at, wanted);
+        return -1;
+    }
+    SxNearest nearest = {at->item->valuestring, NULL, 0};
+    for (int i = 0; i < count; i++) {
+        if (strcmp(words[i], at->item->valuestring) == 0) {
+            return i;
+        }
+        sx_text_consider(&nearest, words[i]);
+    }
+    sx_json_fail(at, "expected %s, found %s%s", wanted, describe(at->item, found, sizeof found),
+                 sx_json_hint(nearest.best, hint, sizeof hint));
+    return -1;
+}
+
+void sx_json_format(const SxJsonAt *at, const char *format) {
+    if (sx_json_failed(at)) {
+        return;
+    }
+    if (!cJSON_IsString(at->item) || strcmp(at->item->valuestring, format) != 0) {
+        char wanted[SX_QUOTE_SIZE];
+        snprintf(wanted, sizeof wanted, "\"%s\"", format);
+        sx_json_wrong(at, wanted);
+    }
+}

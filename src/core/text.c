@@ -1,0 +1,224 @@
+/* Text as files and coaches give it: reading a file whole, UTF-8, spelling. */
+#include "core/text.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+enum {
+    READ_CHUNK = 64 * 1024,
+    LONGEST_WORD = 127,   /* longer words are compared by their beginning only */
+    LETTERS_PER_SLIP = 3, /* one slip of the keys in so many letters still counts as near */
+    FIRST_CONTINUATION = 0x80,
+    LAST_CONTINUATION = 0xbf
+};
+
+void sx_text_blame(SxError *err, const char *file) {
+    if (err) {
+        snprintf(err->file, sizeof err->file, "%s", file ? file : "");
+        err->path[0] = '\0';
+        err->line = err->column = 0;
+    }
+}
+
+static SxStatus read_stream(FILE *stream, char **text, size_t *length, SxError *err) {
+    char *buffer = NULL;
+    size_t used = 0, room = 0;
+    for (;;) {
+        if (room - used < READ_CHUNK + 1) {
+            room = room ? room * 2 : (size_t)READ_CHUNK * 2;
+            char *grown = realloc(buffer, room);
+            if (!grown) {
+                free(buffer);
+                return sx_fail(err, SX_INTERNAL, "out of memory");
+            }
+            buffer = grown;
+        }
+        size_t got = fread(buffer + used, 1, READ_CHUNK, stream);
+        used += got;
+        if (used > SX_FILE_LIMIT) {
+            free(buffer);
+            return sx_fail(err, SX_BAD_INPUT, "the file is larger than the %d MiB allowed",
+                           SX_FILE_LIMIT / (1024 * 1024));
+        }
+        if (got == 0) {
+            break;
+        }
+    }
+    if (ferror(stream)) {
+        int reason = errno;
+        free(buffer);
+        return sx_fail(err, SX_BAD_INPUT, "cannot read: %s", strerror(reason));
+    }
+    buffer[used] = '\0';
+    *text = buffer;
+    *length = used;
+    return SX_OK;
+}
+
+SxStatus sx_text_read_file(const char *file, char **text, size_t *length, SxError *err) {
+    sx_text_blame(err, file);
+    FILE *stream = fopen(file, "rb");
+    if (!stream) {
+        return sx_fail(err, SX_BAD_INPUT, "cannot open: %s", strerror(errno));
+    }
+    SxStatus status = read_stream(stream, text, length, err);
+    fclose(stream);
+    return status;
+}
+
+/* A row of the Unicode Standard's table 3-7: lead bytes and what their second byte may be; any
+ * third and fourth byte is an ordinary continuation byte. */
+typedef struct {
+    unsigned char lead_low, lead_high, second_low, second_high;
+    int length;
+} Utf8Row;
+
+static const Utf8Row utf8_rows[] = {
+    {0x00, 0x7f, 0x00, 0x00, 1}, {0xc2, 0xdf, 0x80, 0xbf, 2}, {0xe0, 0xe0, 0xa0, 0xbf, 3},
+    {0xe1, 0xec, 0x80, 0xbf, 3}, {0xed, 0xed, 0x80, 0x9f, 3}, {0xee, 0xef, 0x80, 0xbf, 3},
+    {0xf0, 0xf0, 0x90, 0xbf, 4}, {0xf1, 0xf3, 0x80, 0xbf, 4}, {0xf4, 0xf4, 0x80, 0x8f, 4},
+};
+
+/* Bytes of the character that starts here, 0 if it is ill-formed. */
+static size_t utf8_length(const unsigned char *byte, size_t left) {
+    for (size_t i = 0; i < sizeof utf8_rows / sizeof utf8_rows[0]; i++) {
+        const Utf8Row *row = &utf8_rows[i];
+        if (byte[0] < row->lead_low || byte[0] > row->lead_high) {
+            continue;
+        }
+        size_t length = (size_t)row->length;
+        if (length > left) {
+            return 0;
+        }
+        if (length > 1 && (byte[1] < row->second_low || byte[1] > row->second_high)) {
+            return 0;
+        }
+        for (size_t k = 2; k < length; k++) {
+            if (byte[k] < FIRST_CONTINUATION || byte[k] > LAST_CONTINUATION) {
+                return 0;
+            }
+        }
+        return length;
+    }
+    return 0;
+}
+
+bool sx_text_is_utf8(const char *text, size_t length, size_t *bad) {
+    for (size_t at = 0; at < length;) {
+        size_t step = utf8_length((const unsigned char *)text + at, length - at);
+        if (step == 0) {
+            if (bad) {
+                *bad = at;
+            }
+            return false;
+        }
+        at += step;
+    }
+    return true;
+}
+
+bool sx_text_has_control(const char *text) {
+    for (const unsigned char *c = (const unsigned char *)text; *c; c++) {
+        bool c0 = *c < ' ' || *c == 0x7f;
+        bool c1 = *c == 0xc2 && c[1] >= 0x80 && c[1] <= 0x9f; /* U+0080 to U+009F */
+        if (c0 || c1) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool is_continuation(char c) {
+    unsigned char byte = (unsigned char)c;
+    return byte >= FIRST_CONTINUATION && byte <= LAST_CONTINUATION;
+}
+
+void sx_text_position(const char *text, size_t offset, int *line, int *column) {
+    *line = *column = 1;
+    for (size_t i = 0; i < offset; i++) {
+        if (text[i] == '\n') {
+            ++*line;
+            *column = 1;
+        } else if (!is_continuation(text[i])) {
+            ++*column;
+        }
+    }
+}
+
+char *sx_text_cut(const char *text, char *out, size_t size) {
+    static const char ellipsis[] = "...";
+    size_t length = strlen(text);
+    if (length < size) {
+        memcpy(out, text, length + 1);
+        return out;
+    }
+    size_t keep = size > sizeof ellipsis ? size - sizeof ellipsis : 0;
+    while (keep > 0 && is_continuation(text[keep])) {
+        keep--;
+    }
+    memcpy(out, text, keep);
+    snprintf(out + keep, size - keep, "%s", ellipsis);
+    return out;
+}
+
+static char lower(char c) {
+    return (char)(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+}
+
+static int least(int a, int b) {
+    return a < b ? a : b;
+}
+
+static size_t shown_length(const char *word) {
+    size_t length = strlen(word);
+    return length < LONGEST_WORD ? length : LONGEST_WORD;
+}
+
+/* Optimal string alignment, three rows of its table at a time. */
+int sx_text_distance(const char *a, const char *b) {
+    int table[3][LONGEST_WORD + 1];
+    int *before = table[0], *above = table[1], *row = table[2];
+    size_t rows = shown_length(a), columns = shown_length(b);
+    for (size_t j = 0; j <= columns; j++) {
+        above[j] = (int)j;
+        before[j] = 0;
+    }
+    for (size_t i = 1; i <= rows; i++) {
+        row[0] = (int)i;
+        for (size_t j = 1; j <= columns; j++) {
+            char ca = lower(a[i - 1]), cb = lower(b[j - 1]);
+            row[j] = least(least(above[j] + 1, row[j - 1] + 1), above[j - 1] + (ca != cb));
+            if (i > 1 && j > 1 && ca == lower(b[j - 2]) && cb == lower(a[i - 2])) {
+                row[j] = least(row[j], before[j - 2] + 1);
+            }
+        }
+        int *spare = before;
+        before = above;
+        above = row;
+        row = spare;
+    }
+    return above[columns];
+}
+
+void sx_text_consider(SxNearest *nearest, const char *candidate) {
+    int longer = (int)strlen(nearest->word);
+    if ((int)strlen(candidate) > longer) {
+        longer = (int)strlen(candidate);
+    }
+    int distance = sx_text_distance(nearest->word, candidate);
+    bool near = distance <= (longer + LETTERS_PER_SLIP - 1) / LETTERS_PER_SLIP && distance < longer;
+    if (near && (!nearest->best || distance < nearest->distance)) {
+        nearest->best = candidate;
+        nearest->distance = distance;
+    }
+}
+
+bool sx_text_is_file_name(const char *id_or_file) {
+    static const char ending[] = ".json";
+    size_t length = strlen(id_or_file), tail = sizeof ending - 1;
+    return strchr(id_or_file, '/') != NULL ||
+           (length >= tail && strcmp(id_or_file + length - tail, ending) == 0);
+}
