@@ -23,22 +23,27 @@ enum {
     DEFAULT_MARGIN = 30, /* about one foot's length between feet */
     LINE_GAP = 30,       /* nobody stands on a side line or the end line */
     NET_GAP = 50,        /* nor under the net */
-    AREA_SIDE = 120,     /* a passer's working area: arms and one step to each side, */
-    AREA_AHEAD = 180,    /* the ball's way in, */
+    AREA_SEAM = 250,     /* a passer's working area: the seam to the next passer, */
+    AREA_EDGE = 90,      /* an arm's length and a step on the side of the side line, */
+    AREA_AHEAD = 270,    /* the ball's way in, */
     AREA_BEHIND = 100,   /* and a step back */
     ELBOW_ROOM = 70,     /* between any other two players */
     PATH_SIDE = 50,      /* beside the setter's way to the target */
     SERVER_DEPTH = 50    /* how far behind the end line a server is drawn */
 };
 
-/* Cost per metre (L1). Passing comes before the run, the setter's run before the hitters'. */
+/* Cost per metre along each axis. Passing comes first; then the first-tempo middle's run, the other
+ * hitters', the setter's, the defenders'. */
 #define COST_LANE 1.0
-#define COST_SETTER_RUN 1.0
+#define COST_MIDDLE_RUN 0.7
 #define COST_HITTER_RUN 0.6
+#define COST_SETTER_RUN 0.5
+#define COST_PASSER_HITTER_RUN 0.4
 #define COST_DEFENDER_RUN 0.3
-#define COST_PASSER_HITTER_RUN 0.15
-#define COST_PASSER_RUN 0.05
+#define COST_PASSER_RUN 0.1
 #define COST_BASE_RUN 1.0 /* serve phase */
+/* What goes beyond a long run costs as much again: two short runs are better than one long. */
+#define LONG_RUN 250 /* cm along one axis */
 /* A player in the setter's way costs as much as this many metres of her run. */
 #define COST_IN_THE_WAY 1.0
 /* Breaks ties, in order of position: a thousandth a metre. */
@@ -127,9 +132,14 @@ static void add_order(Program *p) {
     }
 }
 
-/* A new column that is at least |at - target|, at the given cost per metre. */
+/* A new column that is at least |at - target|, at the given cost per metre, twice that beyond a
+ * long run. */
 static void add_distance(Program *p, const char *name, int at, double target, double cost) {
     int length = mip_column(p->mip, name, 0, HUGE_VAL, cost / CM, false);
+    int beyond = mip_column(p->mip, NULL, 0, HUGE_VAL, cost / CM, false);
+    mip_row_add(&p->row, beyond, 1);
+    mip_row_add(&p->row, length, -1);
+    mip_row_put(p->mip, &p->row, NULL, -LONG_RUN, HUGE_VAL);
     for (int sign = -1; sign <= 1; sign += 2) {
         mip_row_add(&p->row, length, 1);
         mip_row_add(&p->row, at, sign);
@@ -196,11 +206,13 @@ static void add_lanes(Program *p) {
 typedef struct {
     int high, low;
     double gap;
+    const int *lane; /* if set, the lane columns of a passer: in lane `edge` the gap is AREA_EDGE */
+    int edge;
 } Apart;
 
-/* Adds a binary that switches the alternative on; `spread` is the most that low can exceed high. */
+/* Adds a binary that switches the alternative on, or adds to one that is there already. */
 static int add_switch(Program *p, const Apart *apart, int switch_column) {
-    double spread = 2 * SX_COURT_DEPTH * CM;
+    double spread = 2 * SX_COURT_DEPTH * CM; /* more than any two spots differ, gap included */
     int column = switch_column ? switch_column : mip_column(p->mip, NULL, 0, 1, 0, true);
     if (apart->high) {
         mip_row_add(&p->row, apart->high, 1);
@@ -208,19 +220,28 @@ static int add_switch(Program *p, const Apart *apart, int switch_column) {
     if (apart->low) {
         mip_row_add(&p->row, apart->low, -1);
     }
+    if (apart->lane) {
+        mip_row_add(&p->row, apart->lane[apart->edge], apart->gap - AREA_EDGE);
+    }
     mip_row_add(&p->row, column, -spread);
     mip_row_put(p->mip, &p->row, NULL, apart->gap - spread, HUGE_VAL);
     return column;
 }
 
-/* What keeps player n out of the way of player i, as four alternatives. */
+/* What keeps player n out of the way of player i, as four alternatives: to the left, to the right,
+ * in front, behind. */
 static void part_alternatives(const Program *p, int n, int i, Apart out[4]) {
-    bool area = p->passer[i] && !p->passer[n];
-    int side = area ? AREA_SIDE : ELBOW_ROOM;
-    out[0] = (Apart){p->x[i], p->x[n], side};
-    out[1] = (Apart){p->x[n], p->x[i], side};
-    out[2] = (Apart){p->y[i], p->y[n], area ? AREA_AHEAD : ELBOW_ROOM};
-    out[3] = (Apart){p->y[n], p->y[i], area ? AREA_BEHIND : ELBOW_ROOM};
+    if (p->passer[i] && !p->passer[n]) {
+        out[0] = (Apart){p->x[i], p->x[n], AREA_SEAM, p->lane[i], 0};
+        out[1] = (Apart){p->x[n], p->x[i], AREA_SEAM, p->lane[i], p->passer_count - 1};
+        out[2] = (Apart){p->y[i], p->y[n], AREA_AHEAD, NULL, 0};
+        out[3] = (Apart){p->y[n], p->y[i], AREA_BEHIND, NULL, 0};
+        return;
+    }
+    out[0] = (Apart){p->x[i], p->x[n], ELBOW_ROOM, NULL, 0};
+    out[1] = (Apart){p->x[n], p->x[i], ELBOW_ROOM, NULL, 0};
+    out[2] = (Apart){p->y[i], p->y[n], ELBOW_ROOM, NULL, 0};
+    out[3] = (Apart){p->y[n], p->y[i], ELBOW_ROOM, NULL, 0};
 }
 
 static void add_part(Program *p, int n, int i) {
@@ -242,11 +263,11 @@ static void add_part(Program *p, int n, int i) {
 static void add_clear_path(Program *p, int j) {
     int s = p->setter;
     double target = p->task[s].x;
-    int behind = add_switch(p, &(Apart){p->y[j], p->y[s], 0}, 0);
-    int left = add_switch(p, &(Apart){p->x[s], p->x[j], PATH_SIDE}, 0);
-    add_switch(p, &(Apart){0, p->x[j], PATH_SIDE - target}, left);
-    int right = add_switch(p, &(Apart){p->x[j], p->x[s], PATH_SIDE}, 0);
-    add_switch(p, &(Apart){p->x[j], 0, PATH_SIDE + target}, right);
+    int behind = add_switch(p, &(Apart){p->y[j], p->y[s], 0, NULL, 0}, 0);
+    int left = add_switch(p, &(Apart){p->x[s], p->x[j], PATH_SIDE, NULL, 0}, 0);
+    add_switch(p, &(Apart){0, p->x[j], PATH_SIDE - target, NULL, 0}, left);
+    int right = add_switch(p, &(Apart){p->x[j], p->x[s], PATH_SIDE, NULL, 0}, 0);
+    add_switch(p, &(Apart){p->x[j], 0, PATH_SIDE + target, NULL, 0}, right);
     int in_the_way = mip_column(p->mip, NULL, 0, 1, COST_IN_THE_WAY, true);
     mip_row_add(&p->row, behind, 1);
     mip_row_add(&p->row, left, 1);
@@ -261,22 +282,29 @@ static SxSpot solved_spot(const Program *p, int i) {
                     round(glp_mip_col_val(p->mip, p->y[i]))};
 }
 
+static bool in_lane(const Program *p, int i, int lane) {
+    return glp_mip_col_val(p->mip, p->lane[i][lane]) > 0.5;
+}
+
+static bool in_working_area(const Program *p, int n, int i) {
+    SxSpot a = solved_spot(p, n);
+    SxSpot b = solved_spot(p, i);
+    int left = in_lane(p, i, 0) ? AREA_EDGE : AREA_SEAM;
+    int right = in_lane(p, i, p->passer_count - 1) ? AREA_EDGE : AREA_SEAM;
+    return b.x - a.x < left && a.x - b.x < right && b.y - a.y < AREA_AHEAD &&
+           a.y - b.y < AREA_BEHIND;
+}
+
 static bool pair_is_crowded(const Program *p, int n, int i) {
     if (p->passer[n] && p->passer[i]) {
         return false; /* their lanes keep them apart */
     }
-    if (p->passer[n]) {
-        return pair_is_crowded(p, i, n);
-    }
-    bool area = p->passer[i];
-    if (area && !p->keep_areas) {
-        return false;
+    if (p->passer[n] || p->passer[i]) {
+        return p->keep_areas && in_working_area(p, p->passer[n] ? i : n, p->passer[n] ? n : i);
     }
     SxSpot a = solved_spot(p, n);
     SxSpot b = solved_spot(p, i);
-    int side = area ? AREA_SIDE : ELBOW_ROOM;
-    return fabs(a.x - b.x) < side && b.y - a.y < (area ? AREA_AHEAD : ELBOW_ROOM) &&
-           a.y - b.y < (area ? AREA_BEHIND : ELBOW_ROOM);
+    return fabs(a.x - b.x) < ELBOW_ROOM && fabs(a.y - b.y) < ELBOW_ROOM;
 }
 
 static bool path_is_blocked(const Program *p, int j) {
@@ -371,7 +399,9 @@ static void set_up_receive(Program *p, unsigned passers) {
         } else if (p->passer[i]) {
             p->run_cost[i] = hits ? COST_PASSER_HITTER_RUN : COST_PASSER_RUN;
         } else {
-            p->run_cost[i] = row == SX_FRONT ? COST_HITTER_RUN : COST_DEFENDER_RUN;
+            bool middle = p->system->duty[slot][row].role == SX_MIDDLE;
+            double front = middle ? COST_MIDDLE_RUN : COST_HITTER_RUN;
+            p->run_cost[i] = row == SX_FRONT ? front : COST_DEFENDER_RUN;
         }
     }
 }
