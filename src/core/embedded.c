@@ -1,7 +1,7 @@
 /* Finding a shipped file by its id, or a coach's own by its name. */
 #include "core/embedded.h"
 
-#include "core/jsonread.h"
+#include "core/text.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -18,8 +18,17 @@ static SxStatus copy_shipped(const SxEmbedded *entry, char **text, size_t *lengt
     return SX_OK;
 }
 
-static SxStatus no_such_id(const SxEmbedded *table, int count, const char *what, const char *id,
-                           SxError *err) {
+static bool is_shipped(const SxEmbedded *table, int count, const char *id) {
+    for (int i = 0; i < count; i++) {
+        if (strcmp(table[i].id, id) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static char *no_such_id(const SxEmbedded *table, int count, const char *what, const char *id,
+                        char *text, size_t size) {
     SxNearest nearest = {id, NULL, 0};
     char hint[SX_QUOTE_SIZE], cut[SX_QUOTE_SIZE], list[512] = "";
     size_t used = 0;
@@ -29,11 +38,20 @@ static SxStatus no_such_id(const SxEmbedded *table, int count, const char *what,
             (size_t)snprintf(list + used, sizeof list - used, "%s%s", i ? ", " : "", table[i].id);
         used = used < sizeof list ? used : sizeof list - 1;
     }
-    sx_text_blame(err, "");
-    return sx_fail(err, SX_BAD_INPUT,
-                   "there is no %s '%s'%s; there are %s, or name a file that ends in .json", what,
-                   sx_text_cut(id, cut, sizeof cut), sx_json_hint(nearest.best, hint, sizeof hint),
-                   list);
+    snprintf(text, size,
+             "there is no %s '%s'%s; there are %s, or name a file: with a '/' or ending in .json",
+             what, sx_text_cut(id, cut, sizeof cut), sx_json_hint(nearest.best, hint, sizeof hint),
+             list);
+    return text;
+}
+
+void sx_embedded_read_name(const SxEmbedded *table, int count, const char *what, const SxJsonAt *at,
+                           char *out, size_t size) {
+    sx_json_text(at, out, size);
+    if (sx_json_given(at) && !is_shipped(table, count, out) && !sx_text_is_file_name(out)) {
+        char text[SX_ERROR_MESSAGE];
+        sx_json_fail(at, "%s", no_such_id(table, count, what, out, text, sizeof text));
+    }
 }
 
 SxStatus sx_embedded_find(const SxEmbedded *table, int count, const char *what,
@@ -49,5 +67,8 @@ SxStatus sx_embedded_find(const SxEmbedded *table, int count, const char *what,
             return copy_shipped(&table[i], text, length, err);
         }
     }
-    return no_such_id(table, count, what, id_or_file, err);
+    char text_of_error[SX_ERROR_MESSAGE];
+    sx_text_blame(err, "");
+    return sx_fail(err, SX_BAD_INPUT, "%s",
+                   no_such_id(table, count, what, id_or_file, text_of_error, sizeof text_of_error));
 }

@@ -2,7 +2,9 @@
 #ifndef SIXTURN_CORE_EMBEDDED_H
 #define SIXTURN_CORE_EMBEDDED_H
 
-#include "core/text.h"
+#include "core/jsonread.h"
+
+#include <stddef.h>
 
 typedef struct {
     const char *id; /* the file's name without its ending */
@@ -20,5 +22,9 @@ extern const int sx_embedded_systems_count;
 SxStatus sx_embedded_find(const SxEmbedded *table, int count, const char *what,
                           const char *id_or_file, char **text, size_t *length, char *shown,
                           size_t shown_size, SxError *err);
+
+/* Reads a text that names a shipped file or a file of the coach's; says if it is neither. */
+void sx_embedded_read_name(const SxEmbedded *table, int count, const char *what, const SxJsonAt *at,
+                           char *out, size_t size);
 
 #endif

@@ -217,6 +217,11 @@ static size_t write_path(const SxJsonAt *at, char *path, size_t size) {
     return used < size ? used : size - 1;
 }
 
+char *sx_json_path(const SxJsonAt *at, char *path, size_t size) {
+    write_path(at, path, size);
+    return path;
+}
+
 bool sx_json_failed(const SxJsonAt *at) {
     return at->document->status != SX_OK;
 }
@@ -516,13 +521,19 @@ int sx_json_word(const SxJsonAt *at, const char *what, const char *const *words,
     return -1;
 }
 
-void sx_json_format(const SxJsonAt *at, const char *format) {
-    if (sx_json_failed(at)) {
+void sx_json_format(const SxJsonAt *root, const char *format) {
+    if (sx_json_failed(root)) {
         return;
     }
-    if (!cJSON_IsString(at->item) || strcmp(at->item->valuestring, format) != 0) {
+    if (!cJSON_IsObject(root->item)) {
+        sx_json_wrong(root, "an object in braces");
+        return;
+    }
+    SxJsonAt at = {root->document, root, "format", 0,
+                   cJSON_GetObjectItemCaseSensitive(root->item, "format")};
+    if (!cJSON_IsString(at.item) || strcmp(at.item->valuestring, format) != 0) {
         char wanted[SX_QUOTE_SIZE];
         snprintf(wanted, sizeof wanted, "\"%s\"", format);
-        sx_json_wrong(at, wanted);
+        sx_json_wrong(&at, wanted);
     }
 }

@@ -68,8 +68,11 @@ void sx_json_text(const SxJsonAt *at, char *out, size_t size);
 void sx_json_id(const SxJsonAt *at, char *out, size_t size);
 /* The index of the text among words[0..count-1]; -1 after an error. what: "role", "lane". */
 int sx_json_word(const SxJsonAt *at, const char *what, const char *const *words, int count);
-/* Checks the "format" member. */
-void sx_json_format(const SxJsonAt *at, const char *format);
+/* Checks the root's member "format", before anything else is read: a file of another kind is told
+ * as such. */
+void sx_json_format(const SxJsonAt *root, const char *format);
+/* The path of the value, "players[3].skills.passing". Returns path. */
+char *sx_json_path(const SxJsonAt *at, char *path, size_t size);
 
 /* " (did you mean 'x'?)" or "". */
 const char *sx_json_hint(const char *nearest, char *text, size_t size);

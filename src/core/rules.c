@@ -93,8 +93,8 @@ static void read_rules(const SxJsonAt *root, SxRules *rules) {
                                              "cap",
                                              "best_of"};
     SxJsonAt at[FIELDS];
+    sx_json_format(root, "sixturn-rules-1");
     sx_json_members(root, keys, FIELDS, at);
-    sx_json_format(&at[FORMAT], "sixturn-rules-1");
     sx_json_id(&at[ID], rules->id, sizeof rules->id);
     sx_json_text(&at[NAME], rules->name, sizeof rules->name);
     sx_json_text(&at[SOURCE], rules->source, sizeof rules->source);

@@ -231,8 +231,8 @@ static void read_system(const SxJsonAt *root, SxSystem *system) {
     SxJsonAt at[FIELDS];
     NamedDuty duties[SX_SLOTS];
     memset(duties, 0, sizeof duties);
+    sx_json_format(root, "sixturn-system-1");
     sx_json_members(root, keys, FIELDS, at);
-    sx_json_format(&at[FORMAT], "sixturn-system-1");
     sx_json_id(&at[ID], system->id, sizeof system->id);
     sx_json_text(&at[NAME], system->name, sizeof system->name);
     sx_json_text(&at[SOURCE], system->source, sizeof system->source);

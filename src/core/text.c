@@ -9,8 +9,9 @@
 
 enum {
     READ_CHUNK = 64 * 1024,
-    LONGEST_WORD = 127,   /* longer words are compared by their beginning only */
-    LETTERS_PER_SLIP = 3, /* one slip of the keys in so many letters still counts as near */
+    SHORTEST_BEGINNING = 2, /* the first letters of a longer word, from so many on, are near */
+    LONGEST_WORD = 127,     /* longer words are compared by their beginning only */
+    LETTERS_PER_SLIP = 3,   /* one slip of the keys in so many letters still counts as near */
     FIRST_CONTINUATION = 0x80,
     LAST_CONTINUATION = 0xbf
 };
@@ -209,7 +210,10 @@ void sx_text_consider(SxNearest *nearest, const char *candidate) {
         longer = (int)strlen(candidate);
     }
     int distance = sx_text_distance(nearest->word, candidate);
-    bool near = distance <= (longer + LETTERS_PER_SLIP - 1) / LETTERS_PER_SLIP && distance < longer;
+    size_t letters = strlen(nearest->word);
+    bool begun = letters >= SHORTEST_BEGINNING && strncmp(nearest->word, candidate, letters) == 0;
+    bool near = begun || (distance <= (longer + LETTERS_PER_SLIP - 1) / LETTERS_PER_SLIP &&
+                          distance < longer);
     if (near && (!nearest->best || distance < nearest->distance)) {
         nearest->best = candidate;
         nearest->distance = distance;
