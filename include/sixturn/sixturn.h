@@ -7,6 +7,7 @@
 #include "sixturn/formation.h"
 #include "sixturn/lineup.h"
 #include "sixturn/plan.h"
+#include "sixturn/report.h"
 #include "sixturn/rules.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"

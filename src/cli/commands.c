@@ -4,5 +4,6 @@
 #include <stddef.h>
 
 const Command commands[] = {
+    {"plan", "the best starting order, passers and receive formations", cmd_plan},
     {NULL, NULL, NULL},
 };

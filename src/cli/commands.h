@@ -4,10 +4,13 @@
 
 #include "sixturn/error.h"
 
+/* Each takes the arguments after the command's name and returns the exit status. */
+SxStatus cmd_plan(int argc, char **argv);
+
 typedef struct {
     const char *name;
-    const char *brief;                      /* one line for the overview */
-    SxStatus (*run)(int argc, char **argv); /* arguments after the command's name */
+    const char *brief; /* one line for the overview */
+    SxStatus (*run)(int argc, char **argv);
 } Command;
 
 extern const Command commands[]; /* ends with a NULL name */

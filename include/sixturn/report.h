@@ -1,0 +1,27 @@
+/* A lineup as text for the terminal (80 columns) and as JSON ("sixturn-plan-result-1"). */
+#ifndef SIXTURN_REPORT_H
+#define SIXTURN_REPORT_H
+
+#include "sixturn/lineup.h"
+
+/* The formations at our own service, by rotation. */
+typedef struct {
+    SxFormation at[SX_ROTATIONS];
+} SxServeFormations;
+
+SxStatus sx_serve_formations(const SxProblem *problem, const SxFormationOptions *options,
+                             SxServeFormations *out, SxError *err);
+
+/* Both return text to be freed with free(), or NULL when memory runs out. */
+char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup,
+                   const SxServeFormations *serve);
+char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup,
+                   const SxServeFormations *serve);
+
+/* Draws six spots as a court of 46 columns, a line each ending in '\n', into text. label[i] is at
+ * most four bytes. spots by slot. */
+enum { SX_DRAWING_ROWS = 13, SX_DRAWING_COLUMNS = 46 };
+typedef char SxDrawing[SX_DRAWING_ROWS][SX_DRAWING_COLUMNS + 1];
+void sx_draw_court(const SxSpot spot[SX_SLOTS], char label[SX_SLOTS][8], SxDrawing out);
+
+#endif

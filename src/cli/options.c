@@ -1,0 +1,143 @@
+/* The options that plan and all commands built on it share, and the problem that they describe. */
+#include "cli/options.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char DEFAULT_SYSTEM[] = "5-1-outside";
+static const char DEFAULT_RULES[] = "fivb-2025";
+#define MAX_TIME_LIMIT 86400.0
+
+void plan_options_init(PlanOptions *options) {
+    memset(options, 0, sizeof *options);
+    options->balance = -1;
+    const Arg table[PLAN_ARGS] = {
+        {"--plan", ARG_TEXT, &options->plan, 0, 0, "FILE", "the coach's plan: weights and wishes"},
+        {"--system", ARG_TEXT, &options->system, 0, 0, "ID", "playing system, or a file"},
+        {"--rules", ARG_TEXT, &options->rules, 0, 0, "ID", "rule profile, or a file"},
+        {"--passers", ARG_INT, &options->passers, SX_MIN_PASSERS, SX_MAX_PASSERS, "N",
+         "how many players pass, 2 to 5"},
+        {"--balance", ARG_REAL, &options->balance, 0, 1, "B",
+         "0: only the mean counts, 1: only the weakest rotation"},
+        {"--start", ARG_INT, &options->start, 1, SX_ROTATIONS, "N", "rotation to start in, 1 to 6"},
+        {"--out", ARG_LIST, &options->out, 0, 0, "PLAYER",
+         "plan without this player (id or shirt number)"},
+        {"--json", ARG_FLAG, &options->json, 0, 0, NULL, "print JSON"},
+        {"--write-model", ARG_TEXT, &options->write_model, 0, 0, "FILE",
+         "write the integer program (.lp or .mps)"},
+        {"--time-limit", ARG_REAL, &options->time_limit, 0, MAX_TIME_LIMIT, "SECONDS",
+         "stop with the best so far and its gap"},
+        {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
+    };
+    memcpy(options->table, table, sizeof table);
+}
+
+void plan_options_help(const PlanOptions *options) {
+    args_help(options->table);
+    fputs("\nsystems:", stdout);
+    for (int k = 0; k < sx_system_count(); k++) {
+        printf(" %s", sx_system_id(k));
+    }
+    fputs("\nrules:  ", stdout);
+    for (int k = 0; k < sx_rules_count(); k++) {
+        printf(" %s", sx_rules_id(k));
+    }
+    printf("\ndefaults: system %s, rules %s, 3 passers, balance 0.25\n", DEFAULT_SYSTEM,
+           DEFAULT_RULES);
+}
+
+static SxStatus apply_out(const PlanOptions *options, Workbench *bench, SxError *err) {
+    for (int k = 0; k < options->out.count; k++) {
+        const char *who = options->out.item[k];
+        int player = sx_team_find(&bench->team, who);
+        if (player < 0) {
+            const char *near = sx_team_nearest(&bench->team, who);
+            return sx_fail(err, SX_USAGE, "--out: the team has no player '%s'%s%s%s", who,
+                           near ? "; did you mean '" : "", near ? near : "", near ? "'?" : "");
+        }
+        char origin[SX_WISH_ORIGIN];
+        snprintf(origin, sizeof origin, "--out %.40s", who);
+        SxStatus status = sx_plan_wish(&bench->plan, SX_MUST_SIT, player, -1, 0, origin, err);
+        if (status != SX_OK) {
+            return status;
+        }
+    }
+    return SX_OK;
+}
+
+static SxStatus apply_options(const PlanOptions *options, Workbench *bench, SxError *err) {
+    SxPlan *plan = &bench->plan;
+    if (options->system) {
+        snprintf(plan->system, sizeof plan->system, "%s", options->system);
+    }
+    if (options->rules) {
+        snprintf(plan->rules, sizeof plan->rules, "%s", options->rules);
+    }
+    if (options->passers) {
+        plan->passers = 1u << options->passers;
+    }
+    if (options->balance >= 0) {
+        plan->balance = options->balance;
+    }
+    if (options->start) {
+        plan->start = options->start - 1;
+    }
+    bench->solve.time_limit = options->time_limit;
+    bench->solve.write_model = options->write_model;
+    return apply_out(options, bench, err);
+}
+
+static const char *first_given(const char *a, const char *b, const char *c) {
+    return a[0] ? a : b[0] ? b : c;
+}
+
+SxStatus workbench_load_team(const PlanOptions *options, const char *team_file, Workbench *bench,
+                             SxError *err) {
+    memset(bench, 0, sizeof *bench);
+    SxStatus status = sx_team_read(team_file, &bench->team, err);
+    if (status == SX_OK) {
+        sx_plan_default(&bench->plan);
+        if (options->plan) {
+            status = sx_plan_read(options->plan, &bench->team, &bench->plan, err);
+        }
+    }
+    if (status == SX_OK) {
+        memset(err, 0, sizeof *err);
+        status = apply_options(options, bench, err);
+    }
+    if (status == SX_OK) {
+        status = sx_rules_load(first_given(bench->plan.rules, bench->team.rules, DEFAULT_RULES),
+                               &bench->rules, err);
+    }
+    bench->problem = (SxProblem){&bench->team, &bench->rules, &bench->system, &bench->plan, NULL};
+    return status;
+}
+
+SxStatus workbench_load(const PlanOptions *options, const char *team_file, Workbench *bench,
+                        SxError *err) {
+    SxStatus status = workbench_load_team(options, team_file, bench, err);
+    if (status == SX_OK) {
+        status = sx_system_load(first_given(bench->plan.system, "", DEFAULT_SYSTEM), &bench->system,
+                                err);
+    }
+    if (status == SX_OK) {
+        status = sx_formation_table_build(&bench->system, bench->plan.passers,
+                                          bench->plan.setter_passes, NULL, &bench->table, err);
+        bench->problem.table = bench->table;
+    }
+    return status;
+}
+
+void workbench_free(Workbench *bench) {
+    sx_formation_table_free(bench->table);
+    bench->table = NULL;
+}
+
+const char *only_team_file(const ArgList *words) {
+    if (words->count == 1) {
+        return words->item[0];
+    }
+    fprintf(stderr, "sixturn: one team file is needed, found %d (see --help)\n", words->count);
+    return NULL;
+}

@@ -1,0 +1,252 @@
+/* A lineup as text, 80 columns wide, for a coach at a terminal. */
+#define _POSIX_C_SOURCE 200809L
+#include "sixturn/report.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { NAME_WIDTH = 20, CLOSE_CM = 5 };
+/* A setter who has further to run from the back row than this is told who forces it. */
+#define LONG_RELEASE 6.0
+
+typedef struct {
+    FILE *out;
+    const SxProblem *problem;
+    const SxLineup *lineup;
+    const SxServeFormations *serve;
+} Page;
+
+static const SxPlayer *player(const Page *page, int p) {
+    return &page->problem->team->players[p];
+}
+
+/* Characters, not bytes, so that columns stay straight under accents. */
+static void print_name(FILE *out, const char *name, int width) {
+    int used = 0;
+    const char *c = name;
+    while (*c && used < width) {
+        fputc(*c++, out);
+        while (((unsigned char)*c & 0xC0) == 0x80) {
+            fputc(*c++, out);
+        }
+        used++;
+    }
+    fprintf(out, "%*s", width - used, "");
+}
+
+static void print_head(const Page *page) {
+    const SxLineup *lineup = page->lineup;
+    fprintf(page->out, "%s: system %s, rules %s\n", page->problem->team->name,
+            page->problem->system->id, page->problem->rules->id);
+    if (lineup->proof == SX_OPTIMAL) {
+        fprintf(page->out, "Score %.3f points, proven: no legal lineup scores more.\n",
+                lineup->score);
+    } else {
+        fprintf(page->out,
+                "Score %.3f points, best found in the time; at most %.3f more is possible.\n",
+                lineup->score, lineup->gap);
+    }
+}
+
+static void print_order(const Page *page) {
+    const SxLineup *lineup = page->lineup;
+    fprintf(page->out, "\nServing order (the set starts in rotation %d)\n", lineup->start + 1);
+    for (int k = 0; k < SX_SLOTS; k++) {
+        int slot = (lineup->start + k) % SX_SLOTS;
+        for (int row = SX_BACK; row >= SX_FRONT; row--) {
+            int p = row == SX_FRONT ? lineup->order.front[slot] : lineup->order.back[slot];
+            bool shared = lineup->order.front[slot] != lineup->order.back[slot];
+            if (row == SX_FRONT && !shared) {
+                continue;
+            }
+            if (row == SX_BACK) {
+                fprintf(page->out, "  %-4s", sx_roman(sx_position(slot, lineup->start)));
+            } else {
+                fprintf(page->out, "      ");
+            }
+            fprintf(page->out, "#%-3d", player(page, p)->number);
+            print_name(page->out, player(page, p)->name, NAME_WIDTH);
+            fprintf(page->out, "  %s%s\n",
+                    sx_role_name(page->problem->system->duty[slot][row].role),
+                    !shared          ? ""
+                    : row == SX_BACK ? ", back row, leaves by substitution at the net"
+                                     : ", front row, comes in by substitution");
+        }
+    }
+    for (int k = 0; k < lineup->libero_count; k++) {
+        const SxPlayer *who = player(page, lineup->liberos[k]);
+        fprintf(page->out, "  L   #%-3d%s, libero\n", who->number, who->name);
+    }
+}
+
+static void print_parts(const Page *page) {
+    const SxLineup *lineup = page->lineup;
+    int weak = sx_weak_rotation(lineup);
+    fprintf(page->out, "\nRotation        ");
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        fprintf(page->out, "%8d%c", r + 1, r == weak ? '*' : ' ');
+    }
+    fprintf(page->out, "\n  score         ");
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        fprintf(page->out, "%8.2f ", lineup->rotation[r].score);
+    }
+    for (int k = 0; k < SX_PARTS; k++) {
+        fprintf(page->out, "\n  %-7s x%-5g ", sx_part_name((SxPart)k),
+                (k == SX_PART_RUN ? -1 : 1) * page->problem->plan->weight[k]);
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            fprintf(page->out, "%8.2f ", lineup->rotation[r].part[k]);
+        }
+    }
+    fprintf(page->out, "\n  * the weak rotation. Weak from its start is rotation %d;", weak + 1);
+    fprintf(page->out, " parts go from 0 to 10, run is metres.\n");
+}
+
+static void print_libero(const Page *page, int r) {
+    const SxRotation *at = &page->lineup->rotation[r];
+    if (at->libero < 0) {
+        return;
+    }
+    int p = sx_slot_player(page->lineup, r, at->libero_slot);
+    fprintf(page->out, "  Libero #%d stands in for #%d %s", player(page, at->libero)->number,
+            player(page, p)->number, player(page, p)->name);
+    if (at->libero_slot == r) {
+        fprintf(page->out, at->libero_serves ? ", and serves for her" : "; #%d serves herself",
+                player(page, p)->number);
+    }
+    fprintf(page->out, ".\n");
+}
+
+static void fill_labels(const Page *page, int r, char label[SX_SLOTS][8]) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        bool passes = page->lineup->rotation[r].passers >> s & 1;
+        snprintf(label[s], sizeof label[s], passes ? "[%d]" : "%d",
+                 player(page, sx_on_court(page->lineup, r, SX_RECEIVE, s))->number);
+    }
+}
+
+static void print_spot(const Page *page, int r, int position) {
+    int slot = sx_slot_at(position, r);
+    const SxFormation *f = page->lineup->rotation[r].receive;
+    const SxPlayer *who = player(page, sx_on_court(page->lineup, r, SX_RECEIVE, slot));
+    bool passes = f->passers >> slot & 1;
+    fprintf(page->out, "  %-4s#%-3d", sx_roman(position), who->number);
+    print_name(page->out, who->name, 14);
+    fprintf(page->out, " %c %4.1f m", passes ? 'P' : ' ', f->run[slot]);
+}
+
+/* The drawing to the left; who stands where, who passes and how far each then runs to the right. */
+static void print_court(const Page *page, int r) {
+    char label[SX_SLOTS][8];
+    SxDrawing court;
+    fill_labels(page, r, label);
+    sx_draw_court(page->lineup->rotation[r].receive->spot, label, court);
+    for (int row = 0; row < SX_DRAWING_ROWS; row++) {
+        fprintf(page->out, "%s", court[row]);
+        if (row == 1) {
+            fprintf(page->out, "  at their serve          pass  run");
+        } else if (row >= 2 && row < 2 + SX_POSITIONS) {
+            print_spot(page, r, row - 1);
+        }
+        fputc('\n', page->out);
+    }
+}
+
+static int shirt_at(const Page *page, int r, int position) {
+    int slot = sx_slot_at(position, r);
+    return player(page, sx_on_court(page->lineup, r, SX_RECEIVE, slot))->number;
+}
+
+static bool is_close(const SxFormation *f, int pair) {
+    return isfinite(f->slack[pair]) &&
+           f->slack[pair] * 100 <= round(f->margin * 100) + CLOSE_CM + 0.5;
+}
+
+static void print_close(const Page *page, int r) {
+    const SxFormation *f = page->lineup->rotation[r].receive;
+    bool any = false;
+    for (int k = 0; k < SX_ORDER_PAIRS; k++) {
+        const SxOrderPair *pair = &sx_order_pairs[k];
+        if (!is_close(f, k)) {
+            continue;
+        }
+        bool sideways = pair->axis == SX_SIDEWAYS;
+        fprintf(page->out, "%s #%d %s #%d by %.2f m",
+                any ? ";" : "  Legal, but close:", shirt_at(page, r, pair->low),
+                sideways ? "left of" : "in front of", shirt_at(page, r, pair->high), f->slack[k]);
+        any = true;
+    }
+    fprintf(page->out, any ? ".\n" : "  Legal with room to spare.\n");
+}
+
+static void print_long_release(const Page *page, int r) {
+    const SxSystem *system = page->problem->system;
+    const SxFormation *f = page->lineup->rotation[r].receive;
+    int slot = system->setter_slot[r];
+    int position = sx_position(slot, r);
+    if (sx_row_of(position) == SX_FRONT || f->run[slot] <= LONG_RELEASE) {
+        return;
+    }
+    fprintf(page->out, "  The setter's run is long:");
+    for (int k = 0; k < SX_ORDER_PAIRS; k++) {
+        const SxOrderPair *pair = &sx_order_pairs[k];
+        if (is_close(f, k) && (pair->low == position || pair->high == position)) {
+            int other = pair->low == position ? pair->high : pair->low;
+            fprintf(page->out, " #%d holds her back.", shirt_at(page, r, other));
+        }
+    }
+    fputc('\n', page->out);
+}
+
+static void print_serve(const Page *page, int r) {
+    const SxFormation *f = &page->serve->at[r];
+    fprintf(page->out, "  At our serve: #%d serves from %.1f m off the left side line",
+            player(page, sx_on_court(page->lineup, r, SX_SERVE, r))->number, f->spot[r].x);
+    fprintf(page->out, page->problem->rules->serving_team_bound
+                           ? ";\n  the others keep the order and run to base.\n"
+                           : ";\n  the others stand at base already.\n");
+}
+
+char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup,
+                   const SxServeFormations *serve) {
+    char *text = NULL;
+    size_t size = 0;
+    Page page = {open_memstream(&text, &size), problem, lineup, serve};
+    if (!page.out) {
+        return NULL;
+    }
+    print_head(&page);
+    print_order(&page);
+    print_parts(&page);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        fprintf(page.out, "\nRotation %d%s\n", r + 1,
+                r == sx_weak_rotation(lineup) ? " (weak)" : "");
+        print_libero(&page, r);
+        print_court(&page, r);
+        print_close(&page, r);
+        print_long_release(&page, r);
+        print_serve(&page, r);
+    }
+    fputs("\nRatings are opinions and some weights are invented; the competition's rule book and\n"
+          "its referees prevail. Sixturn is no medical advice.\n",
+          page.out);
+    bool failed = ferror(page.out);
+    if (fclose(page.out) != 0 || failed) {
+        free(text);
+        return NULL;
+    }
+    return text;
+}
+
+SxStatus sx_serve_formations(const SxProblem *problem, const SxFormationOptions *options,
+                             SxServeFormations *out, SxError *err) {
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        SxStatus status =
+            sx_formation_serve(problem->system, problem->rules, r, options, &out->at[r], err);
+        if (status != SX_OK) {
+            return status;
+        }
+    }
+    return SX_OK;
+}
