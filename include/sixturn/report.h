@@ -18,9 +18,9 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup,
 char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup,
                    const SxServeFormations *serve);
 
-/* Draws six spots as a court of 46 columns, a line each ending in '\n', into text. label[i] is at
+/* Draws six spots as a court of 43 columns, a line each ending in '\n', into text. label[i] is at
  * most four bytes. spots by slot. */
-enum { SX_DRAWING_ROWS = 13, SX_DRAWING_COLUMNS = 46 };
+enum { SX_DRAWING_ROWS = 13, SX_DRAWING_COLUMNS = 43 };
 typedef char SxDrawing[SX_DRAWING_ROWS][SX_DRAWING_COLUMNS + 1];
 void sx_draw_court(const SxSpot spot[SX_SLOTS], char label[SX_SLOTS][8], SxDrawing out);
 

@@ -1,4 +1,4 @@
-/* A court of 46 columns and 13 rows in plain characters. */
+/* A court of 43 columns and 13 rows in plain characters. */
 #include "sixturn/report.h"
 
 #include <math.h>

@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { NAME_WIDTH = 20, CLOSE_CM = 5 };
+enum { NAME_WIDTH = 28, SPOT_NAME_WIDTH = 17, LINE_WIDTH = 79, CLOSE_CM = 5 };
 /* A setter who has further to run from the back row than this is told who forces it. */
 #define LONG_RELEASE 6.0
 
@@ -99,8 +99,9 @@ static void print_parts(const Page *page) {
             fprintf(page->out, "%8.2f ", lineup->rotation[r].part[k]);
         }
     }
-    fprintf(page->out, "\n  * the weak rotation. Weak from its start is rotation %d;", weak + 1);
-    fprintf(page->out, " parts go from 0 to 10, run is metres.\n");
+    fprintf(page->out,
+            "\n  * the weak rotation. Parts go from 0 to 10; run is in metres, and counts\n"
+            "    against the score.\n");
 }
 
 static void print_libero(const Page *page, int r) {
@@ -132,7 +133,7 @@ static void print_spot(const Page *page, int r, int position) {
     const SxPlayer *who = player(page, sx_on_court(page->lineup, r, SX_RECEIVE, slot));
     bool passes = f->passers >> slot & 1;
     fprintf(page->out, "  %-4s#%-3d", sx_roman(position), who->number);
-    print_name(page->out, who->name, 14);
+    print_name(page->out, who->name, SPOT_NAME_WIDTH);
     fprintf(page->out, " %c %4.1f m", passes ? 'P' : ' ', f->run[slot]);
 }
 
@@ -145,7 +146,7 @@ static void print_court(const Page *page, int r) {
     for (int row = 0; row < SX_DRAWING_ROWS; row++) {
         fprintf(page->out, "%s", court[row]);
         if (row == 1) {
-            fprintf(page->out, "  at their serve          pass  run");
+            fprintf(page->out, "  at their serve          passes   run");
         } else if (row >= 2 && row < 2 + SX_POSITIONS) {
             print_spot(page, r, row - 1);
         }
@@ -163,21 +164,35 @@ static bool is_close(const SxFormation *f, int pair) {
            f->slack[pair] * 100 <= round(f->margin * 100) + CLOSE_CM + 0.5;
 }
 
+/* Prints an item of a sentence, on a new line if this one is full. */
+static void print_item(const Page *page, int *column, const char *item) {
+    int length = (int)strlen(item);
+    if (*column + 1 + length > LINE_WIDTH) {
+        fprintf(page->out, "\n   ");
+        *column = 3;
+    }
+    *column += fprintf(page->out, " %s", item);
+}
+
 static void print_close(const Page *page, int r) {
     const SxFormation *f = page->lineup->rotation[r].receive;
-    bool any = false;
+    int close[SX_ORDER_PAIRS];
+    int count = 0;
     for (int k = 0; k < SX_ORDER_PAIRS; k++) {
-        const SxOrderPair *pair = &sx_order_pairs[k];
-        if (!is_close(f, k)) {
-            continue;
+        if (is_close(f, k)) {
+            close[count++] = k;
         }
-        bool sideways = pair->axis == SX_SIDEWAYS;
-        fprintf(page->out, "%s #%d %s #%d by %.2f m",
-                any ? ";" : "  Legal, but close:", shirt_at(page, r, pair->low),
-                sideways ? "left of" : "in front of", shirt_at(page, r, pair->high), f->slack[k]);
-        any = true;
     }
-    fprintf(page->out, any ? ".\n" : "  Legal with room to spare.\n");
+    int column = fprintf(page->out, count ? "  Legal, but close:" : "  Legal with room to spare.");
+    for (int n = 0; n < count; n++) {
+        const SxOrderPair *pair = &sx_order_pairs[close[n]];
+        char item[64];
+        snprintf(item, sizeof item, "#%d %s #%d by %.2f m%s", shirt_at(page, r, pair->low),
+                 pair->axis == SX_SIDEWAYS ? "left of" : "in front of",
+                 shirt_at(page, r, pair->high), f->slack[close[n]], n + 1 < count ? ";" : ".");
+        print_item(page, &column, item);
+    }
+    fputc('\n', page->out);
 }
 
 static void print_long_release(const Page *page, int r) {
