@@ -71,8 +71,8 @@ static void print_order(const Page *page) {
             fprintf(page->out, "  %s%s\n",
                     sx_role_name(page->problem->system->duty[slot][row].role),
                     !shared          ? ""
-                    : row == SX_BACK ? ", back row, leaves by substitution at the net"
-                                     : ", front row, comes in by substitution");
+                    : row == SX_BACK ? " in the back row, then changes for"
+                                     : " in the front row");
         }
     }
     for (int k = 0; k < lineup->libero_count; k++) {
@@ -146,7 +146,7 @@ static void print_court(const Page *page, int r) {
     for (int row = 0; row < SX_DRAWING_ROWS; row++) {
         fprintf(page->out, "%s", court[row]);
         if (row == 1) {
-            fprintf(page->out, "  at their serve          passes   run");
+            fprintf(page->out, "  at their serve        passes   run");
         } else if (row >= 2 && row < 2 + SX_POSITIONS) {
             print_spot(page, r, row - 1);
         }
@@ -243,8 +243,8 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup,
         print_long_release(&page, r);
         print_serve(&page, r);
     }
-    fputs("\nRatings are opinions and some weights are invented; the competition's rule book and\n"
-          "its referees prevail. Sixturn is no medical advice.\n",
+    fputs("\nRatings are opinions and some weights are invented; the competition's rule book\n"
+          "and its referees prevail. Sixturn is no medical advice.\n",
           page.out);
     bool failed = ferror(page.out);
     if (fclose(page.out) != 0 || failed) {
