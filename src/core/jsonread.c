@@ -1,5 +1,6 @@
-/* A strict reader of JSON files: cJSON parses, this module checks what cJSON lets pass (control
- * characters, loose numbers, keys given twice) and says what is wrong and where. */
+/* A strict reader of JSON files: this module checks the grammar, so that it can say what is missing
+ * where, and what cJSON lets pass (control characters, loose numbers, keys given twice); cJSON
+ * builds the tree. */
 #include "core/jsonread.h"
 
 #include "core/text.h"
@@ -86,37 +87,150 @@ static const char *pass_string(const char *text, size_t length, size_t *at) {
     return "the file ends inside a text; its closing quote is missing";
 }
 
-/* What cJSON would let pass: odd white space, loose numbers, raw control characters, depth. */
-static SxStatus check_tokens(SxJson *document, const char *text, size_t start, size_t length) {
-    int depth = 0;
-    for (size_t at = start; at < length;) {
-        char c = text[at];
-        if (c == '"') {
-            const char *wrong = pass_string(text, length, &at);
-            if (wrong) {
-                return fail_in_text(document, text, at < length ? at : length, wrong);
-            }
-            continue;
+/* The grammar of RFC 8259, so that a coach reads what is missing where. */
+typedef enum {
+    WANT_VALUE,
+    WANT_VALUE_OR_CLOSE,
+    WANT_KEY,
+    WANT_KEY_OR_CLOSE,
+    WANT_COLON,
+    WANT_COMMA_OR_CLOSE,
+    WANT_END
+} Want;
+
+static const char *const wants[] = {
+    [WANT_VALUE] = "expected a value: a text in double quotes, a number, true, false, [ or {",
+    [WANT_VALUE_OR_CLOSE] = "expected a value or the closing ]",
+    [WANT_KEY] = "expected a field name in double quotes (is the comma before it one too many?)",
+    [WANT_KEY_OR_CLOSE] = "expected a field name in double quotes or the closing }",
+    [WANT_COLON] = "expected a colon after the field name",
+    [WANT_COMMA_OR_CLOSE] = "expected a comma or the closing bracket",
+    [WANT_END] = "expected nothing more after the closing bracket",
+};
+
+typedef struct {
+    const char *text;
+    size_t at, length;
+    Want want;
+    int depth;
+    char closers[SX_JSON_MAX_DEPTH]; /* of the open brackets */
+} Scanner;
+
+static void after_value(Scanner *scan) {
+    scan->want = scan->depth > 0 ? WANT_COMMA_OR_CLOSE : WANT_END;
+}
+
+static bool takes_value(const Scanner *scan) {
+    return scan->want == WANT_VALUE || scan->want == WANT_VALUE_OR_CLOSE;
+}
+
+static bool takes_key(const Scanner *scan) {
+    return scan->want == WANT_KEY || scan->want == WANT_KEY_OR_CLOSE;
+}
+
+static const char *scan_open(Scanner *scan, char c) {
+    if (scan->depth == SX_JSON_MAX_DEPTH) {
+        return "brackets nested too deep";
+    }
+    scan->closers[scan->depth++] = c == '[' ? ']' : '}';
+    scan->want = c == '[' ? WANT_VALUE_OR_CLOSE : WANT_KEY_OR_CLOSE;
+    scan->at++;
+    return NULL;
+}
+
+static bool scan_close(Scanner *scan, char c) {
+    bool may = scan->want == WANT_COMMA_OR_CLOSE || scan->want == WANT_VALUE_OR_CLOSE ||
+               scan->want == WANT_KEY_OR_CLOSE;
+    if (!may || scan->closers[scan->depth - 1] != c) {
+        return false;
+    }
+    scan->depth--;
+    scan->at++;
+    after_value(scan);
+    return true;
+}
+
+static const char *scan_number(Scanner *scan) {
+    size_t size = number_length(scan->text + scan->at);
+    if (size == 0) {
+        return "this is no number as JSON writes them";
+    }
+    if (size > SX_JSON_NUMBER_SIZE) {
+        return "a number of too many characters";
+    }
+    scan->at += size;
+    after_value(scan);
+    return NULL;
+}
+
+static bool scan_word(Scanner *scan) {
+    static const char *const words[] = {"true", "false", "null"};
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+        size_t size = strlen(words[i]);
+        if (strncmp(scan->text + scan->at, words[i], size) == 0) {
+            scan->at += size;
+            after_value(scan);
+            return true;
         }
-        if (is_digit(c) || c == '-') {
-            size_t size = number_length(text + at);
-            if (size == 0) {
-                return fail_in_text(document, text, at, "this is no number as JSON writes them");
-            }
-            if (size > SX_JSON_NUMBER_SIZE) {
-                return fail_in_text(document, text, at, "a number of too many characters");
-            }
-            at += size;
-            continue;
+    }
+    return false;
+}
+
+static const char *scan_string(Scanner *scan) {
+    bool key = takes_key(scan);
+    const char *wrong = pass_string(scan->text, scan->length, &scan->at);
+    if (key) {
+        scan->want = WANT_COLON;
+    } else {
+        after_value(scan);
+    }
+    return wrong;
+}
+
+/* One token; a message if it is wrong where the scanner stands. */
+static const char *scan_token(Scanner *scan) {
+    char c = scan->text[scan->at];
+    if (c == '"' && (takes_value(scan) || takes_key(scan))) {
+        return scan_string(scan);
+    }
+    if ((c == '[' || c == '{') && takes_value(scan)) {
+        return scan_open(scan, c);
+    }
+    if ((c == ']' || c == '}') && scan_close(scan, c)) {
+        return NULL;
+    }
+    if ((is_digit(c) || c == '-') && takes_value(scan)) {
+        return scan_number(scan);
+    }
+    if (c == ',' && scan->want == WANT_COMMA_OR_CLOSE) {
+        scan->want = scan->closers[scan->depth - 1] == ']' ? WANT_VALUE : WANT_KEY;
+        scan->at++;
+        return NULL;
+    }
+    if (c == ':' && scan->want == WANT_COLON) {
+        scan->want = WANT_VALUE;
+        scan->at++;
+        return NULL;
+    }
+    return takes_value(scan) && scan_word(scan) ? NULL : wants[scan->want];
+}
+
+static SxStatus check_grammar(SxJson *document, const char *text, size_t start, size_t length) {
+    Scanner scan = {.text = text, .at = start, .length = length, .want = WANT_VALUE};
+    for (;;) {
+        scan.at += strspn(text + scan.at, " \t\n\r");
+        if (scan.at == length) {
+            break;
         }
-        if ((unsigned char)c < ' ' && !strchr("\t\n\r", c)) {
-            return fail_in_text(document, text, at, "a control character between the values");
+        const char *wrong = scan_token(&scan);
+        if (wrong) {
+            return fail_in_text(document, text, scan.at < length ? scan.at : length, wrong);
         }
-        if ((c == '[' || c == '{') && ++depth > SX_JSON_MAX_DEPTH) {
-            return fail_in_text(document, text, at, "brackets nested too deep");
-        }
-        depth -= (c == ']' || c == '}') ? 1 : 0;
-        at++;
+    }
+    if (scan.want != WANT_END) {
+        char message[SX_QUOTE_SIZE * 2];
+        snprintf(message, sizeof message, "the file ends too early: %s", wants[scan.want]);
+        return fail_in_text(document, text, length, message);
     }
     return SX_OK;
 }
@@ -133,20 +247,16 @@ static SxStatus parse(SxJson *document, const char *text, size_t length) {
                             "not UTF-8 text; save the file with the encoding UTF-8");
     }
     size_t start = strncmp(text, byte_order_mark, 3) == 0 ? 3 : 0;
-    if (check_tokens(document, text, start, length)) {
+    if (check_grammar(document, text, start, length)) {
         return document->status;
     }
     const char *end = text;
     /* The length includes the closing zero, which cJSON wants to see. */
     document->tree = cJSON_ParseWithLengthOpts(text + start, length - start + 1, &end, true);
     if (!document->tree) {
-        size_t offset = end >= text ? (size_t)(end - text) : 0;
-        offset = offset < length ? offset : length;
+        size_t offset = (size_t)(end - text) < length ? (size_t)(end - text) : length;
         return fail_in_text(document, text, offset,
-                            offset == length || text[offset] == '\0'
-                                ? "not valid JSON: the file ends too early"
-                                : "not valid JSON: a comma, colon, quote or bracket is missing or "
-                                  "too many here");
+                            "a wrong escape in this text; a backslash is written \\\\");
     }
     return SX_OK;
 }

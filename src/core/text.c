@@ -205,15 +205,14 @@ int sx_text_distance(const char *a, const char *b) {
 }
 
 void sx_text_consider(SxNearest *nearest, const char *candidate) {
-    int longer = (int)strlen(nearest->word);
-    if ((int)strlen(candidate) > longer) {
-        longer = (int)strlen(candidate);
-    }
+    int letters = (int)strlen(nearest->word), others = (int)strlen(candidate);
+    int longer = letters > others ? letters : others;
+    int allowed = (longer + LETTERS_PER_SLIP - 1) / LETTERS_PER_SLIP;
     int distance = sx_text_distance(nearest->word, candidate);
-    size_t letters = strlen(nearest->word);
-    bool begun = letters >= SHORTEST_BEGINNING && strncmp(nearest->word, candidate, letters) == 0;
-    bool near = begun || (distance <= (longer + LETTERS_PER_SLIP - 1) / LETTERS_PER_SLIP &&
-                          distance < longer);
+    if (letters >= SHORTEST_BEGINNING && strncmp(nearest->word, candidate, (size_t)letters) == 0) {
+        distance = distance > 0 ? 1 : 0; /* only begun: as good as one slip */
+    }
+    bool near = distance <= allowed && distance < longer;
     if (near && (!nearest->best || distance < nearest->distance)) {
         nearest->best = candidate;
         nearest->distance = distance;
