@@ -21,7 +21,7 @@ static const char good[] =
     "\"setter_passes\": true, \"specialists\": 2, \"start_rotation\": 6, "
     "\"rotation_weights\": [1, 2, 3, 4, 5, 6], \"wishes\": {"
     "\"must_play\": [\"kaya-brunnhof\"], \"must_sit\": [9], "
-    "\"slots\": [{\"player\": \"pia-osterloh\", \"slot\": 1}], "
+    "\"slots\": [{\"player\": \"pia-osterloh\", \"slot\": 0}], "
     "\"opposite\": [[\"tabea-korten\", \"#5\"]], \"not_adjacent\": [[\"1\", \"2\"]], "
     "\"never_pass\": [7], \"always_pass\": [5], \"not_front_row\": [12], \"not_back_row\": [4], "
     "\"min_rotations\": {\"lotta-ehmsen\": 2, \"#3\": 6}, \"libero_for\": [10], "
@@ -82,7 +82,7 @@ Test(plan, wishes_as_sentences) {
     static const char *const sentences[SX_WISH_KINDS] = {
         [SX_MUST_PLAY] = "#11 Kaya Brunnhof must play (wishes.must_play[0])",
         [SX_MUST_SIT] = "#9 Svea Lammers must sit (wishes.must_sit[0])",
-        [SX_FIXED_SLOT] = "#6 Pia Osterloh has place 1 of the serving order (wishes.slots[0])",
+        [SX_FIXED_SLOT] = "#6 Pia Osterloh has slot 0 of the serving order (wishes.slots[0])",
         [SX_OPPOSITE_PAIR] = "#3 Tabea Korten and #5 Ylva Sandkamp are opposite each other in the "
                              "serving order (wishes.opposite[0])",
         [SX_NOT_ADJACENT] = "#1 Nele Brandahl and #2 Ronja Vissering are not neighbours in the "
@@ -155,9 +155,9 @@ Test(plan, every_mistake_is_told_with_its_place) {
         {"\"must_sit\": [9]", "\"must_sit\": [13]", "wishes.must_sit[0]", "no player '13'"},
         {"\"must_sit\": [9]", "\"must_sit\": [1e9]", "wishes.must_sit[0]", "0 to 99"},
         {"\"must_sit\": [9]", "\"must_sit\": [null]", "wishes.must_sit[0]", "id or shirt"},
-        {"\"slot\": 1", "\"slot\": 0", "wishes.slots[0].slot", "1 to 6"},
-        {"\"slot\": 1", "\"slot\": 7", "wishes.slots[0].slot", "1 to 6"},
-        {", \"slot\": 1", "", "wishes.slots[0].slot", "missing"},
+        {"\"slot\": 0", "\"slot\": -1", "wishes.slots[0].slot", "0 to 5"},
+        {"\"slot\": 0", "\"slot\": 6", "wishes.slots[0].slot", "0 to 5"},
+        {", \"slot\": 0", "", "wishes.slots[0].slot", "missing"},
         {"\"#5\"]]", "\"tabea-korten\"]]", "wishes.opposite[0]", "two different players"},
         {"\"#5\"]]", "5, 1]]", "wishes.opposite[0]", "exactly 2"},
         {"[[\"1\", \"2\"]]", "[\"1\", \"2\"]", "wishes.not_adjacent[0]", "a list"},

@@ -74,7 +74,7 @@ static void wish_sentence(const SxWish *wish, const char *player, const char *ot
         snprintf(text, size, "%s must sit", player);
         break;
     case SX_FIXED_SLOT:
-        snprintf(text, size, "%s has place %d of the serving order", player, value + 1);
+        snprintf(text, size, "%s has slot %d of the serving order", player, value);
         break;
     case SX_OPPOSITE_PAIR:
         snprintf(text, size, "%s and %s are opposite each other in the serving order", player,
@@ -199,11 +199,11 @@ static void read_slot_wishes(const Reading *reading, const SxJsonAt *at) {
     }
     for (SxJsonAt entry = sx_json_first(at); entry.item; sx_json_next(&entry)) {
         SxJsonAt member[FIELDS];
-        int slot = 1;
+        int slot = 0;
         sx_json_members(&entry, keys, FIELDS, member);
         int player = sx_team_read_player(&member[PLAYER], reading->team);
-        sx_json_integer(&member[SLOT], 1, SX_SLOTS, &slot);
-        add_once(reading, &entry, SX_FIXED_SLOT, player, slot - 1);
+        sx_json_integer(&member[SLOT], 0, SX_SLOTS - 1, &slot);
+        add_once(reading, &entry, SX_FIXED_SLOT, player, slot);
     }
 }
 

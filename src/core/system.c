@@ -141,7 +141,7 @@ static void check_lanes(const SxJsonAt *slots, const SxSystem *system) {
                     sx_json_fail(slots,
                                  "slots %d and %d are together in the %s row (rotation %d) and "
                                  "both have the lane '%s'; each needs her own",
-                                 b + 1, a + 1, row_words[row], r + 1,
+                                 b, a, row_words[row], r + 1,
                                  lane_words[system->duty[a][row].lane]);
                     return;
                 }
@@ -175,16 +175,15 @@ static void read_setters(const SxJsonAt *at, SxSystem *system) {
         return;
     }
     for (SxJsonAt turn = sx_json_first(at); turn.item; sx_json_next(&turn)) {
-        int slot = 1;
-        sx_json_integer(&turn, 1, SX_SLOTS, &slot);
-        slot--;
+        int slot = 0;
+        sx_json_integer(&turn, 0, SX_SLOTS - 1, &slot);
         SxRow row = sx_slot_row(slot, turn.index);
         SxRole role = system->duty[slot][row].role;
         if (role != SX_SETTER) {
             sx_json_fail(&turn,
                          "slot %d has the role '%s' in the %s row, where it is in rotation %d; a "
                          "setter must set",
-                         slot + 1, sx_role_name(role), row_words[row], turn.index + 1);
+                         slot, sx_role_name(role), row_words[row], turn.index + 1);
         }
         system->setter_slot[turn.index] = slot;
     }
