@@ -119,18 +119,22 @@ static void print_libero(const Page *page, int r) {
     fprintf(page->out, ".\n");
 }
 
-static void fill_labels(const Page *page, int r, char label[SX_SLOTS][8]) {
+static const SxFormation *formation(const Page *page, int r, SxPhase phase) {
+    return phase == SX_RECEIVE ? page->lineup->rotation[r].receive : &page->serve->at[r];
+}
+
+static void fill_labels(const Page *page, int r, SxPhase phase, char label[SX_SLOTS][8]) {
     for (int s = 0; s < SX_SLOTS; s++) {
-        bool passes = page->lineup->rotation[r].passers >> s & 1;
+        bool passes = formation(page, r, phase)->passers >> s & 1;
         snprintf(label[s], sizeof label[s], passes ? "[%d]" : "%d",
-                 player(page, sx_on_court(page->lineup, r, SX_RECEIVE, s))->number);
+                 player(page, sx_on_court(page->lineup, r, phase, s))->number);
     }
 }
 
-static void print_spot(const Page *page, int r, int position) {
+static void print_spot(const Page *page, int r, SxPhase phase, int position) {
     int slot = sx_slot_at(position, r);
-    const SxFormation *f = page->lineup->rotation[r].receive;
-    const SxPlayer *who = player(page, sx_on_court(page->lineup, r, SX_RECEIVE, slot));
+    const SxFormation *f = formation(page, r, phase);
+    const SxPlayer *who = player(page, sx_on_court(page->lineup, r, phase, slot));
     bool passes = f->passers >> slot & 1;
     fprintf(page->out, "  %-4s#%-3d", sx_roman(position), who->number);
     print_name(page->out, who->name, SPOT_NAME_WIDTH);
@@ -138,17 +142,18 @@ static void print_spot(const Page *page, int r, int position) {
 }
 
 /* The drawing to the left; who stands where, who passes and how far each then runs to the right. */
-static void print_court(const Page *page, int r) {
+static void print_court(const Page *page, int r, SxPhase phase) {
     char label[SX_SLOTS][8];
     SxDrawing court;
-    fill_labels(page, r, label);
-    sx_draw_court(page->lineup->rotation[r].receive->spot, label, court);
+    fill_labels(page, r, phase, label);
+    sx_draw_court(formation(page, r, phase)->spot, label, court);
     for (int row = 0; row < SX_DRAWING_ROWS; row++) {
         fprintf(page->out, "%s", court[row]);
         if (row == 1) {
-            fprintf(page->out, "  at their serve        passes   run");
+            fprintf(page->out, phase == SX_RECEIVE ? "  at their serve        passes   run"
+                                                   : "  at our serve          run to base");
         } else if (row >= 2 && row < 2 + SX_POSITIONS) {
-            print_spot(page, r, row - 1);
+            print_spot(page, r, phase, row - 1);
         }
         fputc('\n', page->out);
     }
@@ -216,11 +221,13 @@ static void print_long_release(const Page *page, int r) {
 
 static void print_serve(const Page *page, int r) {
     const SxFormation *f = &page->serve->at[r];
-    fprintf(page->out, "  At our serve: #%d serves from %.1f m off the left side line",
-            player(page, sx_on_court(page->lineup, r, SX_SERVE, r))->number, f->spot[r].x);
-    fprintf(page->out, page->problem->rules->serving_team_bound
-                           ? ";\n  the others keep the order and run to base.\n"
-                           : ";\n  the others stand at base already.\n");
+    bool bound = page->problem->rules->serving_team_bound;
+    fprintf(page->out, "  At our serve #%d serves %.1f m in from the left side line;%s\n",
+            player(page, sx_on_court(page->lineup, r, SX_SERVE, r))->number, f->spot[r].x,
+            bound ? " the order binds us:" : " all stand at base.");
+    if (bound) {
+        print_court(page, r, SX_SERVE);
+    }
 }
 
 char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup,
@@ -238,7 +245,7 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup,
         fprintf(page.out, "\nRotation %d%s\n", r + 1,
                 r == sx_weak_rotation(lineup) ? " (weak)" : "");
         print_libero(&page, r);
-        print_court(&page, r);
+        print_court(&page, r, SX_RECEIVE);
         print_close(&page, r);
         print_long_release(&page, r);
         print_serve(&page, r);
