@@ -3,6 +3,7 @@
 #define SIXTURN_H
 
 #include "sixturn/court.h"
+#include "sixturn/csv.h"
 #include "sixturn/error.h"
 #include "sixturn/formation.h"
 #include "sixturn/lineup.h"

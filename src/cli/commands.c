@@ -5,5 +5,6 @@
 
 const Command commands[] = {
     {"plan", "the best starting order, passers and receive formations", cmd_plan},
+    {"import", "a team file from a spreadsheet saved as CSV", cmd_import},
     {NULL, NULL, NULL},
 };

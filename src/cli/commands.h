@@ -5,6 +5,7 @@
 #include "sixturn/error.h"
 
 /* Each takes the arguments after the command's name and returns the exit status. */
+SxStatus cmd_import(int argc, char **argv);
 SxStatus cmd_plan(int argc, char **argv);
 
 typedef struct {

@@ -587,7 +587,7 @@ void sx_json_text(const SxJsonAt *at, char *out, size_t size) {
     memcpy(out, text, strlen(text));
 }
 
-static bool is_id(const char *text) {
+bool sx_id_is_word(const char *text) {
     for (const char *c = text; *c; c++) {
         bool letter = (*c >= 'a' && *c <= 'z') || (*c >= 'A' && *c <= 'Z');
         bool beyond_ascii = (unsigned char)*c >= FIRST_BEYOND_ASCII;
@@ -599,7 +599,7 @@ static bool is_id(const char *text) {
 }
 
 void sx_json_id(const SxJsonAt *at, char *out, size_t size) {
-    if (!sx_json_failed(at) && cJSON_IsString(at->item) && !is_id(at->item->valuestring)) {
+    if (!sx_json_failed(at) && cJSON_IsString(at->item) && !sx_id_is_word(at->item->valuestring)) {
         sx_json_wrong(at, "an id of letters, digits, '-', '_' and '.', not starting with '-'");
     }
     sx_json_text(at, out, size);

@@ -65,6 +65,7 @@ void sx_json_bool(const SxJsonAt *at, bool *out);
 /* A text of 1 to size - 1 bytes without control characters. */
 void sx_json_text(const SxJsonAt *at, char *out, size_t size);
 /* A short word: letters, digits, '-', '_', '.' and anything beyond ASCII; not starting with '-'. */
+bool sx_id_is_word(const char *text);
 void sx_json_id(const SxJsonAt *at, char *out, size_t size);
 /* The index of the text among words[0..count-1]; -1 after an error. what: "role", "lane". */
 int sx_json_word(const SxJsonAt *at, const char *what, const char *const *words, int count);
