@@ -6,9 +6,11 @@
 #include "sixturn/error.h"
 #include "sixturn/formation.h"
 #include "sixturn/lineup.h"
+#include "sixturn/match.h"
 #include "sixturn/plan.h"
 #include "sixturn/report.h"
 #include "sixturn/rules.h"
+#include "sixturn/setodds.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"
 
