@@ -4,10 +4,12 @@
 
 #include "sixturn/court.h"
 #include "sixturn/error.h"
+#include "sixturn/fit.h"
 #include "sixturn/formation.h"
 #include "sixturn/lineup.h"
 #include "sixturn/match.h"
 #include "sixturn/plan.h"
+#include "sixturn/rallylog.h"
 #include "sixturn/report.h"
 #include "sixturn/rules.h"
 #include "sixturn/setodds.h"
