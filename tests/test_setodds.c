@@ -91,7 +91,7 @@ Test(setodds, score_past_the_end_is_decided) {
 
 Test(setodds, everything_that_can_happen_adds_up) {
     SxRates rates = uneven();
-    SxSetRules rules[] = {{25, 0}, {15, 0}, {15, 17}, {25, 27}, {1, 0}, {1, 1}, {60, 60}};
+    SxSetRules rules[] = {{25, 0}, {15, 0}, {15, 17}, {25, 27}, {1, 0}, {1, 1}, {99, 0}};
     for (size_t n = 0; n < sizeof rules / sizeof *rules; n++) {
         SxSetChain *chain = chain_of(&rates, rules[n]);
         for (int state = 0; state < 72; state++) {
@@ -229,7 +229,7 @@ Test(setodds, impossible_input_is_refused) {
     SxError err = {0};
     SxSetChain *chain = NULL;
     SxRates rates = plain(0.6, 0.4);
-    static const SxSetRules bad[] = {{0, 0}, {-3, 0}, {61, 0}, {25, 24}, {25, 61}, {25, -1}};
+    static const SxSetRules bad[] = {{0, 0}, {-3, 0}, {100, 0}, {25, 24}, {25, 100}, {25, -1}};
     for (size_t n = 0; n < sizeof bad / sizeof *bad; n++) {
         cr_assert_eq(sx_set_chain_new(&rates, &bad[n], &chain, &err), SX_BAD_INPUT);
     }

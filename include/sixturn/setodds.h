@@ -18,9 +18,9 @@
 enum {
     SX_SET_TARGET = 25,     /* FIVB 6.2 */
     SX_DECIDER_TARGET = 15, /* FIVB 6.3.2 */
-    SX_MAX_POINTS = 60,     /* largest target or cap */
+    SX_MAX_POINTS = 99,     /* largest target or cap */
     SX_MAX_ADVANCES = 64,   /* rotations of ours in a set that are told apart */
-    SX_MAX_SUBSTITUTIONS = 99
+    SX_MOST_SUBSTITUTIONS = 99
 };
 
 /* Probability, 0 to 1, that we win the rally; [our rotation][their rotation]. */
