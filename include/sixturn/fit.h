@@ -1,0 +1,55 @@
+/* Rates by rotation from a rally log, drawn towards the team's own rate.
+ *
+ * A beta-binomial model, for each phase apart: the rates of the six rotations are drawn from a beta
+ * distribution with mean m (the team's rate) and strength K (as if K rallies had been seen before);
+ * the rallies won are binomial. m has a beta prior worth SX_FIT_PRIOR_RALLIES rallies at the rate
+ * expected beforehand, log K a normal prior around log SX_FIT_STRENGTH. Both are integrated out on
+ * a grid, so a short log gives wide intervals and a long one its own rates. Intervals are those of
+ * the beta distribution with the posterior's mean and variance. */
+#ifndef SIXTURN_FIT_H
+#define SIXTURN_FIT_H
+
+#include "sixturn/rallylog.h"
+
+#define SX_FIT_PRIOR_RALLIES                                                                       \
+    10.0 /* invented: ten rallies' worth of belief in the level of play                            \
+          */
+/* Invented; with it rates of one team differ by some 0.06 (standard deviation) between rotations.
+ * A coaching article's team ranged from 0.48 to 0.73, sampling noise included. */
+#define SX_FIT_STRENGTH 60.0
+#define SX_FIT_STRENGTH_SPREAD 1.0 /* invented: standard deviation of log K */
+#define SX_FIT_INTERVAL 0.9        /* probability inside low to high, equal tails */
+
+typedef struct {
+    SxTally seen;
+    double rate, low, high;
+} SxMeasured;
+
+/* A plain value. */
+typedef struct {
+    SxMeasured team[SX_PHASES];
+    SxMeasured rotation[SX_PHASES][SX_ROTATIONS];
+    double strength[SX_PHASES]; /* K, geometric mean of its posterior: rallies at which a rotation's
+                                   own share counts as much as the team's rate */
+} SxFit;
+
+/* expected[phase] is the rate believed in before the log, in 0 to 1 (both excluded): the side-out
+ * of the level of play, and one minus it. SX_USAGE for another value. */
+SxStatus sx_fit(const SxRallyLog *log, const double expected[SX_PHASES], SxFit *fit, SxError *err);
+
+/* How well given rates explain the log. Deviance: twice the log-likelihood by which every
+ * rotation's own share of rallies won is better; about a chi-square variable if the rates are true.
+ */
+typedef struct {
+    double deviance;      /* of the given rates */
+    double team_deviance; /* of one rate for all rotations, the log's own share in each phase */
+    int cells;            /* rotations and phases with rallies, the degrees of freedom */
+    double p_value;       /* chance of so large a deviance if the given rates were true */
+} SxFitCheck;
+
+/* predicted[phase][rotation], each in 0 to 1. A rate of 0 (1) against a rally won (lost) makes the
+ * deviance infinite. */
+void sx_fit_check(const SxRallyLog *log, double predicted[SX_PHASES][SX_ROTATIONS],
+                  SxFitCheck *check);
+
+#endif
