@@ -3,8 +3,10 @@
 #define SIXTURN_H
 
 #include "sixturn/court.h"
+#include "sixturn/drawn.h"
 #include "sixturn/error.h"
 #include "sixturn/formation.h"
+#include "sixturn/legality.h"
 #include "sixturn/lineup.h"
 #include "sixturn/plan.h"
 #include "sixturn/report.h"

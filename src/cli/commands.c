@@ -5,5 +5,6 @@
 
 const Command commands[] = {
     {"plan", "the best starting order, passers and receive formations", cmd_plan},
+    {"check", "is a drawn formation legal, and how close are the calls?", cmd_check},
     {NULL, NULL, NULL},
 };
