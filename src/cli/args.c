@@ -67,7 +67,7 @@ SxStatus args_read(int argc, char **argv, const Arg *first, const Arg *second, A
     words->count = 0;
     for (int k = 0; k < argc; k++) {
         const char *word = argv[k];
-        if (word[0] != '-' || word[1] != '-') {
+        if (word[0] != '-' || word[1] == '\0') {
             if (words->count == ARG_LIST_MAX) {
                 return misuse(word, "is one word too many");
             }

@@ -13,82 +13,58 @@ enum { COLUMNS = 80 };
 static const double most_margin = 3.0; /* metres: more leaves a row of three no room */
 static const double grain = 1e-6;      /* metres */
 
-static SxStatus read_margin(const char *word, double *margin, SxError *err) {
-    char *end = NULL;
-    double value = strtod(word, &end);
-    if (end == word || *end || !(value >= 0 && value <= most_margin)) {
-        return sx_fail(err, SX_USAGE, "--margin: expected metres from 0 to %g, found '%s'",
-                       most_margin, word);
-    }
-    *margin = value;
-    return SX_OK;
-}
-
-static SxStatus read_lock(const char *word, CheckCommand *ask, SxError *err) {
+static SxStatus read_lock(const char *word, CheckCommand *ask) {
     const char *digits = word[0] == '#' ? word + 1 : word;
     char *end = NULL;
     long value = strtol(digits, &end, 10);
-    if (digits[0] < '0' || digits[0] > '9' || *end || value > SX_MAX_SHIRT) {
-        return sx_fail(err, SX_USAGE, "--lock: expected a shirt number from 0 to %d, found '%s'",
-                       SX_MAX_SHIRT, word);
-    }
-    for (int i = 0; i < ask->lock_count; i++) {
-        if (ask->locks[i] == (int)value) {
-            return SX_OK;
-        }
+    if (digits[0] < '0' || digits[0] > '9' || *end || value < 0 || value > SX_MAX_SHIRT) {
+        fprintf(stderr, "sixturn: --lock takes a shirt number from 0 to %d, found '%s'\n",
+                SX_MAX_SHIRT, word);
+        return SX_USAGE;
     }
     ask->locks[ask->lock_count++] = (int)value;
     return SX_OK;
 }
 
-static SxStatus read_value(const char *option, const char *value, CheckCommand *ask, SxError *err) {
-    if (strcmp(option, "--rules") == 0) {
-        ask->rules = value;
-    } else if (strcmp(option, "-o") == 0) {
-        ask->out = value;
-    } else if (strcmp(option, "--margin") == 0) {
-        return read_margin(value, &ask->margin, err);
-    } else {
-        return read_lock(value, ask, err);
-    }
-    return SX_OK;
-}
-
-static bool takes_value(const char *option, bool mend) {
-    return strcmp(option, "--rules") == 0 || strcmp(option, "--margin") == 0 ||
-           (mend && (strcmp(option, "--lock") == 0 || strcmp(option, "-o") == 0));
-}
-
-SxStatus check_arguments(int argc, char **argv, bool mend, CheckCommand *ask, SxError *err) {
+SxStatus check_arguments(int argc, char **argv, const char *help, bool mend, CheckCommand *ask) {
     memset(ask, 0, sizeof *ask);
     ask->margin = SX_NEAR_MARGIN;
-    for (int i = 0; i < argc; i++) {
-        const char *word = argv[i];
-        if (strcmp(word, "--help") == 0) {
-            ask->help = true;
-            return SX_OK;
+    ArgList words, locks = {.count = 0};
+    const Arg table[] = {
+        {"--rules", ARG_TEXT, &ask->rules, 0, 0, "ID",
+         "rule profile, id or file, instead of the file's own"},
+        {"--margin", ARG_REAL, &ask->margin, 0, most_margin, "METRES",
+         "metres by which a call must be clear; 0.30 if not given"},
+        {"--json", ARG_FLAG, &ask->json, 0, 0, NULL, "the answer as JSON"},
+        {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
+    };
+    const Arg mend_table[] = {
+        {"--fewest", ARG_FLAG, &ask->fewest, 0, 0, NULL,
+         "move as few players as possible, these as little as possible"},
+        {"--lock", ARG_LIST, &locks, 0, 0, "N", "number N stays; may be given again"},
+        {"-o", ARG_TEXT, &ask->out, 0, 0, "OUT.json", "write the mended formation file"},
+        {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
+    };
+    if (args_ask_help(argc, argv)) {
+        ask->help = true;
+        fputs(help, stdout);
+        args_help(table);
+        if (mend) {
+            args_help(mend_table);
         }
-        if (strcmp(word, "--json") == 0) {
-            ask->json = true;
-        } else if (mend && strcmp(word, "--fewest") == 0) {
-            ask->fewest = true;
-        } else if (takes_value(word, mend)) {
-            if (++i == argc) {
-                return sx_fail(err, SX_USAGE, "%s needs a value", word);
-            }
-            SxStatus status = read_value(word, argv[i], ask, err);
-            if (status) {
-                return status;
-            }
-        } else if (word[0] == '-' && word[1]) {
-            return sx_fail(err, SX_USAGE, "there is no option '%s'", word);
-        } else if (ask->file) {
-            return sx_fail(err, SX_USAGE, "one formation file at a time; '%s' is too many", word);
-        } else {
-            ask->file = word;
-        }
+        puts("\nThe competition's own rule book and its referees prevail.");
+        return SX_OK;
     }
-    return ask->file ? SX_OK : sx_fail(err, SX_USAGE, "which formation file?");
+    SxStatus status = args_read(argc, argv, table, mend ? mend_table : NULL, &words);
+    for (int i = 0; i < locks.count && status == SX_OK; i++) {
+        status = read_lock(locks.item[i], ask);
+    }
+    if (status == SX_OK && words.count != 1) {
+        fputs("sixturn: expected one formation file (see --help)\n", stderr);
+        status = SX_USAGE;
+    }
+    ask->file = words.count == 1 ? words.item[0] : NULL;
+    return status;
 }
 
 /* A file of many formations names few profiles; each is read once. */
@@ -165,15 +141,4 @@ void check_print_json(cJSON *root) {
 
 double check_tidy(double metres) {
     return round(metres / grain) / round(1 / grain) + 0.0;
-}
-
-SxStatus check_report(SxStatus status, const char *command, const SxError *err) {
-    char text[SX_ERROR_MESSAGE + SX_ERROR_FILE + SX_ERROR_PATH];
-    if (status > SX_NO) {
-        fprintf(stderr, "sixturn: %s\n", sx_error_text(err, text, sizeof text));
-    }
-    if (status == SX_USAGE) {
-        fprintf(stderr, "see: sixturn %s --help\n", command);
-    }
-    return status;
 }

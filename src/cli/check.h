@@ -2,6 +2,7 @@
 #ifndef SIXTURN_CLI_CHECK_H
 #define SIXTURN_CLI_CHECK_H
 
+#include "cli/args.h"
 #include "sixturn/drawn.h"
 
 #include <cjson/cJSON.h>
@@ -10,11 +11,12 @@ typedef struct {
     const char *file, *rules, *out; /* NULL if not given */
     double margin;                  /* metres */
     bool json, help, fewest;
-    int lock_count, locks[SX_MAX_SHIRT + 1]; /* shirt numbers */
+    int lock_count, locks[ARG_LIST_MAX]; /* shirt numbers */
 } CheckCommand;
 
-/* mend: also --fewest, --lock and -o. SX_USAGE with a message. */
-SxStatus check_arguments(int argc, char **argv, bool mend, CheckCommand *ask, SxError *err);
+/* mend: also --fewest, --lock and -o. Prints help if that is asked for, usage problems to stderr.
+ */
+SxStatus check_arguments(int argc, char **argv, const char *help, bool mend, CheckCommand *ask);
 
 /* Rule profiles loaded so far. */
 typedef struct CheckRules CheckRules;
@@ -30,7 +32,4 @@ void check_print_wrapped(const char *line, int indent);
 void check_print_json(cJSON *root);
 /* Metres without what decimal fractions lose in binary. */
 double check_tidy(double metres);
-/* Says what went wrong on stderr, if anything but 'no' did; returns status. */
-SxStatus check_report(SxStatus status, const char *command, const SxError *err);
-
 #endif

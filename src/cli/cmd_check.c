@@ -10,14 +10,10 @@
 #include <string.h>
 
 static const char help[] =
-    "sixturn check FORMATION.json [--rules ID] [--margin METRES] [--json]\n\n"
+    "usage: sixturn check FORMATION.json [options]\n\n"
     "Is a drawn formation legal at the service hit, and how close are the calls?\n"
-    "A file may hold several formations; all are checked.\n\n"
-    "  --rules ID       rule profile (id or file) instead of the file's own\n"
-    "  --margin METRES  warn about calls closer than this (0 to 3; 0.30 if not given)\n"
-    "  --json           the answer as JSON\n\n"
-    "exit status: 0 all legal, 1 at least one fault, 2 bad usage, 3 bad input\n"
-    "The competition's own rule book and its referees prevail.\n";
+    "A file may hold several formations; all are checked. Exit status 0: all legal,\n"
+    "1: at least one fault.\n\n";
 
 static void print_text(const SxDrawn *drawn, const SxRules *rules, double margin,
                        const SxLegality *result) {
@@ -123,20 +119,17 @@ static SxStatus check_all(const CheckCommand *ask, const SxDrawnFile *file, SxEr
 }
 
 SxStatus cmd_check(int argc, char **argv) {
-    SxError err = {0};
+    SxError err = {.status = SX_OK};
     CheckCommand ask;
     SxDrawnFile file = {0};
-    SxStatus status = check_arguments(argc, argv, false, &ask, &err);
-    if (status == SX_OK && ask.help) {
-        fputs(help, stdout);
-        return SX_OK;
+    SxStatus status = check_arguments(argc, argv, help, false, &ask);
+    if (status != SX_OK || ask.help) {
+        return status;
     }
-    if (status == SX_OK) {
-        status = sx_drawn_read(ask.file, &file, &err);
-    }
+    status = sx_drawn_read(ask.file, &file, &err);
     if (status == SX_OK) {
         status = check_all(&ask, &file, &err);
     }
     sx_drawn_free(&file);
-    return check_report(status, "check", &err);
+    return status > SX_NO ? args_complain(&err) : status;
 }

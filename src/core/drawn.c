@@ -194,16 +194,15 @@ static void read_order(const SxJsonAt *rotation, const SxJsonAt *order, SxDrawn 
     }
 }
 
-static void read_formation(const SxJsonAt *at, const char *default_rules, bool inside_list,
-                           SxDrawn *drawn) {
+static void read_formation(const SxJsonAt *at, const char *default_rules, SxDrawn *drawn) {
     static const char *const phases[SX_PHASES] = {"receive", "serve"};
     SxJsonAt member[FIELDS];
     memset(drawn, 0, sizeof *drawn);
     sx_stance_default(&drawn->stance);
     drawn->rotation = -1;
     sx_json_members(at, formation_keys, FIELDS, member);
-    if (!inside_list || sx_json_given(&member[FORMAT])) {
-        sx_json_format(&member[FORMAT], format_word);
+    if (sx_json_given(&member[FORMAT])) {
+        sx_json_format(at, format_word);
     }
     if (sx_json_given(&member[LABEL])) {
         sx_json_text(&member[LABEL], drawn->label, sizeof drawn->label);
@@ -238,7 +237,6 @@ static void read_list(const SxJsonAt *root, SxDrawnFile *out) {
     char rules[SX_ERROR_FILE] = "";
     SxJsonAt member[LIST_FIELDS];
     sx_json_members(root, keys, LIST_FIELDS, member);
-    sx_json_format(&member[LIST_FORMAT], format_word);
     if (sx_json_given(&member[LIST_RULES])) {
         sx_json_text(&member[LIST_RULES], rules, sizeof rules);
     }
@@ -248,7 +246,7 @@ static void read_list(const SxJsonAt *root, SxDrawnFile *out) {
     out->list = true;
     out->formation = allot(root, cJSON_GetArraySize(member[LIST].item));
     for (SxJsonAt e = sx_json_first(&member[LIST]); e.item; sx_json_next(&e)) {
-        read_formation(&e, rules, true, &out->formation[out->count++]);
+        read_formation(&e, rules, &out->formation[out->count++]);
     }
 }
 
@@ -261,7 +259,7 @@ static void read_root(const SxJsonAt *root, SxDrawnFile *out) {
     out->formation = allot(root, 1);
     if (out->formation) {
         out->count = 1;
-        read_formation(root, rules, false, out->formation);
+        read_formation(root, rules, out->formation);
     }
 }
 
@@ -271,6 +269,7 @@ SxStatus sx_drawn_parse(const char *text, size_t length, const char *file, SxDra
     SxDrawnFile fresh = {0, false, NULL};
     if (sx_json_open(&document, text, length, file, err) == SX_OK) {
         SxJsonAt root = sx_json_root(&document);
+        sx_json_format(&root, format_word);
         read_root(&root, &fresh);
     }
     sx_json_close(&document);

@@ -14,6 +14,10 @@ static const char *length_text(double metres, char *text) {
     if (cm > 0 && cm < 0.1) {
         return "under 0.1 cm";
     }
+    if (cm >= CENTIMETRES) {
+        snprintf(text, LENGTH_SIZE, "%.2f m", metres);
+        return text;
+    }
     snprintf(text, LENGTH_SIZE, fabs(cm - round(cm)) < whole ? "%.0f cm" : "%.1f cm", cm);
     return text;
 }
