@@ -4,9 +4,11 @@
 
 #include "sixturn/court.h"
 #include "sixturn/csv.h"
+#include "sixturn/drawn.h"
 #include "sixturn/error.h"
 #include "sixturn/fit.h"
 #include "sixturn/formation.h"
+#include "sixturn/legality.h"
 #include "sixturn/lineup.h"
 #include "sixturn/match.h"
 #include "sixturn/plan.h"

@@ -6,5 +6,6 @@
 const Command commands[] = {
     {"plan", "the best starting order, passers and receive formations", cmd_plan},
     {"import", "a team file from a spreadsheet saved as CSV", cmd_import},
+    {"check", "is a drawn formation legal, and how close are the calls?", cmd_check},
     {NULL, NULL, NULL},
 };

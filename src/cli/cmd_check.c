@@ -1,0 +1,135 @@
+/* `sixturn check`: is a drawn formation legal, and how close is it? */
+#include "cli/check.h"
+#include "cli/commands.h"
+#include "core/text.h"
+
+#include <cjson/cJSON.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char help[] =
+    "usage: sixturn check FORMATION.json [options]\n\n"
+    "Is a drawn formation legal at the service hit, and how close are the calls?\n"
+    "A file may hold several formations; all are checked. Exit status 0: all legal,\n"
+    "1: at least one fault.\n\n";
+
+static void print_text(const SxDrawn *drawn, const SxRules *rules, double margin,
+                       const SxLegality *result) {
+    char title[SX_NAME_SIZE + 64], line[512], sentence[400];
+    snprintf(line, sizeof line, "%s, by %s: %s", sx_drawn_title(drawn, title, sizeof title),
+             rules->name, result->legal ? "legal" : "NOT LEGAL");
+    check_print_wrapped(line, 0);
+    for (int i = 0; i < result->finding_count; i++) {
+        const SxFinding *finding = &result->finding[i];
+        sx_finding_text(finding, drawn, margin, sentence, sizeof sentence);
+        if (finding->rule[0]) {
+            snprintf(line, sizeof line, "  %s  %s (FIVB %s)", finding->fault ? "fault" : "note ",
+                     sentence, finding->rule);
+        } else {
+            snprintf(line, sizeof line, "  %s  %s", finding->fault ? "fault" : "note ", sentence);
+        }
+        check_print_wrapped(line, 9);
+    }
+}
+
+static void add_position(cJSON *item, const char *key, const SxDrawn *drawn, int position) {
+    if (position) {
+        cJSON *who = cJSON_AddObjectToObject(item, key);
+        cJSON_AddNumberToObject(who, "position", position);
+        cJSON_AddNumberToObject(who, "number", drawn->player[position - 1].number);
+    }
+}
+
+static cJSON *finding_json(const SxFinding *finding, const SxDrawn *drawn, double margin) {
+    char sentence[400];
+    cJSON *item = cJSON_CreateObject();
+    cJSON_AddStringToObject(item, "kind", sx_finding_word(finding->kind));
+    cJSON_AddBoolToObject(item, "fault", finding->fault);
+    add_position(item, "player", drawn, finding->position);
+    add_position(item, "other", drawn, finding->other);
+    cJSON_AddNumberToObject(item, "metres", check_tidy(finding->amount));
+    if (finding->rule[0]) {
+        cJSON_AddStringToObject(item, "fivb_rule", finding->rule);
+    }
+    cJSON_AddStringToObject(item, "sentence",
+                            sx_finding_text(finding, drawn, margin, sentence, sizeof sentence));
+    return item;
+}
+
+static cJSON *result_json(const SxDrawn *drawn, const SxRules *rules, double margin,
+                          const SxLegality *result) {
+    char title[SX_NAME_SIZE + 64];
+    cJSON *item = cJSON_CreateObject();
+    cJSON_AddStringToObject(item, "title", sx_drawn_title(drawn, title, sizeof title));
+    cJSON_AddStringToObject(item, "rules", rules->id);
+    cJSON_AddBoolToObject(item, "legal", result->legal);
+    cJSON *pairs = cJSON_AddArrayToObject(item, "pairs");
+    for (int pair = 0; pair < SX_ORDER_PAIRS; pair++) {
+        cJSON *entry = cJSON_CreateObject();
+        cJSON_AddNumberToObject(entry, "low", sx_order_pairs[pair].low);
+        cJSON_AddNumberToObject(entry, "high", sx_order_pairs[pair].high);
+        cJSON_AddBoolToObject(entry, "judged", result->judged[pair]);
+        if (result->judged[pair]) {
+            cJSON_AddNumberToObject(entry, "slack", check_tidy(result->slack[pair]));
+        }
+        cJSON_AddItemToArray(pairs, entry);
+    }
+    cJSON *findings = cJSON_AddArrayToObject(item, "findings");
+    for (int i = 0; i < result->finding_count; i++) {
+        cJSON_AddItemToArray(findings, finding_json(&result->finding[i], drawn, margin));
+    }
+    return item;
+}
+
+static SxStatus check_all(const CheckCommand *ask, const SxDrawnFile *file, SxError *err) {
+    SxStatus answer = SX_OK;
+    cJSON *list = ask->json ? cJSON_CreateArray() : NULL;
+    CheckRules *loaded = check_rules_new();
+    for (int i = 0; i < file->count; i++) {
+        const SxDrawn *drawn = &file->formation[i];
+        SxRules rules;
+        SxLegality result;
+        SxStatus status = check_rules(loaded, ask, drawn, &rules, err);
+        if (status) {
+            answer = status;
+            break;
+        }
+        sx_legality(&drawn->stance, &rules, ask->margin, &result);
+        answer = result.legal ? answer : SX_NO;
+        if (ask->json) {
+            cJSON_AddItemToArray(list, result_json(drawn, &rules, ask->margin, &result));
+        } else {
+            print_text(drawn, &rules, ask->margin, &result);
+        }
+    }
+    check_rules_free(loaded);
+    if (ask->json && answer <= SX_NO) {
+        cJSON *root = cJSON_CreateObject();
+        cJSON_AddStringToObject(root, "format", "sixturn-check-1");
+        cJSON_AddBoolToObject(root, "legal", answer == SX_OK);
+        cJSON_AddNumberToObject(root, "margin", ask->margin);
+        cJSON_AddItemToObject(root, "formations", list);
+        check_print_json(root);
+    } else {
+        cJSON_Delete(list);
+    }
+    return answer;
+}
+
+SxStatus cmd_check(int argc, char **argv) {
+    SxError err = {.status = SX_OK};
+    CheckCommand ask;
+    SxDrawnFile file = {0};
+    SxStatus status = check_arguments(argc, argv, help, false, &ask);
+    if (status != SX_OK || ask.help) {
+        return status;
+    }
+    status = sx_drawn_read(ask.file, &file, &err);
+    if (status == SX_OK) {
+        status = check_all(&ask, &file, &err);
+    }
+    sx_drawn_free(&file);
+    return status > SX_NO ? args_complain(&err) : status;
+}
