@@ -1,0 +1,150 @@
+/* Running the program, reading files, and seeded random teams. */
+#define _POSIX_C_SOURCE 200809L
+#include "support.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+const char *const all_systems[5] = {"5-1-outside", "5-1-middle", "6-2", "6-2-double", "4-2"};
+const char *const all_rules[6] = {"fivb-2025", "fivb-2024", "fivb-2021",
+                                  "usav",      "nfhs",      "ncaa-women"};
+
+char *slurp(const char *file) {
+    FILE *in = fopen(file, "rb");
+    cr_assert_not_null(in, "cannot read %s", file);
+    size_t used = 0;
+    size_t room = 4096;
+    char *text = malloc(room);
+    for (size_t got; (got = fread(text + used, 1, room - used - 1, in)) > 0;) {
+        used += got;
+        if (used + 1 == room) {
+            room *= 2;
+            text = realloc(text, room);
+        }
+    }
+    fclose(in);
+    text[used] = '\0';
+    return text;
+}
+
+Run run_shell(const char *command) {
+    char file[2][32] = {"/tmp/sixturn-test-XXXXXX", "/tmp/sixturn-test-XXXXXX"};
+    for (int k = 0; k < 2; k++) {
+        int made = mkstemp(file[k]);
+        cr_assert(made >= 0, "no temporary file");
+        close(made);
+    }
+    size_t size = strlen(command) + 128;
+    char *line = malloc(size);
+    snprintf(line, size, "( %s ) >%s 2>%s", command, file[0], file[1]);
+    int status = system(line);
+    free(line);
+    Run run = {WIFEXITED(status) ? WEXITSTATUS(status) : -1, slurp(file[0]), slurp(file[1])};
+    remove(file[0]);
+    remove(file[1]);
+    return run;
+}
+
+Run run_sixturn(const char *words) {
+    const char *program = getenv("SIXTURN");
+    cr_assert_not_null(program, "the environment variable SIXTURN names no program");
+    size_t size = strlen(program) + strlen(words) + 8;
+    char *line = malloc(size);
+    snprintf(line, size, "'%s' %s", program, words);
+    Run run = run_shell(line);
+    free(line);
+    return run;
+}
+
+void run_free(Run *run) {
+    free(run->out);
+    free(run->err);
+    run->out = run->err = NULL;
+}
+
+uint64_t rng_next(Rng *rng) {
+    uint64_t z = rng->state += 0x9E3779B97F4A7C15u;
+    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
+    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
+    return z ^ (z >> 31);
+}
+
+int rng_below(Rng *rng, int limit) {
+    return (int)(rng_next(rng) % (uint64_t)limit);
+}
+
+double rng_rating(Rng *rng) {
+    return rng_below(rng, 101) / 10.0;
+}
+
+void random_team(Rng *rng, int size, SxTeam *team) {
+    static const SxRole core[] = {SX_SETTER, SX_OUTSIDE, SX_OUTSIDE, SX_MIDDLE,   SX_OPPOSITE,
+                                  SX_LIBERO, SX_SETTER,  SX_MIDDLE,  SX_OPPOSITE, SX_OUTSIDE};
+    enum { CORE = sizeof core / sizeof core[0] };
+    memset(team, 0, sizeof *team);
+    snprintf(team->name, sizeof team->name, "Random %d", size);
+    team->player_count = size;
+    for (int p = 0; p < size; p++) {
+        SxPlayer *player = &team->players[p];
+        snprintf(player->id, sizeof player->id, "player-%d", p + 1);
+        snprintf(player->name, sizeof player->name, "Player %d", p + 1);
+        player->number = p + 1;
+        player->available = true;
+        SxRole role = p < CORE ? core[p] : (SxRole)rng_below(rng, SX_ROLE_COUNT);
+        player->fitness[role] = 1.0;
+        if (role != SX_LIBERO && rng_below(rng, 3) == 0) {
+            SxRole second = (SxRole)rng_below(rng, SX_LIBERO);
+            if (second != role) {
+                player->fitness[second] = (5 + rng_below(rng, 5)) / 10.0;
+            }
+        }
+        for (int k = 0; k < SX_SKILL_COUNT; k++) {
+            player->skill[k] = rng_rating(rng);
+        }
+    }
+}
+
+void desk_set(Desk *desk, const char *system, const char *rules, unsigned sizes) {
+    static struct {
+        char system[SX_ID_SIZE];
+        unsigned sizes;
+        SxFormationTable *table;
+    } kept[32];
+    static int kept_count;
+    SxError err = {.status = SX_OK};
+    char text[sizeof err + 64];
+    cr_assert_eq(sx_rules_load(rules, &desk->rules, &err), SX_OK, "%s",
+                 sx_error_text(&err, text, sizeof text));
+    cr_assert_eq(sx_system_load(system, &desk->system, &err), SX_OK, "%s",
+                 sx_error_text(&err, text, sizeof text));
+    sx_plan_default(&desk->plan);
+    desk->plan.passers = sizes;
+    desk->table = NULL;
+    for (int k = 0; k < kept_count; k++) {
+        if (strcmp(kept[k].system, system) == 0 && kept[k].sizes == sizes) {
+            desk->table = kept[k].table;
+        }
+    }
+    if (!desk->table) {
+        cr_assert_eq(
+            sx_formation_table_build(&desk->system, sizes, false, NULL, &desk->table, &err), SX_OK,
+            "%s", sx_error_text(&err, text, sizeof text));
+        cr_assert(kept_count < 32);
+        snprintf(kept[kept_count].system, sizeof kept[0].system, "%s", system);
+        kept[kept_count].sizes = sizes;
+        kept[kept_count++].table = desk->table;
+    }
+    desk->problem = (SxProblem){&desk->team, &desk->rules, &desk->system, &desk->plan, desk->table};
+}
+
+void desk_read(Desk *desk, const char *team_file, const char *system, const char *rules) {
+    SxError err = {.status = SX_OK};
+    char text[sizeof err + 64];
+    cr_assert_eq(sx_team_read(team_file, &desk->team, &err), SX_OK, "%s",
+                 sx_error_text(&err, text, sizeof text));
+    desk_set(desk, system, rules, 1u << 3);
+}
