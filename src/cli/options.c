@@ -88,6 +88,14 @@ static SxStatus apply_options(const PlanOptions *options, Workbench *bench, SxEr
     return apply_out(options, bench, err);
 }
 
+/* A word on the command line that names nothing is bad usage, not bad input. */
+static SxStatus blame_usage(SxStatus status, const char *option, SxError *err) {
+    if (status == SX_BAD_INPUT && option && !err->file[0]) {
+        err->status = status = SX_USAGE;
+    }
+    return status;
+}
+
 static const char *first_given(const char *a, const char *b, const char *c) {
     return a[0] ? a : b[0] ? b : c;
 }
@@ -109,6 +117,7 @@ SxStatus workbench_load_team(const PlanOptions *options, const char *team_file, 
     if (status == SX_OK) {
         status = sx_rules_load(first_given(bench->plan.rules, bench->team.rules, DEFAULT_RULES),
                                &bench->rules, err);
+        status = blame_usage(status, options->rules, err);
     }
     bench->problem = (SxProblem){&bench->team, &bench->rules, &bench->system, &bench->plan, NULL};
     return status;
@@ -120,6 +129,7 @@ SxStatus workbench_load(const PlanOptions *options, const char *team_file, Workb
     if (status == SX_OK) {
         status = sx_system_load(first_given(bench->plan.system, "", DEFAULT_SYSTEM), &bench->system,
                                 err);
+        status = blame_usage(status, options->system, err);
     }
     if (status == SX_OK) {
         status = sx_formation_table_build(&bench->system, bench->plan.passers,

@@ -6,6 +6,7 @@
 #include "model/evaluate.h"
 #include "model/lineup_model.h"
 
+#include <errno.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -48,24 +49,35 @@ static void negate_objective(glp_prob *mip) {
 }
 
 /* Readers of MPS differ on how a maximum is marked, so there the negative score is minimised. */
+static int write_as(glp_prob *mip, bool mps, const char *file) {
+    if (!mps) {
+        return glp_write_lp(mip, NULL, file);
+    }
+    negate_objective(mip);
+    int failed = glp_write_mps(mip, GLP_MPS_FILE, NULL, file);
+    negate_objective(mip);
+    return failed;
+}
+
+/* All or nothing: written beside the target, then renamed. */
 static SxStatus write_model(glp_prob *mip, const char *file, SxError *err) {
-    int failed;
-    if (ends_with(file, ".mps")) {
-        negate_objective(mip);
-        failed = glp_write_mps(mip, GLP_MPS_FILE, NULL, file);
-        negate_objective(mip);
-    } else if (ends_with(file, ".lp")) {
-        failed = glp_write_lp(mip, NULL, file);
-    } else {
+    bool mps = ends_with(file, ".mps");
+    if (!mps && !ends_with(file, ".lp")) {
         return sx_fail(err, SX_USAGE,
                        "cannot tell the model's format from '%s'; end it in .lp or .mps", file);
     }
-    if (failed) {
-        remove(file);
-        snprintf(err->file, sizeof err->file, "%s", file);
-        return sx_fail(err, SX_NO_WRITE, "cannot write the model");
+    char part[SX_ERROR_FILE];
+    int length = snprintf(part, sizeof part, "%s.part", file);
+    errno = 0;
+    if (length < (int)sizeof part && write_as(mip, mps, part) == 0 && rename(part, file) == 0) {
+        return SX_OK;
     }
-    return SX_OK;
+    const char *why = errno ? strerror(errno) : "the file's name is too long";
+    if (length < (int)sizeof part) {
+        remove(part);
+    }
+    snprintf(err->file, sizeof err->file, "%s", file);
+    return sx_fail(err, SX_NO_WRITE, "cannot write the model: %s", why);
 }
 
 static void set_controls(glp_iocp *control, double time_limit) {
@@ -221,11 +233,11 @@ SxStatus sx_lineup_solve(const SxProblem *problem, const SxSolveOptions *options
     for (int k = 0; k < options->cut_count; k++) {
         lineup_model_cut(model, &options->cut[k]);
     }
+    SxLineup found = {.score = 0};
+    err->message[0] = '\0';
     if (options->write_model) {
         status = write_model(model->mip, options->write_model, err);
     }
-    SxLineup found = {.score = 0};
-    err->message[0] = '\0';
     if (status == SX_OK) {
         status = search(model, options->time_limit, &found, err);
     }
