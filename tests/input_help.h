@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static inline char *slurp(const char *file, size_t *length) {
+static inline char *read_whole(const char *file, size_t *length) {
     FILE *in = fopen(file, "rb");
     cr_assert_not_null(in, "%s", file);
     fseek(in, 0, SEEK_END);
@@ -50,6 +50,7 @@ static inline void check_mistakes(const char *good, const Mistake *mistakes, siz
         char *bad = changed(good, m->from, m->to);
         SxError err = {0};
         cr_expect_eq(parser(bad, strlen(bad), &err), SX_BAD_INPUT, "accepted: %s", m->to);
+        cr_expect_eq(parser(bad, strlen(bad), NULL), SX_BAD_INPUT, "without an SxError");
         cr_expect_str_eq(err.path, m->path, "%s: path '%s', message '%s'", m->to, err.path,
                          err.message);
         cr_expect_not_null(strstr(err.message, m->says), "%s: '%s' lacks '%s'", m->to, err.message,

@@ -170,7 +170,7 @@ Test(jsonread, every_mistake_is_told_with_its_place) {
         {"\"red\"", "\"gren\"", "colour",
          "a colour (red, green), found the text \"gren\" (did you"},
         {"\"red\"", "2", "colour", "expected a colour (red, green), found the number 2"},
-        {"[7]", "[]", "list", "at least 1 entries, found 0"},
+        {"[7]", "[]", "list", "at least 1 entry, found 0"},
         {"[7]", "[7,7,7]", "list", "at most 2"},
         {"[7]", "7", "list", "a list in square brackets"},
         {"[7]", "[7,10]", "list[1]", "a whole number from 0 to 9"},

@@ -207,7 +207,7 @@ Test(plan, sample_plan_and_truncations) {
     size_t length = 0;
     cr_assert_eq(sx_plan_read("datasets/junior-12-plan.json", &team, &plan, &err), SX_OK, "%s: %s",
                  err.path, err.message);
-    char *text = slurp("datasets/junior-12-plan.json", &length);
+    char *text = read_whole("datasets/junior-12-plan.json", &length);
     check_truncated(text, length, parse);
     free(text);
     cr_assert_eq(sx_plan_read("/nowhere/plan.json", &team, &plan, &err), SX_BAD_INPUT);

@@ -141,7 +141,8 @@ Test(system, every_mistake_is_told_with_its_place) {
         {"[7.50, 1.00]", "[7.505, 1.00]", "duties.setter.front.base[0]", "whole centimetres"},
         {"[7.50, 1.00]", "[9.01, 1.00]", "duties.setter.front.base[0]", "0 to 9"},
         {"[7.50, 1.00]", "[7.50]", "duties.setter.front.base", "exactly 2 entries, found 1"},
-        {"[7.50, 1.00]", "[7.50, 1, 2]", "duties.setter.front.base", "found more than 2"},
+        {"[7.50, 1.00]", "[7.50, 1, 2]", "duties.setter.front.base",
+         "exactly 2 entries, found more"},
         {", \"task\": [8.40, 3.40]", "", "duties.setter.front.task", "is missing"},
         {"\"front\": {", "\"split\": 1, \"front\": {", "duties.setter.split", "true or false"},
         {"\"slots\": [\"setter\"", "\"slots\": [\"sitter\"", "slots[0]", "did you mean 'setter'"},
@@ -161,7 +162,7 @@ Test(system, every_mistake_is_told_with_its_place) {
         {"[0.90, 1.20]", "[0.90, 3.20]", "lane_tolerance[1]", "0 to 3"},
     };
     size_t length = 0;
-    char *good = slurp("datasets/systems/5-1-outside.json", &length);
+    char *good = read_whole("datasets/systems/5-1-outside.json", &length);
     check_mistakes(good, mistakes, sizeof mistakes / sizeof mistakes[0], parse);
     free(good);
 }
@@ -169,7 +170,7 @@ Test(system, every_mistake_is_told_with_its_place) {
 Test(system, task_of_the_back_row_may_be_given) {
     SxSystem system;
     size_t length = 0;
-    char *good = slurp("datasets/systems/5-1-outside.json", &length);
+    char *good = read_whole("datasets/systems/5-1-outside.json", &length);
     char *text =
         changed(good, "\"base\": [7.50, 6.00]", "\"base\": [7.50, 6.00], \"task\": [7.00, 5.50]");
     cr_assert_eq(sx_system_parse(text, strlen(text), "given.json", &system, NULL), SX_OK);
@@ -181,7 +182,7 @@ Test(system, task_of_the_back_row_may_be_given) {
 
 Test(system, truncated_anywhere) {
     size_t length = 0;
-    char *good = slurp("datasets/systems/6-2-double.json", &length);
+    char *good = read_whole("datasets/systems/6-2-double.json", &length);
     check_truncated(good, length, parse);
     free(good);
 }

@@ -212,7 +212,7 @@ Test(team, six_to_sixty_four_players) {
 
 Test(team, truncated_anywhere) {
     size_t length = 0;
-    char *good = slurp("datasets/junior-12.json", &length);
+    char *good = read_whole("datasets/junior-12.json", &length);
     check_truncated(good, length, parse);
     free(good);
 }

@@ -155,7 +155,7 @@ Test(write, replaces_and_leaves_nothing_else) {
     cr_assert_eq(sx_write_file(file, "first", 5, &err), SX_OK);
     cr_assert_eq(chmod(file, 0640), 0);
     cr_assert_eq(sx_write_file(file, "second", 6, &err), SX_OK);
-    char *text = slurp(file, &length);
+    char *text = read_whole(file, &length);
     cr_assert_str_eq(text, "second");
     free(text);
     struct stat about;

@@ -1,6 +1,10 @@
 /* Rule profiles: what a competition allows. Data with its source, shipped in datasets/rules/ and
  * compiled in; a coach's own file ("sixturn-rules-1") works the same way. The competition's own
- * rule book and its referees prevail. */
+ * rule book and its referees prevail.
+ *
+ * The file has "format" and every field of SxRules under its own name, none optional:
+ * substitutions 0 to 99 or "unlimited"; reentry "once-for-the-same-substitute" or
+ * "to-the-same-place"; cap 0 or at least set_points; best_of 1, 3 or 5. */
 #ifndef SIXTURN_RULES_H
 #define SIXTURN_RULES_H
 

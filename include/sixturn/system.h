@@ -1,6 +1,19 @@
 /* Playing systems: who plays which role in which row, who sets, and where everybody goes. Data,
  * shipped in datasets/systems/ and compiled in; a coach's own file ("sixturn-system-1") works the
- * same way. */
+ * same way.
+ *
+ * The file, in metres and whole centimetres, x and y from 0 to 9, nothing optional but what says
+ * so:
+ *   "format", "id", "name", "source"
+ *   "duties": {NAME: {"front": HALF, "back": HALF, "split": true or false (optional)}, ...}, where
+ *     HALF is {"role", "lane": "left", "centre" or "right", "attacks", "base": [x, y],
+ *     "task": [x, y] (optional in the back row: base)}; no libero, specialists in the back only
+ *   "slots": six names of duties, slot 1 (first server of rotation 1) to 6; in every rotation the
+ *     three players of a row have three different lanes
+ *   "setters_by_rotation": six slots 1 to 6, of players whose role is then setter
+ *   "setting_target": [x, y]
+ *   "lanes": {"2": [[x, y], [x, y]], "3": ..., "4": ..., "5": ...}, from left to right
+ *   "lane_tolerance": [x, y], 0 to 3 each */
 #ifndef SIXTURN_SYSTEM_H
 #define SIXTURN_SYSTEM_H
 

@@ -1,4 +1,13 @@
-/* The roster, as a team file ("sixturn-team-1") gives it. */
+/* The roster, as a team file ("sixturn-team-1") gives it.
+ *
+ * The file:
+ *   "format", "name"; optional "rules" (an id of a shipped profile, or a file), "level" (an id)
+ *   "players": 6 to 64 of {"id", "name", "number": 0 to 99, "roles", "skills", "available": true or
+ *     false (optional)}; ids and numbers are unique; an id is a word of letters, digits, '-', '_'
+ *     and '.', and does not read as a shirt number; roles: a list of words, or an object with a
+ *     fitness from 0 to 1 for each; skills: all six, 0 to 10
+ *   "connections" (optional): [{"setter": PLAYER, "hitter": PLAYER, "bonus": -3 to 3}, ...], PLAYER
+ *     being an id or a shirt number; no pair twice */
 #ifndef SIXTURN_TEAM_H
 #define SIXTURN_TEAM_H
 

@@ -74,6 +74,11 @@ SxStatus cmd_import(int argc, char **argv) {
         fputs("sixturn: expected one CSV file; see sixturn import --help\n", stderr);
         return SX_USAGE;
     }
+    if (strcmp(words.item[0], options.output) == 0) {
+        fputs("sixturn: the team file would replace the roster; choose another name for -o\n",
+              stderr);
+        return SX_USAGE;
+    }
     SxError err = {.status = SX_OK};
     status = import(words.item[0], &options, &err);
     return status == SX_OK ? SX_OK : args_complain(&err);

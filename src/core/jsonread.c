@@ -474,19 +474,24 @@ static int count_children(const cJSON *item, int limit) {
     return count;
 }
 
-static bool right_count(const SxJsonAt *at, int least, int most, const char *noun) {
+static bool right_count(const SxJsonAt *at, int least, int most) {
     int count = count_children(at->item, most);
     if (count >= least && count <= most) {
         return true;
     }
-    if (least == most) {
-        sx_json_fail(at, "expected exactly %d %s, found %s%d", least, noun,
-                     count > most ? "more than " : "", count > most ? most : count);
-    } else if (count < least) {
-        sx_json_fail(at, "expected at least %d %s, found %d", least, noun, count);
+    char wanted[SX_QUOTE_SIZE], found[SX_QUOTE_SIZE];
+    int limit = count < least ? least : most;
+    snprintf(wanted, sizeof wanted, "%s %d %s",
+             least == most   ? "exactly"
+             : count < least ? "at least"
+                             : "at most",
+             limit, limit == 1 ? "entry" : "entries");
+    if (count > most) {
+        snprintf(found, sizeof found, "more");
     } else {
-        sx_json_fail(at, "expected at most %d %s, found more", most, noun);
+        snprintf(found, sizeof found, "%d", count);
     }
+    sx_json_fail(at, "expected %s, found %s", wanted, found);
     return false;
 }
 
@@ -498,7 +503,7 @@ bool sx_json_array(const SxJsonAt *at, int least, int most) {
         sx_json_wrong(at, "a list in square brackets");
         return false;
     }
-    return right_count(at, least, most, "entries");
+    return right_count(at, least, most);
 }
 
 bool sx_json_map(const SxJsonAt *at, int least, int most) {
@@ -509,7 +514,7 @@ bool sx_json_map(const SxJsonAt *at, int least, int most) {
         sx_json_wrong(at, "an object in braces");
         return false;
     }
-    if (!right_count(at, least, most, "entries")) {
+    if (!right_count(at, least, most)) {
         return false;
     }
     for (SxJsonAt member = sx_json_first(at); member.item; sx_json_next(&member)) {

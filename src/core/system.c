@@ -67,7 +67,7 @@ static void read_role(const SxJsonAt *at, SxRow row, SxRole *role) {
     }
     *role = (SxRole)word;
     if (*role == SX_LIBERO) {
-        sx_json_fail(at, "a libero has no place in the serving order; she comes in for a player of "
+        sx_json_fail(at, "a libero has no place in the serving order, but comes in for a player of "
                          "the back row");
     } else if (*role == SX_SPECIALIST && row == SX_FRONT) {
         sx_json_fail(at, "a specialist plays in the back row only");
@@ -140,7 +140,7 @@ static void check_lanes(const SxJsonAt *slots, const SxSystem *system) {
                     system->duty[a][row].lane == system->duty[b][row].lane) {
                     sx_json_fail(slots,
                                  "slots %d and %d are together in the %s row (rotation %d) and "
-                                 "both have the lane '%s'; each needs her own",
+                                 "both have the lane '%s'; each needs a lane of its own",
                                  b, a, row_words[row], r + 1,
                                  lane_words[system->duty[a][row].lane]);
                     return;
