@@ -3,6 +3,8 @@
 #include "core/write.h"
 #include "input_help.h"
 
+#include <signal.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -147,7 +149,7 @@ Test(text, file_size_limit) {
 /* Writing: the whole file or nothing. */
 
 Test(write, replaces_and_leaves_nothing_else) {
-    char folder[] = "/tmp/sixturn-test-XXXXXX", file[64], command[128];
+    char folder[] = "/tmp/sixturn-test-XXXXXX", file[64];
     SxError err = {0};
     size_t length = 0;
     cr_assert_not_null(mkdtemp(folder));
@@ -162,8 +164,7 @@ Test(write, replaces_and_leaves_nothing_else) {
     cr_assert_eq(stat(file, &about), 0);
     cr_assert_eq(about.st_mode & 0777, 0640);
     cr_assert_eq(unlink(file), 0);
-    snprintf(command, sizeof command, "%s", folder);
-    cr_assert_eq(rmdir(command), 0, "something was left beside the file");
+    cr_assert_eq(rmdir(folder), 0, "something was left beside the file");
 }
 
 Test(write, failure_names_file_and_reason) {
@@ -177,6 +178,25 @@ Test(write, failure_names_file_and_reason) {
     snprintf(file, sizeof file, "%s/out.json/", folder);
     cr_assert_eq(sx_write_file(file, "x", 1, &err), SX_NO_WRITE);
     cr_assert_eq(rmdir(folder), 0, "something was left in the folder");
+}
+
+/* A limit on file sizes stops the writing half-way, as a full disk would. */
+Test(write, half_written_files_are_removed) {
+    char folder[] = "/tmp/sixturn-test-XXXXXX", file[64], big[4096] = {0};
+    const struct rlimit small = {1024, 1024};
+    size_t length = 0;
+    SxError err = {0};
+    cr_assert_not_null(mkdtemp(folder));
+    snprintf(file, sizeof file, "%s/out.json", folder);
+    cr_assert_eq(sx_write_file(file, "old", 3, &err), SX_OK);
+    signal(SIGXFSZ, SIG_IGN);
+    cr_assert_eq(setrlimit(RLIMIT_FSIZE, &small), 0);
+    cr_assert_eq(sx_write_file(file, big, sizeof big, &err), SX_NO_WRITE);
+    char *text = read_whole(file, &length);
+    cr_assert_str_eq(text, "old");
+    free(text);
+    cr_assert_eq(unlink(file), 0);
+    cr_assert_eq(rmdir(folder), 0, "something was left beside the file");
 }
 
 /* /dev/full takes nothing: the kernel's own way to test a full disk. */
