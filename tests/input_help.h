@@ -24,12 +24,10 @@ static inline char *read_whole(const char *file, size_t *length) {
 /* A copy of text with the first `from` replaced by `to`; free it. */
 static inline char *changed(const char *text, const char *from, const char *to) {
     const char *at = strstr(text, from);
-    cr_assert_not_null(at, "the good file has no '%s'", from);
-    size_t before = (size_t)(at - text);
     char *out = malloc(strlen(text) + strlen(to) + 1);
-    memcpy(out, text, before);
-    strcpy(out + before, to);
-    strcat(out, at + strlen(from));
+    cr_assert(at && out, "the good file has no '%s'", from);
+    int before = at && out ? (int)(at - text) : 0;
+    sprintf(out, "%.*s%s%s", before, text, to, text + before + strlen(from));
     return out;
 }
 
