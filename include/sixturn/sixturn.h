@@ -11,6 +11,7 @@
 #include "sixturn/legality.h"
 #include "sixturn/lineup.h"
 #include "sixturn/match.h"
+#include "sixturn/mend.h"
 #include "sixturn/plan.h"
 #include "sixturn/rallylog.h"
 #include "sixturn/report.h"

@@ -7,5 +7,6 @@ const Command commands[] = {
     {"plan", "the best starting order, passers and receive formations", cmd_plan},
     {"import", "a team file from a spreadsheet saved as CSV", cmd_import},
     {"check", "is a drawn formation legal, and how close are the calls?", cmd_check},
+    {"mend", "the smallest change that makes a drawn formation legal", cmd_mend},
     {NULL, NULL, NULL},
 };

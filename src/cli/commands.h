@@ -8,6 +8,7 @@
 SxStatus cmd_import(int argc, char **argv);
 SxStatus cmd_plan(int argc, char **argv);
 SxStatus cmd_check(int argc, char **argv);
+SxStatus cmd_mend(int argc, char **argv);
 
 typedef struct {
     const char *name;

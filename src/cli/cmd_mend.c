@@ -1,0 +1,209 @@
+/* `sixturn mend`: the smallest change that makes a drawn formation legal. */
+#include "cli/check.h"
+#include "cli/commands.h"
+#include "core/write.h"
+#include "sixturn/mend.h"
+
+#include <glpk.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CENTIMETRES = 100, LINE_SIZE = 512 };
+
+static const char help[] =
+    "usage: sixturn mend FORMATION.json [options]\n\n"
+    "Moves players as little as possible (centimetres sideways plus centimetres\n"
+    "forward or back, added up) until the formation is legal with the margin.\n"
+    "Exit status 0: done, 1: moving does not help.\n\n";
+
+/* Lock marks by position; SX_USAGE for a number that is in no formation of the file. */
+static SxStatus find_locks(const CheckCommand *ask, const SxDrawnFile *file, SxError *err) {
+    for (int i = 0; i < ask->lock_count; i++) {
+        bool found = false;
+        for (int f = 0; f < file->count; f++) {
+            found |= sx_drawn_find(&file->formation[f], ask->locks[i]) != 0;
+        }
+        if (!found) {
+            return sx_fail(err, SX_USAGE, "--lock %d: nobody in the file has this number",
+                           ask->locks[i]);
+        }
+    }
+    return SX_OK;
+}
+
+static void set_locks(const CheckCommand *ask, const SxDrawn *drawn, SxMendOptions *options) {
+    for (int i = 0; i < ask->lock_count; i++) {
+        int position = sx_drawn_find(drawn, ask->locks[i]);
+        if (position) {
+            options->locked[position - 1] = true;
+        }
+    }
+}
+
+static size_t append_step(char *line, size_t used, double step, const char *less,
+                          const char *more) {
+    if (fabs(step) < SX_LEVEL) {
+        return used;
+    }
+    double cm = fabs(step) * CENTIMETRES;
+    const char *way = step < 0 ? less : more;
+    int wrote = snprintf(line + used, LINE_SIZE - used,
+                         fabs(cm - round(cm)) < 1e-4 ? " %.0f cm %s," : " %.1f cm %s,", cm, way);
+    return used + (size_t)wrote;
+}
+
+static void print_move(const SxDrawn *drawn, const SxMend *mend, int i) {
+    char line[LINE_SIZE];
+    SxSpot from = drawn->stance.spot[i], to = mend->spot[i];
+    size_t used = (size_t)snprintf(line, sizeof line, "  number %d, %s:", drawn->player[i].number,
+                                   sx_position_name(i + 1));
+    size_t before = used;
+    used = append_step(line, used, to.x - from.x, "to the left", "to the right");
+    used = append_step(line, used, to.y - from.y, "towards the net", "back");
+    if (used > before) {
+        snprintf(line + used, sizeof line - used, " to %.2f from the left, %.2f from the net", to.x,
+                 to.y);
+        check_print_wrapped(line, 4);
+    }
+}
+
+static void print_text(const SxDrawn *drawn, const SxRules *rules, double margin,
+                       const SxMend *mend) {
+    char title[SX_NAME_SIZE + 64], line[LINE_SIZE];
+    sx_drawn_title(drawn, title, sizeof title);
+    if (mend->moved == 0) {
+        snprintf(line, sizeof line, "%s, by %s: legal with a margin of %g m; nobody moves", title,
+                 rules->name, margin);
+    } else {
+        snprintf(line, sizeof line, "%s, by %s: %d %s, %.2f m in all", title, rules->name,
+                 mend->moved, mend->moved == 1 ? "player moves" : "players move", mend->total);
+    }
+    check_print_wrapped(line, 0);
+    for (int i = 0; i < SX_POSITIONS; i++) {
+        print_move(drawn, mend, i);
+    }
+}
+
+static void add_spot(cJSON *into, const char *key, SxSpot spot) {
+    double pair[2] = {check_tidy(spot.x), check_tidy(spot.y)};
+    cJSON_AddItemToObject(into, key, cJSON_CreateDoubleArray(pair, 2));
+}
+
+static cJSON *mend_json(const SxDrawn *drawn, const SxRules *rules, const SxMend *mend) {
+    char title[SX_NAME_SIZE + 64];
+    cJSON *item = cJSON_CreateObject();
+    cJSON_AddStringToObject(item, "title", sx_drawn_title(drawn, title, sizeof title));
+    cJSON_AddStringToObject(item, "rules", rules->id);
+    cJSON_AddNumberToObject(item, "total", check_tidy(mend->total));
+    cJSON *moves = cJSON_AddArrayToObject(item, "moves");
+    for (int i = 0; i < SX_POSITIONS; i++) {
+        SxSpot from = drawn->stance.spot[i], to = mend->spot[i];
+        if (from.x == to.x && from.y == to.y) {
+            continue;
+        }
+        cJSON *move = cJSON_CreateObject();
+        cJSON_AddNumberToObject(move, "position", i + 1);
+        cJSON_AddNumberToObject(move, "number", drawn->player[i].number);
+        add_spot(move, "from", from);
+        add_spot(move, "to", to);
+        cJSON_AddItemToArray(moves, move);
+    }
+    return item;
+}
+
+/* Puts the formation and the numbers in front of what the library says. */
+static SxStatus explain(const SxDrawn *drawn, const SxMend *mend, SxStatus status, SxError *err) {
+    char title[SX_NAME_SIZE + 64], numbers[128] = "", reason[SX_ERROR_MESSAGE / 2];
+    size_t used = 0;
+    if (status != SX_NO) {
+        return status;
+    }
+    for (int i = 0; i < SX_POSITIONS; i++) {
+        if (mend->conflict[i]) {
+            used += (size_t)snprintf(numbers + used, sizeof numbers - used, "%s%d",
+                                     used ? ", " : " (numbers ", drawn->player[i].number);
+        }
+    }
+    snprintf(reason, sizeof reason, "%s", err->message);
+    return sx_fail(err, SX_NO, "%s: %s%s%s", sx_drawn_title(drawn, title, sizeof title), reason,
+                   numbers, used ? "); unlock one of them" : "");
+}
+
+static SxStatus mend_one(const CheckCommand *ask, CheckRules *loaded, SxDrawn *drawn, cJSON *list,
+                         SxError *err) {
+    SxRules rules;
+    SxMend mend;
+    SxMendOptions options = {.margin = ask->margin, .fewest = ask->fewest};
+    SxStatus status = check_rules(loaded, ask, drawn, &rules, err);
+    if (status) {
+        return status;
+    }
+    set_locks(ask, drawn, &options);
+    status = sx_mend(&drawn->stance, &rules, &options, &mend, err);
+    if (status) {
+        return explain(drawn, &mend, status, err);
+    }
+    if (ask->json) {
+        cJSON_AddItemToArray(list, mend_json(drawn, &rules, &mend));
+    } else {
+        print_text(drawn, &rules, ask->margin, &mend);
+    }
+    memcpy(drawn->stance.spot, mend.spot, sizeof mend.spot);
+    return SX_OK;
+}
+
+static SxStatus write_out(const CheckCommand *ask, const SxDrawnFile *file, SxError *err) {
+    char *text = sx_drawn_write(file);
+    if (!text) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    /* A text file ends with a line end; it takes the place of the closing zero. */
+    size_t length = strlen(text);
+    text[length] = '\n';
+    SxStatus status = sx_write_file(ask->out, text, length + 1, err);
+    free(text);
+    return status;
+}
+
+static SxStatus mend_all(const CheckCommand *ask, SxDrawnFile *file, SxError *err) {
+    cJSON *list = cJSON_CreateArray();
+    CheckRules *loaded = check_rules_new();
+    SxStatus status = find_locks(ask, file, err);
+    for (int i = 0; i < file->count && status == SX_OK; i++) {
+        status = mend_one(ask, loaded, &file->formation[i], list, err);
+    }
+    check_rules_free(loaded);
+    if (status == SX_OK && ask->out) {
+        status = write_out(ask, file, err);
+    }
+    if (status == SX_OK && ask->json) {
+        cJSON *root = cJSON_CreateObject();
+        cJSON_AddStringToObject(root, "format", "sixturn-mend-1");
+        cJSON_AddNumberToObject(root, "margin", ask->margin);
+        cJSON_AddItemToObject(root, "formations", list);
+        check_print_json(root);
+    } else {
+        cJSON_Delete(list);
+    }
+    return status;
+}
+
+SxStatus cmd_mend(int argc, char **argv) {
+    SxError err = {.status = SX_OK};
+    CheckCommand ask;
+    SxDrawnFile file = {0};
+    SxStatus status = check_arguments(argc, argv, help, true, &ask);
+    if (status != SX_OK || ask.help) {
+        return status;
+    }
+    glp_term_out(GLP_OFF);
+    status = sx_drawn_read(ask.file, &file, &err);
+    if (status == SX_OK) {
+        status = mend_all(&ask, &file, &err);
+    }
+    sx_drawn_free(&file);
+    glp_free_env();
+    return status ? args_complain(&err) : SX_OK;
+}
