@@ -48,6 +48,7 @@ typedef struct {
     double points_for, points_against;          /* expected */
     double rallies;                             /* expected, the sum of the two above */
     double rallies_in[SX_ROTATIONS][SX_PHASES]; /* expected, by our rotation */
+    double points_in[SX_ROTATIONS][SX_PHASES];  /* points for us in those rallies, expected */
     /* Probability that the set ends after n rotations of ours (none follows the last point); the
      * last entry: that many or more */
     double advances[SX_MAX_ADVANCES + 1];

@@ -173,6 +173,7 @@ SxStatus sx_set_odds(const SxSetChain *chain, SxServeState start, SxSetOdds *odd
     for (int s = 0; s < SX_STEPS; s++) {
         const double won = trace.rallies[s] * chain->win[course.track][s];
         odds->rallies_in[sx_step_ours(s)][sx_step_phase(s)] += trace.rallies[s];
+        odds->points_in[sx_step_ours(s)][sx_step_phase(s)] += won;
         odds->rallies += trace.rallies[s];
         odds->points_for += won;
         odds->points_against += trace.rallies[s] - won;

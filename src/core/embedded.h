@@ -1,4 +1,4 @@
-/* The rule profiles and systems of datasets/, compiled in. Internal. */
+/* The rule profiles, systems and the rally model of datasets/, compiled in. Internal. */
 #ifndef SIXTURN_CORE_EMBEDDED_H
 #define SIXTURN_CORE_EMBEDDED_H
 
@@ -16,9 +16,11 @@ extern const SxEmbedded sx_embedded_rules[];
 extern const int sx_embedded_rules_count;
 extern const SxEmbedded sx_embedded_systems[];
 extern const int sx_embedded_systems_count;
+extern const SxEmbedded sx_embedded_rally[]; /* the one rally model */
+extern const int sx_embedded_rally_count;
 
 /* The text of the shipped file with this id, or of a file of the coach's, copied into *text (free
- * it), with the name to use in errors in shown[]. what: "rule profile", "system". */
+ * it), with the name to use in errors in shown[]. what: "rule profile", "system", "rally model". */
 SxStatus sx_embedded_find(const SxEmbedded *table, int count, const char *what,
                           const char *id_or_file, char **text, size_t *length, char *shown,
                           size_t shown_size, SxError *err);

@@ -1,0 +1,45 @@
+/* From a lineup to its set odds, and back: how often each rotation is played weighs the rotations
+ * of the lineup program. */
+#ifndef SIXTURN_FORECAST_H
+#define SIXTURN_FORECAST_H
+
+#include "sixturn/lineup.h"
+#include "sixturn/opponent.h"
+#include "sixturn/outlook.h"
+#include "sixturn/ratesfile.h"
+
+/* Whom we play, and what is known of our rallies. Borrowed pointers. */
+typedef struct {
+    const SxRallyModel *model;
+    const SxOpponent *opponent;
+    const SxOwnRates *measured; /* NULL: ratings only */
+} SxFixture;
+
+/* Rally odds by the parts of the lineup's rotations, or as measured. */
+void sx_lineup_rates(const SxLineup *lineup, const SxFixture *fixture, SxRates *rates);
+
+/* Counted substitutions on entering each rotation: a slot changes players when it comes to the
+ * front row (position 4) and when it goes back to serve (position 1). */
+void sx_lineup_entering(const SxLineup *lineup, int entering[SX_ROTATIONS]);
+
+SxStatus sx_lineup_outlook(const SxProblem *problem, const SxLineup *lineup,
+                           const SxFixture *fixture, SxOutlook *outlook, SxError *err);
+
+enum { SX_SETTLE_ROUNDS = 10 };
+
+typedef struct {
+    SxLineup lineup;
+    SxOutlook outlook;
+    double weight[SX_ROTATIONS]; /* the rotation weights of the lineup, summing to 1 */
+    int rounds;                  /* lineups solved */
+    bool settled; /* the weights lead to the lineup and the lineup to the weights; always true if
+                     the plan gives the weights itself */
+} SxForecast;
+
+/* Solves the lineup, takes the share of rallies in each rotation as weights, and solves again until
+ * the same lineup comes back (at most SX_SETTLE_ROUNDS times; then the last one, not settled). With
+ * weights in the plan they stay. */
+SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
+                     const SxFixture *fixture, SxForecast *forecast, SxError *err);
+
+#endif

@@ -1,0 +1,47 @@
+/* What the set odds tell a coach: where to start, serve or receive, how often each rotation is
+ * played, will the substitutions last, and the match. */
+#ifndef SIXTURN_OUTLOOK_H
+#define SIXTURN_OUTLOOK_H
+
+#include "sixturn/match.h"
+#include "sixturn/rules.h"
+#include "sixturn/setodds.h"
+
+/* Odds of one set for every start, by phase: [SX_RECEIVE] they serve first, [SX_SERVE] we do. */
+typedef struct {
+    double win[SX_PHASES][SX_ROTATIONS][SX_ROTATIONS]; /* [phase][our start][their start] */
+    double mean[SX_PHASES][SX_ROTATIONS];  /* by our start, their starts being equally likely */
+    double worst[SX_PHASES][SX_ROTATIONS]; /* by our start, against their best answer */
+    int best[SX_PHASES];                   /* our start with the highest mean; ties: the lowest */
+    int safe[SX_PHASES];                   /* our start with the highest worst case */
+    int reply[SX_PHASES][SX_ROTATIONS];    /* our best start against each of theirs */
+} SxStartOdds;
+
+void sx_start_odds(const SxSetChain *chain, SxStartOdds *odds);
+
+/* A set to our points or the deciding set, by the rule profile. SX_BAD_INPUT for a lead other than
+ * 1 or 2 points, which the chain does not know. A lead of 1 is a cap at the target. */
+SxStatus sx_set_rules_of(const SxRules *rules, bool deciding, SxSetRules *set, SxError *err);
+
+/* A plain value. Where one number is given for both, either team serves first equally often (in a
+ * match the first service alternates, and the toss decides the first and the deciding set); their
+ * start is one of six, equally likely. */
+typedef struct {
+    SxStartOdds set, decider;
+    int start[SX_PHASES]; /* our start in what follows: the given one, or the best of each phase */
+    double win;           /* of a set */
+    SxMatchOdds match;
+    double rallies;
+    double rallies_in[SX_ROTATIONS][SX_PHASES];
+    double points_in[SX_ROTATIONS][SX_PHASES];   /* for us */
+    double share[SX_ROTATIONS];                  /* of all rallies, sums to 1 */
+    bool substitutes;                            /* the lineup makes counted substitutions */
+    SxSubstitutionOdds substitutions[SX_PHASES]; /* by who serves first */
+} SxOutlook;
+
+/* start: our start rotation, 0 to 5, or -1 for the best. entering: substitutions on entering each
+ * rotation, all 0 for none. A profile without a limit never runs out. */
+SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start,
+                    const int entering[SX_ROTATIONS], SxOutlook *outlook, SxError *err);
+
+#endif

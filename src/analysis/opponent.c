@@ -1,0 +1,77 @@
+/* Reading opponent files. */
+#include "sixturn/opponent.h"
+
+#include "core/jsonread.h"
+#include "core/text.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+void sx_opponent_average(SxOpponent *opponent) {
+    memset(opponent, 0, sizeof *opponent);
+    snprintf(opponent->name, sizeof opponent->name, "an average team");
+    opponent->rotations_told = 1;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        opponent->rotation[r] = sx_average_side();
+    }
+}
+
+static void read_side(const SxJsonAt *at, SxSide *side) {
+    const char *keys[SX_SKILL_COUNT];
+    SxJsonAt member[SX_SKILL_COUNT];
+    for (int k = 0; k < SX_SKILL_COUNT; k++) {
+        keys[k] = sx_skill_name((SxSkill)k);
+    }
+    sx_json_members(at, keys, SX_SKILL_COUNT, member);
+    for (int k = 0; k < SX_SKILL_COUNT; k++) {
+        sx_json_number(&member[k], 0, SX_SKILL_MAX, &side->rating[k]);
+    }
+}
+
+static void read_opponent(const SxJsonAt *root, SxOpponent *opponent) {
+    enum { FORMAT, NAME, ROTATIONS, FIELDS };
+    static const char *const keys[FIELDS] = {"format", "name", "rotations"};
+    SxJsonAt at[FIELDS];
+    sx_json_format(root, "sixturn-opponent-1");
+    sx_json_members(root, keys, FIELDS, at);
+    sx_json_text(&at[NAME], opponent->name, sizeof opponent->name);
+    if (sx_json_array(&at[ROTATIONS], 1, SX_ROTATIONS)) {
+        for (SxJsonAt e = sx_json_first(&at[ROTATIONS]); e.item; sx_json_next(&e)) {
+            read_side(&e, &opponent->rotation[opponent->rotations_told++]);
+        }
+        if (opponent->rotations_told != 1 && opponent->rotations_told != SX_ROTATIONS) {
+            sx_json_fail(&at[ROTATIONS], "expected one entry for all rotations or six, found %d",
+                         opponent->rotations_told);
+        }
+    }
+    for (int r = 1; opponent->rotations_told == 1 && r < SX_ROTATIONS; r++) {
+        opponent->rotation[r] = opponent->rotation[0];
+    }
+}
+
+SxStatus sx_opponent_parse(const char *text, size_t length, const char *file, SxOpponent *opponent,
+                           SxError *err) {
+    SxJson document;
+    SxOpponent fresh;
+    memset(&fresh, 0, sizeof fresh);
+    sx_json_open(&document, text, length, file, err);
+    SxJsonAt root = sx_json_root(&document);
+    read_opponent(&root, &fresh);
+    sx_json_close(&document);
+    if (document.status == SX_OK) {
+        *opponent = fresh;
+    }
+    return document.status;
+}
+
+SxStatus sx_opponent_read(const char *file, SxOpponent *opponent, SxError *err) {
+    char *text = NULL;
+    size_t length = 0;
+    SxStatus status = sx_text_read_file(file, &text, &length, err);
+    if (status == SX_OK) {
+        status = sx_opponent_parse(text, length, file, opponent, err);
+    }
+    free(text);
+    return status;
+}

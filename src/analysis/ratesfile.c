@@ -1,0 +1,119 @@
+/* Measured rates as a file, and in the place of the model's. */
+#include "sixturn/ratesfile.h"
+
+#include "core/jsonread.h"
+#include "core/text.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const double LEAST_RATE = 1e-6; /* a measured rate is never certain */
+
+static cJSON *measured_json(const SxMeasured *measured) {
+    cJSON *item = cJSON_CreateObject();
+    cJSON_AddNumberToObject(item, "rate", measured->rate);
+    cJSON_AddNumberToObject(item, "low", measured->low);
+    cJSON_AddNumberToObject(item, "high", measured->high);
+    cJSON_AddNumberToObject(item, "won", measured->seen.won);
+    cJSON_AddNumberToObject(item, "played", measured->seen.played);
+    return item;
+}
+
+char *sx_rates_json(const char *team, const SxRallyLog *log, const SxFit *fit) {
+    static const char *const names[SX_PHASES] = {[SX_RECEIVE] = "receive", [SX_SERVE] = "serve"};
+    cJSON *root = cJSON_CreateObject();
+    cJSON_AddStringToObject(root, "format", "sixturn-rates-1");
+    cJSON_AddStringToObject(root, "team", team);
+    cJSON_AddNumberToObject(root, "rallies", log->rallies);
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        cJSON *list = cJSON_AddArrayToObject(root, names[phase]);
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            cJSON_AddItemToArray(list, measured_json(&fit->rotation[phase][r]));
+        }
+    }
+    char *text = cJSON_Print(root);
+    cJSON_Delete(root);
+    return text;
+}
+
+static void read_rate(const SxJsonAt *at, double *rate) {
+    enum { RATE, LOW, HIGH, WON, PLAYED, FIELDS };
+    static const char *const keys[FIELDS] = {"rate", "low", "high", "won", "played"};
+    SxJsonAt member[FIELDS];
+    double bound = 0;
+    sx_json_members(at, keys, FIELDS, member);
+    sx_json_number(&member[RATE], LEAST_RATE, 1 - LEAST_RATE, rate);
+    for (int k = LOW; k <= HIGH; k++) {
+        if (sx_json_given(&member[k])) {
+            sx_json_number(&member[k], 0, 1, &bound);
+        }
+    }
+    for (int k = WON; k <= PLAYED; k++) {
+        if (sx_json_given(&member[k])) {
+            sx_json_number(&member[k], 0, 1e9, &bound);
+        }
+    }
+}
+
+static void read_rates(const SxJsonAt *root, SxOwnRates *rates) {
+    enum { FORMAT, TEAM, RALLIES, RECEIVE, SERVE, FIELDS };
+    static const char *const keys[FIELDS] = {"format", "team", "rallies", "receive", "serve"};
+    SxJsonAt at[FIELDS];
+    char team[SX_NAME_SIZE];
+    sx_json_format(root, "sixturn-rates-1");
+    sx_json_members(root, keys, FIELDS, at);
+    sx_json_text(&at[TEAM], team, sizeof team);
+    sx_json_integer(&at[RALLIES], 0, 1000000000, &rates->rallies);
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        const SxJsonAt *list = &at[phase == SX_RECEIVE ? RECEIVE : SERVE];
+        if (sx_json_array(list, SX_ROTATIONS, SX_ROTATIONS)) {
+            for (SxJsonAt e = sx_json_first(list); e.item; sx_json_next(&e)) {
+                read_rate(&e, &rates->rate[phase][e.index]);
+            }
+        }
+    }
+}
+
+SxStatus sx_rates_parse(const char *text, size_t length, const char *file, SxOwnRates *rates,
+                        SxError *err) {
+    SxJson document;
+    SxOwnRates fresh;
+    memset(&fresh, 0, sizeof fresh);
+    sx_json_open(&document, text, length, file, err);
+    SxJsonAt root = sx_json_root(&document);
+    read_rates(&root, &fresh);
+    sx_json_close(&document);
+    if (document.status == SX_OK) {
+        *rates = fresh;
+    }
+    return document.status;
+}
+
+SxStatus sx_rates_read(const char *file, SxOwnRates *rates, SxError *err) {
+    char *text = NULL;
+    size_t length = 0;
+    SxStatus status = sx_text_read_file(file, &text, &length, err);
+    if (status == SX_OK) {
+        status = sx_rates_parse(text, length, file, rates, err);
+    }
+    free(text);
+    return status;
+}
+
+/* The rate that lies as far from measured, on the log-odds scale, as model does from average. */
+static double shifted(double measured, double average, double model) {
+    const double odds =
+        measured / (1 - measured) * (model / (1 - model)) / (average / (1 - average));
+    return odds / (1 + odds);
+}
+
+void sx_rates_override(const SxOwnRates *measured, const SxRates *average, SxRates *model) {
+    for (int i = 0; i < SX_ROTATIONS; i++) {
+        for (int j = 0; j < SX_ROTATIONS; j++) {
+            model->receive[i][j] = shifted(measured->rate[SX_RECEIVE][i], average->receive[i][j],
+                                           model->receive[i][j]);
+            model->serve[i][j] =
+                shifted(measured->rate[SX_SERVE][i], average->serve[i][j], model->serve[i][j]);
+        }
+    }
+}

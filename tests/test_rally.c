@@ -1,0 +1,238 @@
+/* The rally model: calibrated, monotone in every skill, and honest about its constants. */
+#include "sixturn/lineup.h"
+#include "sixturn/opponent.h"
+#include "sixturn/rally.h"
+
+#include "core/text.h"
+
+#include <criterion/criterion.h>
+#include <glpk.h>
+#include <math.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static SxRallyModel shipped(void) {
+    SxRallyModel model;
+    SxError err = {0};
+    cr_assert_eq(sx_rally_load(NULL, &model, &err), SX_OK, "%s", err.message);
+    return model;
+}
+
+static double log_odds(double p) {
+    return log(p / (1 - p));
+}
+
+/* The level's side-out is fitted to real sets in test_setodds_outside; here the model lands on it.
+ */
+Test(rally, an_average_team_sides_out_against_itself_as_its_level_does) {
+    SxRallyModel model = shipped();
+    SxSide average = sx_average_side();
+    cr_assert_str_eq(model.levels[0].id, "college-women");
+    cr_assert_float_eq(sx_side_out(&model, &average, &average), 0.58, 1e-12);
+    for (int k = 0; k < model.level_count; k++) {
+        cr_assert_eq(sx_rally_set_level(&model, model.levels[k].id, NULL), SX_OK);
+        cr_assert_float_eq(sx_side_out(&model, &average, &average), model.levels[k].side_out,
+                           1e-12);
+    }
+    SxError err = {0};
+    cr_assert_eq(sx_rally_set_level(&model, "moon", &err), SX_BAD_INPUT);
+    cr_assert(strstr(err.message, "college-women, club"));
+    cr_assert_eq(sx_rally_set_level(&model, "", NULL), SX_OK);
+    cr_assert_eq(model.level, 0);
+}
+
+/* Seven players rated 5 throughout in the shipped 5-1: the parts that the data file calls average.
+ */
+Test(rally, a_real_average_lineup_is_average_to_the_model) {
+    glp_term_out(GLP_OFF);
+    SxTeam team = {.player_count = 7};
+    static const SxRole roles[7] = {SX_SETTER,  SX_OUTSIDE, SX_MIDDLE, SX_OPPOSITE,
+                                    SX_OUTSIDE, SX_MIDDLE,  SX_LIBERO};
+    for (int p = 0; p < 7; p++) {
+        SxPlayer *who = &team.players[p];
+        snprintf(who->id, sizeof who->id, "p%d", p);
+        who->number = p + 1;
+        who->available = true;
+        who->fitness[roles[p]] = 1;
+        for (int k = 0; k < SX_SKILL_COUNT; k++) {
+            who->skill[k] = SX_AVERAGE_RATING;
+        }
+    }
+    SxPlan plan;
+    SxRules rules;
+    SxSystem system;
+    SxFormationTable *table = NULL;
+    SxError err = {0};
+    sx_plan_default(&plan);
+    cr_assert_eq(sx_rules_load("fivb-2025", &rules, &err), SX_OK);
+    cr_assert_eq(sx_system_load("5-1-outside", &system, &err), SX_OK);
+    cr_assert_eq(
+        sx_formation_table_build(&system, plan.passers, plan.setter_passes, NULL, &table, &err),
+        SX_OK);
+    SxProblem problem = {&team, &rules, &system, &plan, table};
+    SxLineup lineup;
+    cr_assert_eq(sx_lineup_solve(&problem, NULL, &lineup, &err), SX_OK, "%s", err.message);
+    SxRallyModel model = shipped();
+    for (int part = 0; part < SX_PART_RUN; part++) {
+        double mean = 0;
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            mean += lineup.rotation[r].part[part] / SX_ROTATIONS;
+        }
+        cr_assert_float_eq(mean, model.average_part[part], 1e-9, "%s: %.6f, the file says %.6f",
+                           sx_part_name((SxPart)part), mean, model.average_part[part]);
+    }
+    SxSide average = sx_average_side();
+    double side_out = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        SxSide side = sx_side_of_parts(&model, lineup.rotation[r].part);
+        side_out += sx_side_out(&model, &side, &average) / SX_ROTATIONS;
+    }
+    cr_assert_float_eq(side_out, 0.58, 0.002, "mean of the six rotations %.4f", side_out);
+    sx_formation_table_free(table);
+}
+
+static double uniform(uint64_t *state) { /* splitmix64, a public-domain generator */
+    uint64_t z = (*state += 0x9e3779b97f4a7c15u);
+    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
+    z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
+    return (double)((z ^ (z >> 31)) >> 11) * 0x1p-53;
+}
+
+static SxSide random_side(uint64_t *seed) {
+    SxSide side;
+    for (int k = 0; k < SX_SKILL_COUNT; k++) {
+        side.rating[k] = 10 * uniform(seed);
+    }
+    return side;
+}
+
+Test(rally, every_skill_helps_its_own_side_and_only_in_its_own_task) {
+    static const bool in_receive[SX_SKILL_COUNT] = {
+        [SX_PASSING] = true, [SX_SETTING] = true, [SX_ATTACKING] = true};
+    SxRallyModel model = shipped();
+    uint64_t seed = 3;
+    for (int n = 0; n < 500; n++) {
+        SxSide us = random_side(&seed), them = random_side(&seed);
+        double before = sx_side_out(&model, &us, &them);
+        cr_assert(before > model.service_fault && before < 1);
+        for (int k = 0; k < SX_SKILL_COUNT; k++) {
+            SxSide better_us = us, better_them = them;
+            better_us.rating[k] += 0.5;
+            better_them.rating[k] += 0.5;
+            double ours = sx_side_out(&model, &better_us, &them) - before;
+            double theirs = sx_side_out(&model, &us, &better_them) - before;
+            cr_assert(in_receive[k] ? ours > 0 && theirs == 0 : ours == 0 && theirs < 0,
+                      "%s: %g %g", sx_skill_name((SxSkill)k), ours, theirs);
+        }
+    }
+}
+
+/* The file's claim: a point throughout moves both our side-out and our break points by about the
+ * spread of strengths that real sets show, 0.28 on the log-odds scale (test_setodds_outside). */
+Test(rally, a_point_throughout_is_about_a_spread) {
+    SxRallyModel model = shipped();
+    SxSide average = sx_average_side(), better = average;
+    for (int k = 0; k < SX_SKILL_COUNT; k++) {
+        better.rating[k] += 1;
+    }
+    double level = log_odds(0.58);
+    double receive = log_odds(sx_side_out(&model, &better, &average)) - level;
+    double serve = level - log_odds(sx_side_out(&model, &average, &better));
+    cr_log_info("a point throughout: %.3f on our side-out, %.3f on our break points", receive,
+                serve);
+    cr_assert(receive > 0.24 && receive < 0.34);
+    cr_assert(serve > 0.24 && serve < 0.34);
+}
+
+Test(rally, rates_pair_our_rotations_with_theirs) {
+    SxRallyModel model = shipped();
+    uint64_t seed = 9;
+    SxSide ours[SX_ROTATIONS], theirs[SX_ROTATIONS];
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        ours[r] = random_side(&seed);
+        theirs[r] = random_side(&seed);
+    }
+    SxRates rates, mirrored, seen_by_them;
+    sx_rally_rates(&model, ours, theirs, &rates);
+    sx_rally_rates(&model, theirs, ours, &seen_by_them);
+    sx_rates_mirror(&rates, &mirrored);
+    cr_assert_eq(rates.receive[1][4], sx_side_out(&model, &ours[1], &theirs[4]));
+    for (int i = 0; i < SX_ROTATIONS; i++) {
+        for (int j = 0; j < SX_ROTATIONS; j++) {
+            cr_assert_float_eq(mirrored.receive[i][j], seen_by_them.receive[i][j], 1e-14);
+            cr_assert_float_eq(mirrored.serve[i][j], seen_by_them.serve[i][j], 1e-14);
+        }
+    }
+}
+
+/* The shipped file with one text put for another. */
+static void refused_with(const char *old, const char *fresh, const char *path,
+                         const char *message) {
+    char *text = NULL;
+    size_t length = 0;
+    SxError err = {0};
+    cr_assert_eq(sx_text_read_file("datasets/rally-model.json", &text, &length, &err), SX_OK);
+    char *at = strstr(text, old);
+    cr_assert_not_null(at, "%s", old);
+    char *changed = malloc(length + strlen(fresh) + 1);
+    sprintf(changed, "%.*s%s%s", (int)(at - text), text, fresh, at + strlen(old));
+    SxRallyModel model;
+    cr_assert_eq(sx_rally_parse(changed, strlen(changed), "rally.json", &model, &err), SX_BAD_INPUT,
+                 "%s for %s", fresh, old);
+    cr_assert_str_eq(err.path, path, "%s: %s", err.path, err.message);
+    cr_assert_not_null(strstr(err.message, message), "%s", err.message);
+    free(changed);
+    free(text);
+}
+
+Test(rally, impossible_models_are_refused) {
+    refused_with("\"value\": 0.22,", "\"value\": -0.1,", "effects.passing.value", "-0.1");
+    refused_with("{\"value\": 0.10, \"source\": \"invented\"}", "{\"value\": 0.10}",
+                 "service_fault.source", "");
+    refused_with("\"value\": 0.38,", "\"value\": 0.45,", "pass_shares", "must be aces");
+    refused_with("\"value\": 0.65,", "\"value\": 0.5,", "side_out_after", "better pass");
+    refused_with("\"side_out\": 0.58", "\"side_out\": 0.95", "levels[0].side_out", "possible");
+    refused_with("\"id\": \"juniors\"", "\"id\": \"club\"", "levels[2].id", "twice");
+    refused_with("\"effects\"", "\"effect\"", "effect", "effects");
+}
+
+static SxStatus parse_opponent(const char *text, SxOpponent *opponent, SxError *err) {
+    memset(err, 0, sizeof *err);
+    return sx_opponent_parse(text, strlen(text), "them.json", opponent, err);
+}
+
+#define SIX(p)                                                                                     \
+    "{\"passing\": " p ", \"setting\": 5, \"attacking\": 6, \"blocking\": 4, \"serving\": 7, "     \
+    "\"digging\": 3}"
+
+Test(opponent, one_entry_stands_for_all_rotations) {
+    SxOpponent them;
+    SxError err;
+    cr_assert_eq(parse_opponent("{\"format\": \"sixturn-opponent-1\", \"name\": \"Falkenau\", "
+                                "\"rotations\": [" SIX("6.5") "]}",
+                                &them, &err),
+                 SX_OK, "%s", err.message);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        cr_assert_eq(them.rotation[r].rating[SX_PASSING], 6.5);
+        cr_assert_eq(them.rotation[r].rating[SX_DIGGING], 3);
+    }
+}
+
+Test(opponent, mistakes_are_told) {
+    SxOpponent them;
+    SxError err;
+    cr_assert_eq(parse_opponent("{\"format\": \"sixturn-opponent-1\", \"name\": \"Falkenau\", "
+                                "\"rotations\": [" SIX("6") ", " SIX("6") "]}",
+                                &them, &err),
+                 SX_BAD_INPUT);
+    cr_assert_str_eq(err.path, "rotations");
+    cr_assert_eq(parse_opponent("{\"format\": \"sixturn-opponent-1\", \"name\": \"Falkenau\", "
+                                "\"rotations\": [" SIX("11") "]}",
+                                &them, &err),
+                 SX_BAD_INPUT);
+    cr_assert_str_eq(err.path, "rotations[0].passing");
+    cr_assert_eq(parse_opponent("[]", &them, &err), SX_BAD_INPUT);
+    cr_assert_eq(parse_opponent("", &them, &err), SX_BAD_INPUT);
+}
