@@ -480,6 +480,7 @@ static SxStatus explain(Program *p, SxFormation *out, SxError *err) {
 }
 
 static SxStatus run(Program *p, SxFormation *out, SxError *err) {
+    int spoke = glp_term_out(GLP_OFF); /* a library does not print */
     p->mip = glp_create_prob();
     SxStatus status = solve(p, err);
     if (status == SX_OK) {
@@ -488,6 +489,7 @@ static SxStatus run(Program *p, SxFormation *out, SxError *err) {
         status = explain(p, out, err);
     }
     glp_delete_prob(p->mip);
+    glp_term_out(spoke);
     return status;
 }
 

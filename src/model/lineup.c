@@ -216,15 +216,8 @@ static SxStatus solve_fixed(const SxProblem *problem, const SxOrder *order, SxLi
     return SX_OK;
 }
 
-SxStatus sx_lineup_solve(const SxProblem *problem, const SxSolveOptions *options, SxLineup *out,
-                         SxError *err) {
-    static const SxSolveOptions none;
-    options = options ? options : &none;
-    SxError spare = {.status = SX_OK};
-    err = err ? err : &spare;
-    if (options->fixed) {
-        return solve_fixed(problem, options->fixed, out, err);
-    }
+static SxStatus solve_order(const SxProblem *problem, const SxSolveOptions *options, SxLineup *out,
+                            SxError *err) {
     LineupModel *model = NULL;
     SxStatus status = lineup_model_build(problem, NULL, &model, err);
     if (status != SX_OK) {
@@ -254,5 +247,20 @@ SxStatus sx_lineup_solve(const SxProblem *problem, const SxSolveOptions *options
     if (status == SX_OK) {
         *out = found;
     }
+    return status;
+}
+
+SxStatus sx_lineup_solve(const SxProblem *problem, const SxSolveOptions *options, SxLineup *out,
+                         SxError *err) {
+    static const SxSolveOptions none;
+    options = options ? options : &none;
+    SxError spare = {.status = SX_OK};
+    err = err ? err : &spare;
+    if (options->fixed) {
+        return solve_fixed(problem, options->fixed, out, err);
+    }
+    int spoke = glp_term_out(GLP_OFF); /* a library does not print */
+    SxStatus status = solve_order(problem, options, out, err);
+    glp_term_out(spoke);
     return status;
 }

@@ -10,6 +10,8 @@
 enum { NAME_WIDTH = 28, SPOT_NAME_WIDTH = 17, LINE_WIDTH = 79, CLOSE_CM = 5 };
 /* A setter who has further to run from the back row than this is told who forces it. */
 #define LONG_RELEASE 6.0
+/* Passers nearer to her than this are named as the ones whose way she leaves free. */
+#define PASSER_REACH 3.7
 
 typedef struct {
     FILE *out;
@@ -200,6 +202,22 @@ static void print_close(const Page *page, int r) {
     fputc('\n', page->out);
 }
 
+/* Where no neighbour in the order binds the setter, it is the passers whose room she leaves free.
+ */
+static void print_passers_beside(const Page *page, int r, int setter) {
+    const SxFormation *f = page->lineup->rotation[r].receive;
+    const char *separator = " she keeps out of the way of";
+    for (int position = 1; position <= SX_POSITIONS; position++) {
+        int slot = sx_slot_at(position, r);
+        if ((f->passers >> slot & 1) && slot != setter &&
+            sx_distance(f->spot[slot], f->spot[setter]) <= PASSER_REACH) {
+            fprintf(page->out, "%s #%d", separator, shirt_at(page, r, position));
+            separator = ",";
+        }
+    }
+    fputc('.', page->out);
+}
+
 static void print_long_release(const Page *page, int r) {
     const SxSystem *system = page->problem->system;
     const SxFormation *f = page->lineup->rotation[r].receive;
@@ -209,12 +227,17 @@ static void print_long_release(const Page *page, int r) {
         return;
     }
     fprintf(page->out, "  The setter's run is long:");
+    bool held = false;
     for (int k = 0; k < SX_ORDER_PAIRS; k++) {
         const SxOrderPair *pair = &sx_order_pairs[k];
         if (is_close(f, k) && (pair->low == position || pair->high == position)) {
             int other = pair->low == position ? pair->high : pair->low;
             fprintf(page->out, " #%d holds her back.", shirt_at(page, r, other));
+            held = true;
         }
+    }
+    if (!held) {
+        print_passers_beside(page, r, slot);
     }
     fputc('\n', page->out);
 }

@@ -1,0 +1,250 @@
+/* Whole runs of sixturn plan, as somebody at a terminal meets them. */
+#define _POSIX_C_SOURCE 200809L
+#include "support.h"
+
+#include <cjson/cJSON.h>
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define JUNIORS "datasets/junior-12.json"
+#define CLUB "datasets/club-16.json"
+
+enum { TERMINAL_COLUMNS = 80 };
+
+static void expect(const char *words, int exit_status, const char *in_err) {
+    Run run = run_sixturn(words);
+    cr_expect_eq(run.exit_status, exit_status, "'%s' ends with %d: %s", words, run.exit_status,
+                 run.err);
+    cr_expect(strstr(run.err, in_err) != NULL, "'%s' says '%s', not '%s'", words, run.err, in_err);
+    if (exit_status != 0) {
+        cr_expect_str_empty(run.out, "'%s' fails but prints '%s'", words, run.out);
+    }
+    run_free(&run);
+}
+
+/* --- usage --------------------------------------------------------------------------------------
+ */
+
+Test(usage, no_command_or_an_unknown_one) {
+    expect("", 2, "usage: sixturn COMMAND");
+    expect("plam", 2, "there is no command 'plam'");
+}
+
+Test(usage, help_goes_to_standard_output) {
+    Run run = run_sixturn("--help");
+    cr_assert_eq(run.exit_status, 0);
+    cr_assert(strstr(run.out, "plan") != NULL);
+    cr_assert_str_empty(run.err);
+    run_free(&run);
+}
+
+Test(usage, plan_help_lists_systems_profiles_and_options) {
+    static const char *const options[] = {"--plan",        "--system",    "--rules", "--passers",
+                                          "--balance",     "--start",     "--out",   "--json",
+                                          "--write-model", "--time-limit"};
+    Run run = run_sixturn("plan --help");
+    cr_assert_eq(run.exit_status, 0);
+    for (int k = 0; k < 5; k++) {
+        cr_expect(strstr(run.out, all_systems[k]) != NULL, "no %s", all_systems[k]);
+    }
+    for (int k = 0; k < 6; k++) {
+        cr_expect(strstr(run.out, all_rules[k]) != NULL, "no %s", all_rules[k]);
+    }
+    for (size_t k = 0; k < sizeof options / sizeof options[0]; k++) {
+        cr_expect(strstr(run.out, options[k]) != NULL, "no %s", options[k]);
+    }
+    run_free(&run);
+}
+
+Test(usage, wrong_words_are_refused) {
+    expect("plan", 2, "one team file is needed");
+    expect("plan " JUNIORS " " CLUB, 2, "one team file is needed");
+    expect("plan " JUNIORS " --sistem 6-2", 2, "--sistem is not an option");
+    expect("plan " JUNIORS " --system", 2, "--system needs a value");
+    expect("plan " JUNIORS " --json=yes", 2, "takes no value");
+    expect("plan " JUNIORS " -j", 2, "-j");
+}
+
+Test(usage, values_out_of_range_are_refused) {
+    expect("plan " JUNIORS " --passers 6", 2, "from 2 to 5, found '6'");
+    expect("plan " JUNIORS " --passers 2.5", 2, "whole number");
+    expect("plan " JUNIORS " --passers three", 2, "found 'three'");
+    expect("plan " JUNIORS " --balance 1.1", 2, "from 0 to 1");
+    expect("plan " JUNIORS " --balance nan", 2, "from 0 to 1");
+    expect("plan " JUNIORS " --start 0", 2, "from 1 to 6");
+    expect("plan " JUNIORS " --time-limit -1", 2, "found '-1'");
+    expect("plan " JUNIORS " --balance ''", 2, "found ''");
+}
+
+Test(usage, unknown_names_get_the_nearest_known_one) {
+    expect("plan " JUNIORS " --out tabea-kortn", 2, "did you mean 'tabea-korten'");
+    expect("plan " JUNIORS " --out 77", 2, "no player '77'");
+    expect("plan " JUNIORS " --system 6-3", 2, "6-3");
+    expect("plan " JUNIORS " --rules fivb-2023", 2, "fivb-2023");
+}
+
+/* --- files --------------------------------------------------------------------------------------
+ */
+
+Test(files, missing_or_broken_ones_are_bad_input) {
+    expect("plan nowhere/team.json", 3, "nowhere/team.json");
+    expect("plan datasets", 3, "datasets");
+    expect("plan meson.build", 3, "meson.build:1");
+    expect("plan datasets/systems/6-2.json", 3, "format");
+    expect("plan " JUNIORS " --plan nowhere.json", 3, "nowhere.json");
+    expect("plan " JUNIORS " --plan " JUNIORS, 3, "format");
+    expect("plan " JUNIORS " --system nowhere/own.json", 3, "nowhere/own.json");
+    expect("plan " JUNIORS " --rules ./nowhere.json", 3, "nowhere.json");
+}
+
+Test(files, a_model_that_cannot_be_written) {
+    expect("plan " JUNIORS " --write-model /nonexistent/m.lp", 4, "/nonexistent/m.lp");
+    expect("plan " JUNIORS " --write-model /nonexistent/m.mps", 4, "cannot write");
+    expect("plan " JUNIORS " --write-model model.txt", 2, "end it in .lp or .mps");
+}
+
+Test(files, a_result_that_cannot_be_written) {
+    Run run = run_sixturn("plan " JUNIORS " >/dev/full");
+    cr_assert_eq(run.exit_status, 4, "%s", run.err);
+    cr_assert(strstr(run.err, "cannot write") != NULL);
+    run_free(&run);
+}
+
+/* --- answers ------------------------------------------------------------------------------------
+ */
+
+Test(answers, a_shortage_is_told_with_names) {
+    expect("plan " JUNIORS " --out 1 --out 6", 1, "setter");
+    expect("plan " JUNIORS " --system 6-2 --out 6", 1, "needs 2 setters, 1 available: #1 Nele");
+}
+
+Test(answers, options_override_the_plan_file) {
+    Run run =
+        run_sixturn("plan " JUNIORS " --plan datasets/junior-12-plan.json --system 4-2 --json");
+    cr_assert_eq(run.exit_status, 0, "%s", run.err);
+    cr_assert(strstr(run.out, "\"4-2\"") != NULL);
+    run_free(&run);
+}
+
+Test(answers, who_is_out_does_not_play) {
+    Run run = run_sixturn("plan " CLUB " --out 5 --out henrike-vossmann --json");
+    cr_assert_eq(run.exit_status, 0, "%s", run.err);
+    cr_assert_null(strstr(run.out, "jorun-dettmer"));
+    cr_assert_null(strstr(run.out, "henrike-vossmann"));
+    run_free(&run);
+}
+
+Test(answers, the_start_is_the_one_asked_for) {
+    Run run = run_sixturn("plan " JUNIORS " --start 4 --json");
+    cJSON *root = cJSON_Parse(run.out);
+    cr_assert_eq(cJSON_GetObjectItem(root, "start_rotation")->valueint, 4);
+    cJSON_Delete(root);
+    run_free(&run);
+}
+
+Test(answers, two_runs_print_the_same_bytes) {
+    static const char *const runs[] = {"plan " JUNIORS, "plan " CLUB " --system 6-2 --json"};
+    for (int k = 0; k < 2; k++) {
+        Run a = run_sixturn(runs[k]);
+        Run b = run_sixturn(runs[k]);
+        cr_assert_eq(a.exit_status, 0, "%s", a.err);
+        cr_assert_str_eq(a.out, b.out);
+        run_free(&a);
+        run_free(&b);
+    }
+}
+
+/* Out of time: either the best so far with a gap, or a plain word that there is none yet. */
+Test(answers, a_tiny_time_limit_is_honest) {
+    static const char *const limits[] = {"0.001", "0.02", "0.05"};
+    for (int k = 0; k < 3; k++) {
+        char words[128];
+        snprintf(words, sizeof words, "plan " CLUB " --json --time-limit %s", limits[k]);
+        Run run = run_sixturn(words);
+        if (run.exit_status != 0) {
+            cr_assert_eq(run.exit_status, 1, "%s", run.err);
+            cr_assert(strstr(run.err, "within the time limit") != NULL, "%s", run.err);
+            run_free(&run);
+            continue;
+        }
+        cJSON *root = cJSON_Parse(run.out);
+        const cJSON *gap = cJSON_GetObjectItem(root, "gap");
+        const cJSON *score = cJSON_GetObjectItem(root, "score");
+        const cJSON *bound = cJSON_GetObjectItem(root, "bound");
+        cr_assert(cJSON_IsNumber(gap) && cJSON_IsNumber(bound), "%s: no gap", limits[k]);
+        cr_assert_geq(gap->valuedouble, 0);
+        cr_assert_float_eq(bound->valuedouble - score->valuedouble, gap->valuedouble, 1e-9);
+        const char *status = cJSON_GetStringValue(cJSON_GetObjectItem(root, "status"));
+        cr_assert(strcmp(status, "feasible") == 0 || gap->valuedouble == 0, "%s", status);
+        cJSON_Delete(root);
+        run_free(&run);
+    }
+}
+
+/* --- the page -----------------------------------------------------------------------------------
+ */
+
+/* Characters of UTF-8, not bytes. */
+static int widest_line(const char *text, int *line) {
+    int widest = 0;
+    int width = 0;
+    int at = 1;
+    for (; *text; text++) {
+        if (*text == '\n') {
+            width = 0;
+            at++;
+        } else if (((unsigned char)*text & 0xC0) != 0x80 && ++width > widest) {
+            widest = width;
+            *line = at;
+        }
+    }
+    return widest;
+}
+
+Test(page, fits_eighty_columns) {
+    static const char *const files[] = {JUNIORS, CLUB};
+    for (int t = 0; t < 2; t++) {
+        for (int k = 0; k < 5; k++) {
+            for (int r = 0; r < 6; r += 5) { /* serving team free, serving team bound */
+                char words[160];
+                snprintf(words, sizeof words, "plan %s --system %s --rules %s", files[t],
+                         all_systems[k], all_rules[r]);
+                Run run = run_sixturn(words);
+                int line = 0;
+                cr_assert_eq(run.exit_status, 0, "%s", run.err);
+                int widest = widest_line(run.out, &line);
+                cr_expect_leq(widest, TERMINAL_COLUMNS, "%s: line %d has %d", words, line, widest);
+                cr_expect(strstr(run.out, "Rotation 6") != NULL);
+                run_free(&run);
+            }
+        }
+    }
+    Run run = run_sixturn("plan --help");
+    int line = 0;
+    cr_expect_leq(widest_line(run.out, &line), TERMINAL_COLUMNS, "help, line %d", line);
+    run_free(&run);
+}
+
+/* A back-row setter who runs more than 6 m is explained by the neighbour in the order, or the
+ * passers, who hold her. */
+Test(page, a_long_release_names_who_holds_the_setter) {
+    for (int k = 0; k < 5; k++) {
+        for (int passers = 2; passers <= 5; passers++) {
+            char words[160];
+            snprintf(words, sizeof words, "plan " CLUB " --system %s --passers %d", all_systems[k],
+                     passers);
+            Run run = run_sixturn(words);
+            const char *at = run.out;
+            while ((at = strstr(at, "run is long"))) {
+                const char *end = strstr(at, "\nRotation");
+                const char *who = strchr(at, '#');
+                cr_expect(who && (!end || who < end), "%s: nobody is named", words);
+                at += 1;
+            }
+            run_free(&run);
+        }
+    }
+}
