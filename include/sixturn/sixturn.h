@@ -22,6 +22,10 @@
 #include "sixturn/report.h"
 #include "sixturn/rules.h"
 #include "sixturn/setodds.h"
+#include "sixturn/rank.h"
+#include "sixturn/report.h"
+#include "sixturn/rules.h"
+#include "sixturn/run.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"
 

@@ -727,21 +727,29 @@ static void add_objective(Builder *b) {
     }
 }
 
-/* Half a turn on, a mirrored system is the same lineup: keep the one with the smaller shirt number
- * in slot 0, unless something tells the halves apart. */
-static void add_symmetry_row(Builder *b) {
-    if (!sx_system_is_mirrored(b->system)) {
-        return;
+bool lineup_halves_alike(const SxProblem *problem) {
+    const SxPlan *plan = problem->plan;
+    if (plan->start >= 0 || !sx_system_is_mirrored(problem->system)) {
+        return false;
     }
     for (int r = 0; r < SX_ROTATIONS / 2; r++) {
-        if (b->plan->rotation_weight[r] != b->plan->rotation_weight[r + SX_ROTATIONS / 2]) {
-            return;
+        if (plan->rotation_weight[r] != plan->rotation_weight[r + SX_ROTATIONS / 2]) {
+            return false;
         }
     }
-    for (int k = 0; k < b->plan->wish_count; k++) {
-        if (b->plan->wishes[k].kind == SX_FIXED_SLOT) {
-            return;
+    for (int k = 0; k < plan->wish_count; k++) {
+        if (plan->wishes[k].kind == SX_FIXED_SLOT) {
+            return false;
         }
+    }
+    return true;
+}
+
+/* Of two orders that are half a turn apart, keep the one with the smaller shirt number in slot 0.
+ */
+static void add_symmetry_row(Builder *b) {
+    if (!lineup_halves_alike(b->m->problem)) {
+        return;
     }
     for (int p = 0; p < players(b); p++) {
         add(b, b->m->fills[p][0][SX_FRONT], p);

@@ -1,0 +1,34 @@
+/* The k best different orders, proven: the k-th is truly the k-th best. */
+#ifndef SIXTURN_RANK_H
+#define SIXTURN_RANK_H
+
+#include "sixturn/lineup.h"
+#include "sixturn/run.h"
+
+enum { SX_MAX_TOP = 1000 };
+
+typedef struct {
+    int count;      /* at most as many as asked; fewer if no more orders exist or the run stopped */
+    int proven;     /* the first so many are proven to be the best ones, in this order */
+    bool exhausted; /* no further order exists */
+    SxLineup *item; /* best first; equal ones by the shirt numbers in slots 0 to 5, front row first
+                     */
+    long tried;     /* orders that were scored */
+} SxRanking;
+
+/* Two orders that are turns of each other count once unless the plan fixes the start. SX_NO with
+ * an explanation when there is no lineup at all. Free with sx_ranking_free.
+ *
+ * Method: the linear relaxation of the lineup program gives every order an upper bound (its
+ * optimum plus the reduced costs of the places that the order takes); orders are listed by falling
+ * bound and scored exactly until the bound falls under the score of the last one kept. */
+SxStatus sx_rank(const SxProblem *problem, int top, const SxRun *run, SxRanking *out, SxError *err);
+
+/* The same by cutting off each order found and solving again; slower, kept as a check and for
+ * programs whose relaxation bounds too loosely. */
+SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxRun *run, SxRanking *out,
+                         SxError *err);
+
+void sx_ranking_free(SxRanking *ranking);
+
+#endif

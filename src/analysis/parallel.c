@@ -1,0 +1,106 @@
+/* A loop whose rounds run on several threads, each with a solver environment of its own. */
+#define _POSIX_C_SOURCE 200809L
+#include "analysis/parallel.h"
+
+#include <glpk.h>
+#include <pthread.h>
+#include <stdlib.h>
+#include <unistd.h>
+
+enum { MOST_THREADS = 64 };
+
+typedef struct {
+    const SxRun *run;
+    int count, next, finished;
+    ParallelWork work;
+    void *context;
+    bool *done;
+    int failed_at; /* lowest index that failed; count if none */
+    SxStatus status;
+    SxError *err;
+    pthread_mutex_t lock;
+} Loop;
+
+int sx_run_threads(const SxRun *run) {
+    long threads = run && run->threads > 0 ? run->threads : sysconf(_SC_NPROCESSORS_ONLN);
+    return threads < 1 ? 1 : threads > MOST_THREADS ? MOST_THREADS : (int)threads;
+}
+
+bool parallel_stopped(const SxRun *run) {
+    return run && run->stop && *run->stop;
+}
+
+static void record(Loop *loop, int index, SxStatus status, const SxError *err) {
+    loop->finished++;
+    if (loop->done) {
+        loop->done[index] = status == SX_OK;
+    }
+    if (status != SX_OK && index < loop->failed_at) {
+        loop->failed_at = index;
+        loop->status = status;
+        if (loop->err) {
+            *loop->err = *err;
+        }
+    }
+    if (loop->run && loop->run->progress) {
+        loop->run->progress(loop->run->context, loop->finished, loop->count);
+    }
+}
+
+static void rounds(Loop *loop) {
+    for (;;) {
+        pthread_mutex_lock(&loop->lock);
+        bool over = loop->next >= loop->count || loop->status != SX_OK ||
+                    parallel_stopped(loop->run);
+        int index = over ? -1 : loop->next++;
+        pthread_mutex_unlock(&loop->lock);
+        if (index < 0) {
+            return;
+        }
+        SxError err = {.status = SX_OK};
+        SxStatus status = loop->work(loop->context, index, &err);
+        pthread_mutex_lock(&loop->lock);
+        record(loop, index, status, &err);
+        pthread_mutex_unlock(&loop->lock);
+    }
+}
+
+/* GLPK's environment belongs to a thread: made on first use, freed before the thread ends. */
+static void *thread_main(void *argument) {
+    glp_term_out(GLP_OFF);
+    rounds(argument);
+    glp_free_env();
+    return NULL;
+}
+
+SxStatus parallel_for(const SxRun *run, int count, ParallelWork work, void *context, bool *done,
+                      SxError *err) {
+    Loop loop = {.run = run,
+                 .count = count,
+                 .work = work,
+                 .context = context,
+                 .done = done,
+                 .failed_at = count,
+                 .status = SX_OK,
+                 .err = err};
+    for (int k = 0; done && k < count; k++) {
+        done[k] = false;
+    }
+    pthread_mutex_init(&loop.lock, NULL);
+    pthread_t thread[MOST_THREADS];
+    int threads = sx_run_threads(run);
+    threads = threads < count ? threads : count;
+    int started = 0;
+    while (threads > 1 && started < threads &&
+           pthread_create(&thread[started], NULL, thread_main, &loop) == 0) {
+        started++;
+    }
+    if (started == 0) {
+        rounds(&loop);
+    }
+    for (int k = 0; k < started; k++) {
+        pthread_join(thread[k], NULL);
+    }
+    pthread_mutex_destroy(&loop.lock);
+    return loop.status;
+}

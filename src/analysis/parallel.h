@@ -1,0 +1,22 @@
+/* A loop whose rounds run on several threads, each with a solver environment of its own. Internal.
+ */
+#ifndef SIXTURN_ANALYSIS_PARALLEL_H
+#define SIXTURN_ANALYSIS_PARALLEL_H
+
+#include "sixturn/error.h"
+#include "sixturn/run.h"
+
+#include <stdbool.h>
+
+/* One round; rounds share nothing but what context gives them. */
+typedef SxStatus (*ParallelWork)(void *context, int index, SxError *err);
+
+/* Runs work for index 0 to count - 1 in any order. A failed round ends the loop; the error of the
+ * lowest failed index is returned. done[index] (may be NULL) tells which rounds ran: all of them
+ * unless the run was stopped. */
+SxStatus parallel_for(const SxRun *run, int count, ParallelWork work, void *context, bool *done,
+                      SxError *err);
+
+bool parallel_stopped(const SxRun *run);
+
+#endif

@@ -1,0 +1,291 @@
+/* The k best different orders, proven. */
+#include "sixturn/rank.h"
+
+#include "analysis/orders.h"
+#include "analysis/parallel.h"
+#include "model/evaluate.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Two scores this close are equal; the same as in sx_lineup_solve. */
+static const double TIE = 1e-7;
+/* Points below the relaxation's optimum to list at first; doubled while that is not enough. */
+static const double FIRST_DEPTH = 0.25;
+enum {
+    MOST_LISTED = 400000, /* orders; beyond that the relaxation is too loose to rank by */
+    BATCH = 128           /* orders scored between two looks at the bound */
+};
+
+void sx_ranking_free(SxRanking *ranking) {
+    free(ranking->item);
+    ranking->item = NULL;
+    ranking->count = ranking->proven = 0;
+}
+
+/* --- the best so far ----------------------------------------------------------------------------
+ */
+
+typedef struct {
+    int top, count, room;
+    SxLineup *item; /* sorted by score alone; may hold more than top items that tie with the last */
+} Best;
+
+static double worst_kept(const Best *best) {
+    return best->count >= best->top ? best->item[best->top - 1].score - TIE : -INFINITY;
+}
+
+static int by_score(const void *a, const void *b) {
+    const SxLineup *left = a, *right = b;
+    if (left->score != right->score) {
+        return left->score > right->score ? -1 : 1;
+    }
+    return order_compare(&left->order, &right->order);
+}
+
+static int by_order(const void *a, const void *b) {
+    const SxLineup *left = a, *right = b;
+    return order_compare(&left->order, &right->order);
+}
+
+static bool best_reserve(Best *best, int more) {
+    if (best->count + more <= best->room) {
+        return true;
+    }
+    int room = 2 * (best->count + more);
+    SxLineup *grown = realloc(best->item, (size_t)room * sizeof *grown);
+    if (!grown) {
+        return false;
+    }
+    best->item = grown;
+    best->room = room;
+    return true;
+}
+
+static void best_trim(Best *best) {
+    if (best->count == 0) {
+        return;
+    }
+    qsort(best->item, (size_t)best->count, sizeof *best->item, by_score);
+    double least = worst_kept(best);
+    while (best->item[best->count - 1].score < least) {
+        best->count--;
+    }
+}
+
+/* Puts equal scores into canonical order and drops what is too much. */
+static void best_finish(Best *best) {
+    for (int from = 0, to; from < best->count; from = to) {
+        for (to = from + 1;
+             to < best->count && best->item[from].score - best->item[to].score <= TIE; to++) {
+        }
+        qsort(best->item + from, (size_t)(to - from), sizeof *best->item, by_order);
+    }
+    best->count = best->count < best->top ? best->count : best->top;
+}
+
+/* --- scoring in batches -------------------------------------------------------------------------
+ */
+
+typedef struct {
+    const SxProblem *problem;
+    const BoundedOrder *order;
+    SxLineup lineup[BATCH];
+    bool holds[BATCH], done[BATCH];
+} Batch;
+
+static SxStatus score_one(void *context, int index, SxError *err) {
+    (void)err;
+    Batch *batch = context;
+    int start = batch->problem->plan->start;
+    batch->holds[index] = evaluate_order(batch->problem, &batch->order[index].order,
+                                         start >= 0 ? start : 0, &batch->lineup[index]);
+    return SX_OK;
+}
+
+static SxStatus score_batch(const SxProblem *problem, const SxRun *run, const BoundedOrder *order,
+                            int count, Batch *batch, Best *best, SxError *err) {
+    SxRun quiet = {.threads = run ? run->threads : 0}; /* a batch is over in milliseconds */
+    batch->problem = problem;
+    batch->order = order;
+    SxStatus status = parallel_for(&quiet, count, score_one, batch, batch->done, err);
+    if (status != SX_OK) {
+        return status;
+    }
+    if (!best_reserve(best, count)) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    for (int k = 0; k < count; k++) {
+        if (batch->holds[k]) {
+            SxLineup *lineup = &best->item[best->count++];
+            *lineup = batch->lineup[k];
+            lineup->proof = SX_OPTIMAL;
+            lineup->bound = lineup->score;
+            lineup->gap = 0;
+        }
+    }
+    best_trim(best);
+    return SX_OK;
+}
+
+typedef enum { LIST_USED_UP, LIST_ENOUGH, LIST_STOPPED } ListEnd;
+
+/* Scores the listed orders until no further one can enter; *open is the best bound left. */
+static SxStatus score_list(const SxProblem *problem, const SxRun *run, const BoundedOrder *list,
+                           int count, Best *best, long *tried, double *open, ListEnd *end,
+                           SxError *err) {
+    Batch *batch = malloc(sizeof *batch);
+    if (!batch) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    SxStatus status = SX_OK;
+    *end = LIST_USED_UP;
+    for (int at = 0; at < count && status == SX_OK; at += BATCH) {
+        *open = list[at].bound;
+        if (list[at].bound < worst_kept(best)) {
+            *end = LIST_ENOUGH;
+            break;
+        }
+        if (parallel_stopped(run)) {
+            *end = LIST_STOPPED;
+            break;
+        }
+        int size = count - at < BATCH ? count - at : BATCH;
+        status = score_batch(problem, run, list + at, size, batch, best, err);
+        *tried += size;
+        if (run && run->progress) {
+            run->progress(run->context, *tried, 0);
+        }
+    }
+    free(batch);
+    return status;
+}
+
+/* --- the whole ----------------------------------------------------------------------------------
+ */
+
+static SxStatus hand_over(Best *best, double open, bool exhausted, SxRanking *out) {
+    best_finish(best);
+    out->item = best->item;
+    out->count = best->count;
+    out->exhausted = exhausted && best->count < best->top;
+    for (out->proven = 0; out->proven < out->count; out->proven++) {
+        if (out->item[out->proven].score < open - TIE) {
+            break;
+        }
+    }
+    return SX_OK;
+}
+
+/* The plain solver knows how to say why there is no lineup. */
+static SxStatus explain(const SxProblem *problem, SxError *err) {
+    SxLineup lineup;
+    SxStatus status = sx_lineup_solve(problem, NULL, &lineup, err);
+    return status == SX_OK ? sx_fail(err, SX_INTERNAL, "the ranking missed a lineup") : status;
+}
+
+SxStatus sx_rank(const SxProblem *problem, int top, const SxRun *run, SxRanking *out,
+                 SxError *err) {
+    memset(out, 0, sizeof *out);
+    if (top < 1 || top > SX_MAX_TOP) {
+        return sx_fail(err, SX_USAGE, "a ranking holds 1 to %d orders, not %d", SX_MAX_TOP, top);
+    }
+    OrderBounds bounds;
+    SxStatus status = order_bounds(problem, &bounds, err);
+    if (status != SX_OK) {
+        return status == SX_NO ? explain(problem, err) : status;
+    }
+    Best best = {.top = top};
+    double high = INFINITY;
+    double open = bounds.top;
+    ListEnd end = LIST_USED_UP;
+    bool more = true;
+    for (double depth = FIRST_DEPTH; status == SX_OK && end == LIST_USED_UP && more; depth *= 2) {
+        double low = bounds.top - depth;
+        BoundedOrder *list = NULL;
+        int count = 0;
+        status = orders_between(problem, &bounds, low, high, MOST_LISTED, &list, &count, &more,
+                                err);
+        if (status == SX_OK && count < 0) {
+            sx_ranking_free(&(SxRanking){.item = best.item});
+            return sx_rank_by_cuts(problem, top, run, out, err);
+        }
+        if (status == SX_OK) {
+            status = score_list(problem, run, list, count, &best, &out->tried, &open, &end, err);
+        }
+        free(list);
+        if (end == LIST_USED_UP) {
+            open = more ? low : -INFINITY;
+            end = more && low >= worst_kept(&best) ? LIST_USED_UP : LIST_ENOUGH;
+        }
+        high = low;
+    }
+    if (status == SX_OK && best.count == 0 && end != LIST_STOPPED) {
+        status = explain(problem, err);
+    }
+    if (status != SX_OK) {
+        free(best.item);
+        return status;
+    }
+    return hand_over(&best, open, end != LIST_STOPPED, out);
+}
+
+SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxRun *run, SxRanking *out,
+                         SxError *err) {
+    memset(out, 0, sizeof *out);
+    Best best = {.top = top};
+    SxOrder *cut = NULL;
+    int room = 0;
+    double open = INFINITY;
+    bool exhausted = false;
+    SxStatus status = SX_OK;
+    /* Orders that tie with the last one are found too, so that canonical order can choose. */
+    while (status == SX_OK && !parallel_stopped(run)) {
+        if (!best_reserve(&best, 1)) {
+            status = sx_fail(err, SX_INTERNAL, "out of memory");
+            break;
+        }
+        if (best.count == room) {
+            room = room ? 2 * room : 64;
+            SxOrder *grown = realloc(cut, (size_t)room * sizeof *cut);
+            if (!grown) {
+                status = sx_fail(err, SX_INTERNAL, "out of memory");
+                break;
+            }
+            cut = grown;
+        }
+        SxSolveOptions options = {.cut = cut, .cut_count = best.count, .any_tie = true};
+        SxLineup next;
+        SxError why = {.status = SX_OK};
+        status = sx_lineup_solve(problem, &options, &next, &why);
+        if (status == SX_NO && best.count > 0) {
+            exhausted = true;
+            open = -INFINITY;
+            status = SX_OK;
+            break;
+        }
+        if (status != SX_OK) {
+            if (err) {
+                *err = why;
+            }
+            break;
+        }
+        open = next.score;
+        if (next.score < worst_kept(&best)) {
+            break;
+        }
+        cut[best.count] = next.order;
+        best.item[best.count++] = next;
+        out->tried++;
+        if (run && run->progress) {
+            run->progress(run->context, best.count < top ? best.count : top, top);
+        }
+    }
+    free(cut);
+    if (status != SX_OK) {
+        free(best.item);
+        return status;
+    }
+    return hand_over(&best, open, exhausted, out);
+}
