@@ -8,9 +8,9 @@
  *   "duties": {NAME: {"front": HALF, "back": HALF, "split": true or false (optional)}, ...}, where
  *     HALF is {"role", "lane": "left", "centre" or "right", "attacks", "base": [x, y],
  *     "task": [x, y] (optional in the back row: base)}; no libero, specialists in the back only
- *   "slots": six names of duties, slot 1 (first server of rotation 1) to 6; in every rotation the
+ *   "slots": six names of duties, slot 0 (first server of rotation 1) to 5; in every rotation the
  *     three players of a row have three different lanes
- *   "setters_by_rotation": six slots 1 to 6, of players whose role is then setter
+ *   "setters_by_rotation": six slots 0 to 5, of players whose role is then setter
  *   "setting_target": [x, y]
  *   "lanes": {"2": [[x, y], [x, y]], "3": ..., "4": ..., "5": ...}, from left to right
  *   "lane_tolerance": [x, y], 0 to 3 each */
