@@ -1,20 +1,15 @@
 /* The coach's plan ("sixturn-plan-1"): weights, wishes and limits for one lineup.
  *
- * The file; all but "format" may be left out. Slots count from 0 to 5, rotations from 1 to 6; a PLAYER
- * is an id or a shirt number ("7", "#7" or 7):
- *   "format", "system", "rules": an id of a shipped one, or a file
- *   "weights": {"pass", "attack", "block", "set", "serve", "dig", "run"}, 0 to 100
- *   "balance": 0 to 1; "passers": 2 to 5 or a list; "setter_passes": true or false
- *   "specialists": 0 to 2; "start_rotation": 1 to 6; "rotation_weights": six from 0 to 100
- *   "wishes": {
- *     "must_play", "must_sit", "never_pass", "always_pass", "not_front_row", "not_back_row",
- *       "libero_for", "must_set": [PLAYER, ...]
- *     "opposite", "not_adjacent": [[PLAYER, PLAYER], ...]
- *     "slots": [{"player": PLAYER, "slot": 0 to 5}, ...]
- *     "min_rotations": {PLAYER: 0 to 6, ...}, or one number for everybody who is available and need
- *       not sit
- *     "max_substitutions": 0 to 12 }
- * Whether wishes can be met together is for the solver to say. */
+ * The file; all but "format" may be left out. Slots count from 0 to 5, rotations from 1 to 6; a
+ * PLAYER is an id or a shirt number ("7", "#7" or 7): "format", "system", "rules": an id of a
+ * shipped one, or a file "weights": {"pass", "attack", "block", "set", "serve", "dig", "run"}, 0 to
+ * 100 "balance": 0 to 1; "passers": 2 to 5 or a list; "setter_passes": true or false "specialists":
+ * 0 to 2; "start_rotation": 1 to 6; "rotation_weights": six from 0 to 100 "wishes": { "must_play",
+ * "must_sit", "never_pass", "always_pass", "not_front_row", "not_back_row", "libero_for",
+ * "must_set": [PLAYER, ...] "opposite", "not_adjacent": [[PLAYER, PLAYER], ...] "slots":
+ * [{"player": PLAYER, "slot": 0 to 5}, ...] "min_rotations": {PLAYER: 0 to 6, ...}, or one number
+ * for everybody who is available and need not sit "max_substitutions": 0 to 12 } Whether wishes can
+ * be met together is for the solver to say. */
 #ifndef SIXTURN_PLAN_H
 #define SIXTURN_PLAN_H
 

@@ -3,6 +3,7 @@
 #define SIXTURN_REPORT_H
 
 #include "sixturn/lineup.h"
+#include "sixturn/outlook.h"
 
 /* The formations at our own service, by rotation. */
 typedef struct {
@@ -12,11 +13,12 @@ typedef struct {
 SxStatus sx_serve_formations(const SxProblem *problem, const SxFormationOptions *options,
                              SxServeFormations *out, SxError *err);
 
-/* Both return text to be freed with free(), or NULL when memory runs out. */
-char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup,
-                   const SxServeFormations *serve);
-char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup,
-                   const SxServeFormations *serve);
+/* Both return text to be freed with free(), or NULL when memory runs out. outlook (where to start)
+ * may be NULL. */
+char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxServeFormations *serve,
+                   const SxOutlook *outlook);
+char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxServeFormations *serve,
+                   const SxOutlook *outlook);
 
 /* Draws six spots as a court of 43 columns, a line each ending in '\n', into text. label[i] is at
  * most four bytes. spots by slot. */

@@ -80,10 +80,10 @@ typedef struct {
     BoundedOrder *list;
     int count, room;
     bool failed, full, more;
-    bool alike;          /* the halves of the order are alike: list one of two turns */
+    bool alike; /* the halves of the order are alike: list one of two turns */
     bool differ[SX_SLOTS];
     double rest[SX_SLOTS + 1]; /* most that slots s.. can still add */
-    int shared_left;     /* slots that may still take a specialist */
+    int shared_left;           /* slots that may still take a specialist */
     bool used[SX_MAX_PLAYERS];
     SxOrder now;
 } Lister;

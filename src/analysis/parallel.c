@@ -50,8 +50,8 @@ static void record(Loop *loop, int index, SxStatus status, const SxError *err) {
 static void rounds(Loop *loop) {
     for (;;) {
         pthread_mutex_lock(&loop->lock);
-        bool over = loop->next >= loop->count || loop->status != SX_OK ||
-                    parallel_stopped(loop->run);
+        bool over =
+            loop->next >= loop->count || loop->status != SX_OK || parallel_stopped(loop->run);
         int index = over ? -1 : loop->next++;
         pthread_mutex_unlock(&loop->lock);
         if (index < 0) {

@@ -205,8 +205,8 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxRun *run, SxRanking 
         double low = bounds.top - depth;
         BoundedOrder *list = NULL;
         int count = 0;
-        status = orders_between(problem, &bounds, low, high, MOST_LISTED, &list, &count, &more,
-                                err);
+        status =
+            orders_between(problem, &bounds, low, high, MOST_LISTED, &list, &count, &more, err);
         if (status == SX_OK && count < 0) {
             sx_ranking_free(&(SxRanking){.item = best.item});
             return sx_rank_by_cuts(problem, top, run, out, err);

@@ -14,14 +14,15 @@ static void help(const PlanOptions *options) {
     plan_options_help(options);
 }
 
-static SxStatus print(const Workbench *bench, const SxLineup *lineup, bool json, SxError *err) {
+static SxStatus print(const Workbench *bench, const SxForecast *forecast, bool json, SxError *err) {
     SxServeFormations serve;
     SxStatus status = sx_serve_formations(&bench->problem, NULL, &serve, err);
     if (status != SX_OK) {
         return status;
     }
-    char *text = json ? sx_plan_json(&bench->problem, lineup, &serve)
-                      : sx_plan_text(&bench->problem, lineup, &serve);
+    char *text = json
+                     ? sx_plan_json(&bench->problem, &forecast->lineup, &serve, &forecast->outlook)
+                     : sx_plan_text(&bench->problem, &forecast->lineup, &serve, &forecast->outlook);
     if (!text) {
         return sx_fail(err, SX_INTERNAL, "out of memory");
     }
@@ -45,14 +46,14 @@ SxStatus cmd_plan(int argc, char **argv) {
     }
     static Workbench bench;
     SxError err = {.status = SX_OK};
-    SxLineup lineup;
+    SxForecast forecast;
     glp_term_out(GLP_OFF);
     status = workbench_load(&options, team_file, &bench, &err);
     if (status == SX_OK) {
-        status = sx_lineup_solve(&bench.problem, &bench.solve, &lineup, &err);
+        status = workbench_solve(&bench, &forecast, &err);
     }
     if (status == SX_OK) {
-        status = print(&bench, &lineup, options.json, &err);
+        status = print(&bench, &forecast, options.json, &err);
     }
     workbench_free(&bench);
     glp_free_env();

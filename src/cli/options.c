@@ -139,6 +139,27 @@ SxStatus workbench_load(const PlanOptions *options, const char *team_file, Workb
     return status;
 }
 
+SxStatus workbench_solve(Workbench *bench, SxForecast *forecast, SxError *err) {
+    SxRallyModel model;
+    SxOpponent opponent;
+    const SxFixture fixture = {&model, &opponent, NULL};
+    SxStatus status = sx_rally_load(NULL, &model, err);
+    if (status == SX_OK) {
+        status = sx_rally_set_level(&model, bench->team.level, err);
+    }
+    if (status == SX_OK) {
+        sx_opponent_average(&opponent);
+        status = sx_forecast(&bench->problem, &bench->solve, &fixture, forecast, err);
+    }
+    if (status == SX_OK) {
+        memcpy(bench->plan.rotation_weight, forecast->weight, sizeof forecast->weight);
+        if (bench->plan.start < 0) {
+            forecast->lineup.start = forecast->outlook.start[SX_RECEIVE];
+        }
+    }
+    return status;
+}
+
 void workbench_free(Workbench *bench) {
     sx_formation_table_free(bench->table);
     bench->table = NULL;

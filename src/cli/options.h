@@ -3,6 +3,7 @@
 #define SIXTURN_CLI_OPTIONS_H
 
 #include "cli/args.h"
+#include "sixturn/forecast.h"
 #include "sixturn/lineup.h"
 
 enum { PLAN_ARGS = 12 };
@@ -41,6 +42,10 @@ SxStatus workbench_load(const PlanOptions *options, const char *team_file, Workb
 /* Team, plan and rules only: for commands that choose the system themselves. */
 SxStatus workbench_load_team(const PlanOptions *options, const char *team_file, Workbench *bench,
                              SxError *err);
+/* The best lineup, its rotations weighed by how often they are played against an average opponent
+ * (unless the plan gives the weights). Unless a start is fixed it starts where the set odds are
+ * best when the other team serves first. The weights are kept in the bench's plan. */
+SxStatus workbench_solve(Workbench *bench, SxForecast *forecast, SxError *err);
 void workbench_free(Workbench *bench);
 
 /* The one team file among the words, or a complaint on stderr and NULL. */

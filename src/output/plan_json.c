@@ -94,8 +94,8 @@ static void add_order(cJSON *root, const SxProblem *problem, const SxLineup *lin
     }
 }
 
-char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup,
-                   const SxServeFormations *serve) {
+char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxServeFormations *serve,
+                   const SxOutlook *outlook) {
     cJSON *root = cJSON_CreateObject();
     cJSON_AddStringToObject(root, "format", "sixturn-plan-result-1");
     cJSON_AddStringToObject(root, "status", lineup->proof == SX_OPTIMAL ? "optimal" : "feasible");
@@ -109,6 +109,11 @@ char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup,
     cJSON *weights = cJSON_AddObjectToObject(root, "weights");
     for (int k = 0; k < SX_PARTS; k++) {
         cJSON_AddNumberToObject(weights, sx_part_name((SxPart)k), problem->plan->weight[k]);
+    }
+    if (outlook) {
+        cJSON *start = cJSON_AddObjectToObject(root, "best_start");
+        cJSON_AddNumberToObject(start, "receiving", outlook->start[SX_RECEIVE] + 1);
+        cJSON_AddNumberToObject(start, "serving", outlook->start[SX_SERVE] + 1);
     }
     add_order(root, problem, lineup);
     add_ids(root, "libero", problem, lineup->liberos, lineup->libero_count);

@@ -18,6 +18,7 @@ typedef struct {
     const SxProblem *problem;
     const SxLineup *lineup;
     const SxServeFormations *serve;
+    const SxOutlook *outlook;
 } Page;
 
 static const SxPlayer *player(const Page *page, int p) {
@@ -55,6 +56,10 @@ static void print_head(const Page *page) {
 static void print_order(const Page *page) {
     const SxLineup *lineup = page->lineup;
     fprintf(page->out, "\nServing order (the set starts in rotation %d)\n", lineup->start + 1);
+    if (page->problem->plan->start < 0 && page->outlook) {
+        fprintf(page->out, "  Best start: rotation %d if they serve first, rotation %d if we do.\n",
+                page->outlook->start[SX_RECEIVE] + 1, page->outlook->start[SX_SERVE] + 1);
+    }
     for (int k = 0; k < SX_SLOTS; k++) {
         int slot = (lineup->start + k) % SX_SLOTS;
         for (int row = SX_BACK; row >= SX_FRONT; row--) {
@@ -89,6 +94,10 @@ static void print_parts(const Page *page) {
     fprintf(page->out, "\nRotation        ");
     for (int r = 0; r < SX_ROTATIONS; r++) {
         fprintf(page->out, "%8d%c", r + 1, r == weak ? '*' : ' ');
+    }
+    fprintf(page->out, "\n  share of set  ");
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        fprintf(page->out, "%7.1f%% ", 100 * lineup->rotation[r].weight);
     }
     fprintf(page->out, "\n  score         ");
     for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -253,11 +262,11 @@ static void print_serve(const Page *page, int r) {
     }
 }
 
-char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup,
-                   const SxServeFormations *serve) {
+char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxServeFormations *serve,
+                   const SxOutlook *outlook) {
     char *text = NULL;
     size_t size = 0;
-    Page page = {open_memstream(&text, &size), problem, lineup, serve};
+    Page page = {open_memstream(&text, &size), problem, lineup, serve, outlook};
     if (!page.out) {
         return NULL;
     }
