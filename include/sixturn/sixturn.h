@@ -2,6 +2,7 @@
 #ifndef SIXTURN_H
 #define SIXTURN_H
 
+#include "sixturn/changes.h"
 #include "sixturn/court.h"
 #include "sixturn/csv.h"
 #include "sixturn/drawn.h"
@@ -10,6 +11,7 @@
 #include "sixturn/forecast.h"
 #include "sixturn/formation.h"
 #include "sixturn/legality.h"
+#include "sixturn/libero.h"
 #include "sixturn/lineup.h"
 #include "sixturn/match.h"
 #include "sixturn/mend.h"
@@ -24,6 +26,7 @@
 #include "sixturn/rules.h"
 #include "sixturn/run.h"
 #include "sixturn/setodds.h"
+#include "sixturn/slip.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"
 
