@@ -15,6 +15,7 @@
 #include "sixturn/lineup.h"
 #include "sixturn/match.h"
 #include "sixturn/mend.h"
+#include "sixturn/movement.h"
 #include "sixturn/opponent.h"
 #include "sixturn/outlook.h"
 #include "sixturn/plan.h"

@@ -1,0 +1,52 @@
+/* How long a run takes, and which runs meet.
+ *
+ * The model (invented; the figures are of the usual size for trained players, no source): after a
+ * reaction time a player runs straight at a steady acceleration until she has her top speed, and
+ * then holds it. She is not slowed down at the end, for a run often goes on into the next action.
+ * Distance s after t seconds of running: a t^2 / 2 up to v / a seconds, then v t - v^2 / (2 a).
+ * No measure of anybody's fitness and no training advice. */
+#ifndef SIXTURN_MOVEMENT_H
+#define SIXTURN_MOVEMENT_H
+
+#include "sixturn/court.h"
+
+typedef struct {
+    double reaction;     /* seconds before the first step, >= 0 */
+    double acceleration; /* metres a second squared, > 0 */
+    double top_speed;    /* metres a second, > 0 */
+} SxMovement;
+
+/* Seconds that the ball gives, from the service hit on (invented, of the usual size). */
+typedef struct {
+    double serve; /* service hit to the pass */
+    double pass;  /* pass to the set */
+    double set;   /* set to the attack */
+} SxBallTimes;
+
+enum { SX_MAX_CROSSINGS = SX_SLOTS * (SX_SLOTS - 1) / 2 };
+
+#define SX_CROSSING_ROOM 0.60 /* metres: nearer than this two runners touch (our choice) */
+
+void sx_movement_default(SxMovement *movement);
+void sx_ball_times_default(SxBallTimes *times);
+
+/* Seconds from the start signal to the end of a run of so many metres; 0 for no run. */
+double sx_run_time(const SxMovement *movement, double distance);
+/* Metres run after so many seconds, with no end to the run: the inverse of sx_run_time. */
+double sx_run_length(const SxMovement *movement, double time);
+/* Where a runner is; at `to` once she has arrived. */
+SxSpot sx_run_at(const SxMovement *movement, SxSpot from, SxSpot to, double time);
+
+typedef struct {
+    int a, b;        /* a < b */
+    double time;     /* seconds after the start signal: when they are nearest */
+    double distance; /* metres, then */
+} SxCrossing;
+
+/* The pairs of six runs that start together and come within `room` metres of each other on the way:
+ * nearer than at both the start and the end. A pair that only starts or ends close is not one.
+ * Returns how many, sorted by a, then b. */
+int sx_run_crossings(const SxMovement *movement, const SxSpot from[SX_SLOTS],
+                     const SxSpot to[SX_SLOTS], double room, SxCrossing out[SX_MAX_CROSSINGS]);
+
+#endif
