@@ -61,6 +61,8 @@ char *sx_drawn_title(const SxDrawn *drawn, char *text, size_t size);
  * than number 7, middle front". Returns text. */
 char *sx_finding_text(const SxFinding *finding, const SxDrawn *drawn, double margin, char *text,
                       size_t size);
+/* "12 cm", "1.50 m". Returns text. */
+char *sx_length_text(double metres, char *text, size_t size);
 /* A word for programs: "order", "near", "outside", ... */
 const char *sx_finding_word(SxFindingKind kind);
 

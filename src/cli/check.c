@@ -39,8 +39,7 @@ SxStatus check_arguments(int argc, char **argv, const char *help, bool mend, Che
         {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
     };
     const Arg mend_table[] = {
-        {"--fewest", ARG_FLAG, &ask->fewest, 0, 0, NULL,
-         "move as few players as possible, these as little as possible"},
+        {"--fewest", ARG_FLAG, &ask->fewest, 0, 0, NULL, "move as few players as possible"},
         {"--lock", ARG_LIST, &locks, 0, 0, "N", "number N stays; may be given again"},
         {"-o", ARG_TEXT, &ask->out, 0, 0, "OUT.json", "write the mended formation file"},
         {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
@@ -67,35 +66,32 @@ SxStatus check_arguments(int argc, char **argv, const char *help, bool mend, Che
     return status;
 }
 
-/* A file of many formations names few profiles; each is read once. */
-struct CheckRules {
-    bool any;
-    char name[SX_ERROR_FILE];
-    SxRules rules;
-};
-
-CheckRules *check_rules_new(void) {
-    return calloc(1, sizeof(CheckRules));
-}
-
-void check_rules_free(CheckRules *loaded) {
-    free(loaded);
-}
-
-SxStatus check_rules(CheckRules *loaded, const CheckCommand *ask, const SxDrawn *drawn,
-                     SxRules *rules, SxError *err) {
+static SxStatus rules_for(const CheckCommand *ask, const SxDrawn *drawn, SxRules *rules,
+                          SxError *err) {
     const char *name = ask->rules ? ask->rules : drawn->rules[0] ? drawn->rules : sx_rules_id(0);
-    if (!loaded || !loaded->any || strcmp(loaded->name, name) != 0) {
-        SxStatus status = sx_rules_load(name, rules, err);
-        if (status || !loaded) {
-            return status;
+    return sx_rules_load(name, rules, err);
+}
+
+SxStatus check_rules(const CheckCommand *ask, const SxDrawnFile *file, SxRules **rules,
+                     SxError *err) {
+    SxRules *list = calloc((size_t)file->count, sizeof *list);
+    SxStatus status = list ? SX_OK : sx_fail(err, SX_INTERNAL, "out of memory");
+    for (int i = 0; i < file->count && status == SX_OK; i++) {
+        /* A file of many formations names few profiles: the one before is mostly the same. */
+        bool same = i > 0 && (ask->rules ||
+                              strcmp(file->formation[i].rules, file->formation[i - 1].rules) == 0);
+        if (same) {
+            list[i] = list[i - 1];
+        } else {
+            status = rules_for(ask, &file->formation[i], &list[i], err);
         }
-        loaded->any = true;
-        loaded->rules = *rules;
-        snprintf(loaded->name, sizeof loaded->name, "%s", name);
     }
-    *rules = loaded->rules;
-    return SX_OK;
+    if (status != SX_OK) {
+        free(list);
+        list = NULL;
+    }
+    *rules = list;
+    return status;
 }
 
 /* Columns that bytes of UTF-8 take, counting one for each character. */

@@ -18,13 +18,10 @@ typedef struct {
  */
 SxStatus check_arguments(int argc, char **argv, const char *help, bool mend, CheckCommand *ask);
 
-/* Rule profiles loaded so far. */
-typedef struct CheckRules CheckRules;
-CheckRules *check_rules_new(void);
-void check_rules_free(CheckRules *loaded);
-/* The profile for a formation: the command's, the file's own, or the default. */
-SxStatus check_rules(CheckRules *loaded, const CheckCommand *ask, const SxDrawn *drawn,
-                     SxRules *rules, SxError *err);
+/* The profile of each formation of the file: the command's, the file's own, or the default. Free
+ * with free(). */
+SxStatus check_rules(const CheckCommand *ask, const SxDrawnFile *file, SxRules **rules,
+                     SxError *err);
 
 /* Prints a line broken at blanks before 80 columns; further lines are indented. */
 void check_print_wrapped(const char *line, int indent);

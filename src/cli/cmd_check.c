@@ -83,29 +83,21 @@ static cJSON *result_json(const SxDrawn *drawn, const SxRules *rules, double mar
     return item;
 }
 
-static SxStatus check_all(const CheckCommand *ask, const SxDrawnFile *file, SxError *err) {
+static SxStatus check_all(const CheckCommand *ask, const SxDrawnFile *file, const SxRules *rules) {
     SxStatus answer = SX_OK;
-    cJSON *list = ask->json ? cJSON_CreateArray() : NULL;
-    CheckRules *loaded = check_rules_new();
+    cJSON *list = cJSON_CreateArray();
     for (int i = 0; i < file->count; i++) {
         const SxDrawn *drawn = &file->formation[i];
-        SxRules rules;
         SxLegality result;
-        SxStatus status = check_rules(loaded, ask, drawn, &rules, err);
-        if (status) {
-            answer = status;
-            break;
-        }
-        sx_legality(&drawn->stance, &rules, ask->margin, &result);
+        sx_legality(&drawn->stance, &rules[i], ask->margin, &result);
         answer = result.legal ? answer : SX_NO;
         if (ask->json) {
-            cJSON_AddItemToArray(list, result_json(drawn, &rules, ask->margin, &result));
+            cJSON_AddItemToArray(list, result_json(drawn, &rules[i], ask->margin, &result));
         } else {
-            print_text(drawn, &rules, ask->margin, &result);
+            print_text(drawn, &rules[i], ask->margin, &result);
         }
     }
-    check_rules_free(loaded);
-    if (ask->json && answer <= SX_NO) {
+    if (ask->json) {
         cJSON *root = cJSON_CreateObject();
         cJSON_AddStringToObject(root, "format", "sixturn-check-1");
         cJSON_AddBoolToObject(root, "legal", answer == SX_OK);
@@ -126,10 +118,15 @@ SxStatus cmd_check(int argc, char **argv) {
     if (status != SX_OK || ask.help) {
         return status;
     }
+    SxRules *rules = NULL;
     status = sx_drawn_read(ask.file, &file, &err);
     if (status == SX_OK) {
-        status = check_all(&ask, &file, &err);
+        status = check_rules(&ask, &file, &rules, &err);
     }
+    if (status == SX_OK) {
+        status = check_all(&ask, &file, rules);
+    }
+    free(rules);
     sx_drawn_free(&file);
     return status > SX_NO ? args_complain(&err) : status;
 }

@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CENTIMETRES = 100, LINE_SIZE = 512 };
+enum { LINE_SIZE = 512, LENGTH_SIZE = 32 };
 
 static const char help[] =
     "usage: sixturn mend FORMATION.json [options]\n\n"
@@ -47,10 +47,9 @@ static size_t append_step(char *line, size_t used, double step, const char *less
     if (fabs(step) < SX_LEVEL) {
         return used;
     }
-    double cm = fabs(step) * CENTIMETRES;
-    const char *way = step < 0 ? less : more;
-    int wrote = snprintf(line + used, LINE_SIZE - used,
-                         fabs(cm - round(cm)) < 1e-4 ? " %.0f cm %s," : " %.1f cm %s,", cm, way);
+    char length[LENGTH_SIZE];
+    int wrote = snprintf(line + used, LINE_SIZE - used, " %s %s,",
+                         sx_length_text(fabs(step), length, sizeof length), step < 0 ? less : more);
     return used + (size_t)wrote;
 }
 
@@ -74,7 +73,7 @@ static void print_text(const SxDrawn *drawn, const SxRules *rules, double margin
     char title[SX_NAME_SIZE + 64], line[LINE_SIZE];
     sx_drawn_title(drawn, title, sizeof title);
     if (mend->moved == 0) {
-        snprintf(line, sizeof line, "%s, by %s: legal with a margin of %g m; nobody moves", title,
+        snprintf(line, sizeof line, "%s, by %s: legal with a margin of %.2f m; nobody moves", title,
                  rules->name, margin);
     } else {
         snprintf(line, sizeof line, "%s, by %s: %d %s, %.2f m in all", title, rules->name,
@@ -131,30 +130,46 @@ static SxStatus explain(const SxDrawn *drawn, const SxMend *mend, SxStatus statu
                    numbers, used ? "); unlock one of them" : "");
 }
 
-static SxStatus mend_one(const CheckCommand *ask, CheckRules *loaded, SxDrawn *drawn, cJSON *list,
-                         SxError *err) {
-    SxRules rules;
-    SxMend mend;
-    SxMendOptions options = {.margin = ask->margin, .fewest = ask->fewest};
-    SxStatus status = check_rules(loaded, ask, drawn, &rules, err);
-    if (status) {
-        return status;
+/* Mends every formation, or none: prints nothing. */
+static SxStatus mend_all(const CheckCommand *ask, const SxDrawnFile *file, const SxRules *rules,
+                         SxMend *mends, SxError *err) {
+    SxStatus status = find_locks(ask, file, err);
+    for (int i = 0; i < file->count && status == SX_OK; i++) {
+        const SxDrawn *drawn = &file->formation[i];
+        SxMendOptions options = {.margin = ask->margin, .fewest = ask->fewest};
+        set_locks(ask, drawn, &options);
+        status = sx_mend(&drawn->stance, &rules[i], &options, &mends[i], err);
+        status = explain(drawn, &mends[i], status, err);
     }
-    set_locks(ask, drawn, &options);
-    status = sx_mend(&drawn->stance, &rules, &options, &mend, err);
-    if (status) {
-        return explain(drawn, &mend, status, err);
-    }
-    if (ask->json) {
-        cJSON_AddItemToArray(list, mend_json(drawn, &rules, &mend));
-    } else {
-        print_text(drawn, &rules, ask->margin, &mend);
-    }
-    memcpy(drawn->stance.spot, mend.spot, sizeof mend.spot);
-    return SX_OK;
+    return status;
 }
 
-static SxStatus write_out(const CheckCommand *ask, const SxDrawnFile *file, SxError *err) {
+static void print_all(const CheckCommand *ask, const SxDrawnFile *file, const SxRules *rules,
+                      const SxMend *mends) {
+    cJSON *list = cJSON_CreateArray();
+    for (int i = 0; i < file->count; i++) {
+        if (ask->json) {
+            cJSON_AddItemToArray(list, mend_json(&file->formation[i], &rules[i], &mends[i]));
+        } else {
+            print_text(&file->formation[i], &rules[i], ask->margin, &mends[i]);
+        }
+    }
+    if (ask->json) {
+        cJSON *root = cJSON_CreateObject();
+        cJSON_AddStringToObject(root, "format", "sixturn-mend-1");
+        cJSON_AddNumberToObject(root, "margin", ask->margin);
+        cJSON_AddItemToObject(root, "formations", list);
+        check_print_json(root);
+    } else {
+        cJSON_Delete(list);
+    }
+}
+
+static SxStatus write_out(const CheckCommand *ask, SxDrawnFile *file, const SxMend *mends,
+                          SxError *err) {
+    for (int i = 0; i < file->count; i++) {
+        memcpy(file->formation[i].stance.spot, mends[i].spot, sizeof mends[i].spot);
+    }
     char *text = sx_drawn_write(file);
     if (!text) {
         return sx_fail(err, SX_INTERNAL, "out of memory");
@@ -167,26 +182,18 @@ static SxStatus write_out(const CheckCommand *ask, const SxDrawnFile *file, SxEr
     return status;
 }
 
-static SxStatus mend_all(const CheckCommand *ask, SxDrawnFile *file, SxError *err) {
-    cJSON *list = cJSON_CreateArray();
-    CheckRules *loaded = check_rules_new();
-    SxStatus status = find_locks(ask, file, err);
-    for (int i = 0; i < file->count && status == SX_OK; i++) {
-        status = mend_one(ask, loaded, &file->formation[i], list, err);
+static SxStatus run(const CheckCommand *ask, SxDrawnFile *file, const SxRules *rules,
+                    SxError *err) {
+    SxMend *mends = calloc((size_t)file->count, sizeof *mends);
+    if (!mends) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
     }
-    check_rules_free(loaded);
-    if (status == SX_OK && ask->out) {
-        status = write_out(ask, file, err);
+    SxStatus status = mend_all(ask, file, rules, mends, err);
+    if (status == SX_OK) {
+        print_all(ask, file, rules, mends);
+        status = ask->out ? write_out(ask, file, mends, err) : SX_OK;
     }
-    if (status == SX_OK && ask->json) {
-        cJSON *root = cJSON_CreateObject();
-        cJSON_AddStringToObject(root, "format", "sixturn-mend-1");
-        cJSON_AddNumberToObject(root, "margin", ask->margin);
-        cJSON_AddItemToObject(root, "formations", list);
-        check_print_json(root);
-    } else {
-        cJSON_Delete(list);
-    }
+    free(mends);
     return status;
 }
 
@@ -199,10 +206,15 @@ SxStatus cmd_mend(int argc, char **argv) {
         return status;
     }
     glp_term_out(GLP_OFF);
+    SxRules *rules = NULL;
     status = sx_drawn_read(ask.file, &file, &err);
     if (status == SX_OK) {
-        status = mend_all(&ask, &file, &err);
+        status = check_rules(&ask, &file, &rules, &err);
     }
+    if (status == SX_OK) {
+        status = run(&ask, &file, rules, &err);
+    }
+    free(rules);
     sx_drawn_free(&file);
     glp_free_env();
     return status ? args_complain(&err) : SX_OK;

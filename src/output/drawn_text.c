@@ -9,16 +9,15 @@
 enum { LENGTH_SIZE = 32, PLAYER_SIZE = 64, CENTIMETRES = 100 };
 static const double whole = 1e-4; /* centimetres: no eye sees less */
 
-static const char *length_text(double metres, char *text) {
+char *sx_length_text(double metres, char *text, size_t size) {
     double cm = metres * CENTIMETRES;
-    if (cm > 0 && cm < 0.1) {
-        return "under 0.1 cm";
-    }
     if (cm >= CENTIMETRES) {
-        snprintf(text, LENGTH_SIZE, "%.2f m", metres);
-        return text;
+        snprintf(text, size, "%.2f m", metres);
+    } else if (cm > 0 && cm < 0.1) {
+        snprintf(text, size, "under 0.1 cm");
+    } else {
+        snprintf(text, size, fabs(cm - round(cm)) < whole ? "%.0f cm" : "%.1f cm", cm);
     }
-    snprintf(text, LENGTH_SIZE, fabs(cm - round(cm)) < whole ? "%.0f cm" : "%.1f cm", cm);
     return text;
 }
 
@@ -78,15 +77,16 @@ static void pair_text(const SxFinding *finding, const char *who, const char *oth
         snprintf(text, size, "%s, is level with %s, but must be %s, for level is a fault here", who,
                  other, must_be(finding));
     } else if (finding->kind == SX_ORDER_FAULT) {
-        snprintf(text, size, "%s, is %s %s than %s", who, length_text(finding->amount, length),
-                 is_instead(finding), other);
+        snprintf(text, size, "%s, is %s %s than %s", who,
+                 sx_length_text(finding->amount, length, sizeof length), is_instead(finding),
+                 other);
     } else if (level) {
         snprintf(text, size, "%s, is level with %s: legal, but no margin of %s", who, other,
-                 length_text(margin, wanted));
+                 sx_length_text(margin, wanted, sizeof wanted));
     } else {
         snprintf(text, size, "%s, is only %s %s %s: legal, but less than the margin of %s", who,
-                 length_text(finding->amount, length), must_be(finding), other,
-                 length_text(margin, wanted));
+                 sx_length_text(finding->amount, length, sizeof length), must_be(finding), other,
+                 sx_length_text(margin, wanted, sizeof wanted));
     }
 }
 
@@ -95,7 +95,7 @@ char *sx_finding_text(const SxFinding *finding, const SxDrawn *drawn, double mar
     char who[PLAYER_SIZE], other[PLAYER_SIZE], length[LENGTH_SIZE];
     player_text(drawn, finding->position, who);
     player_text(drawn, finding->other, other);
-    length_text(finding->amount, length);
+    sx_length_text(finding->amount, length, sizeof length);
     int i = finding->position - 1;
     switch (finding->kind) {
     case SX_ORDER_FAULT:
