@@ -164,7 +164,7 @@ static char *answer(const SxTeam *team, const int *order, int n) {
     SxServeFormations serve;
     cr_assert_eq(sx_lineup_solve(&desk->problem, NULL, &lineup, &err), SX_OK, "%s", err.message);
     cr_assert_eq(sx_serve_formations(&desk->problem, NULL, &serve, &err), SX_OK);
-    char *json = sx_plan_json(&desk->problem, &lineup, &serve);
+    char *json = sx_plan_json(&desk->problem, &lineup, &serve, NULL);
     free(text);
     cJSON_Delete(root);
     free(desk);
