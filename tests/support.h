@@ -1,10 +1,9 @@
-/* What several tests need: running the program, reading files, and seeded random teams. */
+/* What several tests need: running the program, reading files, setting up a problem. */
 #ifndef SIXTURN_TESTS_SUPPORT_H
 #define SIXTURN_TESTS_SUPPORT_H
 
+#include "random_team.h"
 #include "sixturn/lineup.h"
-
-#include <stdint.h>
 
 /* One finished run of the program. Free with run_free. */
 typedef struct {
@@ -20,20 +19,6 @@ void run_free(Run *run);
 
 /* A whole file as text, to be freed; fails the test if it cannot be read. */
 char *slurp(const char *file);
-
-/* A small generator of our own, so that a seed means the same everywhere (SplitMix64). */
-typedef struct {
-    uint64_t state;
-} Rng;
-
-uint64_t rng_next(Rng *rng);
-int rng_below(Rng *rng, int limit);
-/* A rating with one decimal from 0 to 10. */
-double rng_rating(Rng *rng);
-
-/* A team of `size` (10 to 64) that can play every shipped system: in turn a setter, two outsides, a
- * middle, an opposite, a libero, a setter, a middle, an opposite, an outside, then anyone. */
-void random_team(Rng *rng, int size, SxTeam *team);
 
 /* A problem with everything it borrows. */
 typedef struct {

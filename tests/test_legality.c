@@ -75,7 +75,7 @@ Test(legality, a_back_row_player_in_front_is_named_with_her_centimetres) {
 Test(legality, faults_come_before_warnings) {
     SxStance stance = open_stance();
     stance.spot[3] = (SxSpot){4.4, 1}; /* left front: 10 cm left of the middle: near */
-    stance.spot[0].y = 1.0; /* right back before right front: fault */
+    stance.spot[0].y = 1.0;            /* right back before right front: fault */
     SxRules rules = profile(true, false, false);
     SxLegality result = judge(&stance, &rules);
     cr_assert_eq(result.fault_count, 1);

@@ -1,0 +1,201 @@
+/* What must hold for any team: seeded random rosters. */
+#include "support.h"
+
+#include <cjson/cJSON.h>
+#include <criterion/criterion.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "sixturn/report.h"
+
+/* Sanitizers slow the solver down tenfold. */
+#if defined(__SANITIZE_ADDRESS__)
+enum { ROSTERS = 12 };
+#else
+enum { ROSTERS = 120 };
+#endif
+
+static const double agree = 1e-6;
+
+static double optimum(const Desk *desk) {
+    SxSolveOptions options = {.any_tie = true};
+    SxLineup lineup;
+    SxError err = {.status = SX_OK};
+    cr_assert_eq(sx_lineup_solve(&desk->problem, &options, &lineup, &err), SX_OK, "%s",
+                 err.message);
+    cr_assert_eq(lineup.proof, SX_OPTIMAL);
+    return lineup.score;
+}
+
+/* Roster `n` with a system and profile that change from one to the next. */
+static Desk *random_desk(int n, Rng *rng) {
+    Desk *desk = malloc(sizeof *desk);
+    rng->state = 1000 + (uint64_t)n;
+    random_team(rng, 10 + rng_below(rng, 5), &desk->team);
+    desk_set(desk, all_systems[n % 5], all_rules[n % 6], 1u << 3);
+    desk->plan.balance = rng_below(rng, 5) / 4.0;
+    return desk;
+}
+
+Test(properties, a_better_rating_never_lowers_the_optimum) {
+    for (int n = 0; n < ROSTERS; n++) {
+        Rng rng;
+        Desk *desk = random_desk(n, &rng);
+        double before = optimum(desk);
+        SxPlayer *who = &desk->team.players[rng_below(&rng, desk->team.player_count)];
+        int skill = rng_below(&rng, SX_SKILL_COUNT);
+        who->skill[skill] = fmin(SX_SKILL_MAX, who->skill[skill] + 0.1 + rng_rating(&rng) / 2);
+        double after = optimum(desk);
+        cr_assert(after >= before - agree, "roster %d: %s of #%d up, score from %.9f to %.9f", n,
+                  sx_skill_name((SxSkill)skill), who->number, before, after);
+        free(desk);
+    }
+}
+
+Test(properties, a_player_more_never_lowers_the_optimum) {
+    for (int n = 0; n < ROSTERS / 2; n++) {
+        Rng rng;
+        Desk *desk = random_desk(n, &rng);
+        int last = desk->team.player_count - 1;
+        if (last < 10) { /* the first ten are needed by every system */
+            free(desk);
+            continue;
+        }
+        double with = optimum(desk);
+        desk->team.players[last].available = false;
+        double without = optimum(desk);
+        cr_assert(with >= without - agree, "roster %d: %.9f with, %.9f without", n, with, without);
+        free(desk);
+    }
+}
+
+Test(properties, scaled_weights_leave_the_order_as_it_was) {
+    for (int n = 0; n < ROSTERS; n++) {
+        Rng rng;
+        Desk *desk = random_desk(n, &rng);
+        double scale = 0.5 + rng_rating(&rng);
+        SxLineup before, after;
+        cr_assert_eq(sx_lineup_solve(&desk->problem, NULL, &before, NULL), SX_OK);
+        for (int k = 0; k < SX_PARTS; k++) {
+            desk->plan.weight[k] *= scale;
+        }
+        cr_assert_eq(sx_lineup_solve(&desk->problem, NULL, &after, NULL), SX_OK);
+        cr_assert_float_eq(before.score * scale, after.score, agree * 10, "roster %d", n);
+        cr_assert_eq(memcmp(&before.order, &after.order, sizeof before.order), 0,
+                     "roster %d, scale %g: another order", n, scale);
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            cr_assert_eq(before.rotation[r].passers, after.rotation[r].passers, "roster %d", n);
+            cr_assert_eq(before.rotation[r].libero, after.rotation[r].libero, "roster %d", n);
+        }
+        free(desk);
+    }
+}
+
+Test(properties, of_two_equal_players_it_matters_not_who_comes_first) {
+    for (int n = 0; n < ROSTERS; n++) {
+        Rng rng;
+        Desk *desk = random_desk(n, &rng);
+        int a = rng_below(&rng, desk->team.player_count);
+        int b = (a + 1 + rng_below(&rng, desk->team.player_count - 1)) % desk->team.player_count;
+        SxPlayer *one = &desk->team.players[a];
+        SxPlayer *two = &desk->team.players[b];
+        /* a twin of a, in addition to what b is needed for: fitness is the better of both */
+        for (int k = 0; k < SX_ROLE_COUNT; k++) {
+            one->fitness[k] = two->fitness[k] = fmax(one->fitness[k], two->fitness[k]);
+        }
+        memcpy(two->skill, one->skill, sizeof one->skill);
+        double score[2];
+        for (int turn = 0; turn < 2; turn++) {
+            SxPlayer swap = *one;
+            *one = *two;
+            *two = swap;
+            int number = one->number; /* shirt numbers stay in order */
+            one->number = two->number;
+            two->number = number;
+            score[turn] = optimum(desk);
+        }
+        cr_assert_float_eq(score[0], score[1], 1e-9, "roster %d: %.12g and %.12g", n, score[0],
+                           score[1]);
+        free(desk);
+    }
+}
+
+/* --- the order of players in the file -----------------------------------------------------------
+ */
+
+static cJSON *team_json(const SxTeam *team, const int *order) {
+    cJSON *root = cJSON_CreateObject();
+    cJSON_AddStringToObject(root, "format", "sixturn-team-1");
+    cJSON_AddStringToObject(root, "name", team->name);
+    cJSON *players = cJSON_AddArrayToObject(root, "players");
+    for (int k = 0; k < team->player_count; k++) {
+        const SxPlayer *player = &team->players[order[k]];
+        cJSON *item = cJSON_CreateObject();
+        cJSON_AddStringToObject(item, "id", player->id);
+        cJSON_AddStringToObject(item, "name", player->name);
+        cJSON_AddNumberToObject(item, "number", player->number);
+        cJSON *roles = cJSON_AddObjectToObject(item, "roles");
+        for (int role = 0; role < SX_ROLE_COUNT; role++) {
+            if (player->fitness[role] > 0) {
+                cJSON_AddNumberToObject(roles, sx_role_name((SxRole)role), player->fitness[role]);
+            }
+        }
+        cJSON *skills = cJSON_AddObjectToObject(item, "skills");
+        for (int skill = 0; skill < SX_SKILL_COUNT; skill++) {
+            cJSON_AddNumberToObject(skills, sx_skill_name((SxSkill)skill), player->skill[skill]);
+        }
+        cJSON_AddItemToArray(players, item);
+    }
+    return root;
+}
+
+/* The whole answer as JSON bytes for a team whose players stand in the file in this order. */
+static char *answer(const SxTeam *team, const int *order, int n) {
+    Desk *desk = malloc(sizeof *desk);
+    cJSON *root = team_json(team, order);
+    char *text = cJSON_PrintUnformatted(root);
+    SxError err = {.status = SX_OK};
+    cr_assert_eq(sx_team_parse(text, strlen(text), "shuffled", &desk->team, &err), SX_OK, "%s: %s",
+                 err.path, err.message);
+    desk_set(desk, all_systems[n % 5], all_rules[n % 6], 1u << 3);
+    SxLineup lineup;
+    SxServeFormations serve;
+    cr_assert_eq(sx_lineup_solve(&desk->problem, NULL, &lineup, &err), SX_OK, "%s", err.message);
+    cr_assert_eq(sx_serve_formations(&desk->problem, NULL, &serve, &err), SX_OK);
+    char *json = sx_plan_json(&desk->problem, &lineup, &serve, NULL);
+    free(text);
+    cJSON_Delete(root);
+    free(desk);
+    return json;
+}
+
+Test(properties, the_order_in_the_file_changes_no_byte) {
+    for (int n = 0; n < ROSTERS / 4; n++) {
+        Rng rng = {5000 + (uint64_t)n};
+        SxTeam *team = malloc(sizeof *team);
+        random_team(&rng, 10 + rng_below(&rng, 5), team);
+        if (n % 3 == 0) { /* equal players: the tie-break must not see the file's order either */
+            memcpy(team->players[2].skill, team->players[1].skill, sizeof team->players[1].skill);
+            memcpy(team->players[2].fitness, team->players[1].fitness,
+                   sizeof team->players[1].fitness);
+        }
+        int order[SX_MAX_PLAYERS];
+        for (int k = 0; k < team->player_count; k++) {
+            order[k] = k;
+        }
+        char *first = answer(team, order, n);
+        for (int k = team->player_count - 1; k > 0; k--) {
+            int other = rng_below(&rng, k + 1);
+            int swap = order[k];
+            order[k] = order[other];
+            order[other] = swap;
+        }
+        char *second = answer(team, order, n);
+        cr_assert_str_eq(first, second, "roster %d", n);
+        free(first);
+        free(second);
+        free(team);
+    }
+}
