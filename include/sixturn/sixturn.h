@@ -13,6 +13,7 @@
 #include "sixturn/lineup.h"
 #include "sixturn/match.h"
 #include "sixturn/mend.h"
+#include "sixturn/oddsreport.h"
 #include "sixturn/opponent.h"
 #include "sixturn/outlook.h"
 #include "sixturn/plan.h"
