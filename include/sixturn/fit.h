@@ -37,18 +37,19 @@ typedef struct {
  * of the level of play, and one minus it. SX_USAGE for another value. */
 SxStatus sx_fit(const SxRallyLog *log, const double expected[SX_PHASES], SxFit *fit, SxError *err);
 
-/* How well given rates explain the log. Deviance: twice the log-likelihood by which every
- * rotation's own share of rallies won is better; about a chi-square variable if the rates are true.
- */
+/* How well rates by ratings explain the log. Ratings tell rotations apart, not how strong the
+ * opponents of the log were: in each phase the given rates are first moved together, on the
+ * log-odds scale, until they foretell as many rallies won as were won. Deviance: twice the
+ * log-likelihood by which every rotation's own share of rallies won is better; about a chi-square
+ * variable if the rates are true. */
 typedef struct {
-    double deviance;      /* of the given rates */
-    double team_deviance; /* of one rate for all rotations, the log's own share in each phase */
-    int cells;            /* rotations and phases with rallies, the degrees of freedom */
+    double deviance;      /* of the given rates, moved */
+    double team_deviance; /* of one rate for all rotations in each phase */
+    int freedom;          /* rotations and phases with rallies, less one for each phase moved */
     double p_value;       /* chance of so large a deviance if the given rates were true */
 } SxFitCheck;
 
-/* predicted[phase][rotation], each in 0 to 1. A rate of 0 (1) against a rally won (lost) makes the
- * deviance infinite. */
+/* predicted[phase][rotation], strictly between 0 and 1. */
 void sx_fit_check(const SxRallyLog *log, double predicted[SX_PHASES][SX_ROTATIONS],
                   SxFitCheck *check);
 

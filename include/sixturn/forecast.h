@@ -11,9 +11,14 @@
 /* Whom we play, and what is known of our rallies. Borrowed pointers. */
 typedef struct {
     const SxRallyModel *model;
-    const SxOpponent *opponent;
-    const SxOwnRates *measured; /* NULL: ratings only */
+    const SxOpponent *opponent; /* NULL: an even one, with the mean of our own rotations in each of
+                                   theirs */
+    const SxOwnRates *measured; /* NULL: ratings only. They hold against an average opponent;
+                                   against an even one they stand as they are. */
 } SxFixture;
+
+/* The fixture's opponent, or the even one that goes with the lineup. */
+void sx_lineup_opponent(const SxLineup *lineup, const SxFixture *fixture, SxOpponent *opponent);
 
 /* Rally odds by the parts of the lineup's rotations, or as measured. */
 void sx_lineup_rates(const SxLineup *lineup, const SxFixture *fixture, SxRates *rates);
@@ -37,8 +42,8 @@ typedef struct {
 } SxForecast;
 
 /* Solves the lineup, takes the share of rallies in each rotation as weights, and solves again until
- * the same lineup comes back (at most SX_SETTLE_ROUNDS times; then the last one, not settled). With
- * weights in the plan they stay. */
+ * the same lineup comes back, if need be with its two halves numbered the other way (at most
+ * SX_SETTLE_ROUNDS times; then the last one, not settled). With weights in the plan they stay. */
 SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
                      const SxFixture *fixture, SxForecast *forecast, SxError *err);
 

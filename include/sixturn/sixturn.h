@@ -16,6 +16,7 @@
 #include "sixturn/match.h"
 #include "sixturn/mend.h"
 #include "sixturn/movement.h"
+#include "sixturn/oddsreport.h"
 #include "sixturn/opponent.h"
 #include "sixturn/outlook.h"
 #include "sixturn/plan.h"

@@ -8,6 +8,7 @@
 
 /* The grid over the team's rate m and the strength K. */
 enum { MEANS = 199, STRENGTHS = 17 };
+static const double LARGEST_SHIFT = 40; /* log-odds, beyond anything a log could ask for */
 static const double STRENGTH_RANGE = 4; /* standard deviations of log K to either side */
 
 typedef struct {
@@ -150,21 +151,45 @@ static double deviance(SxTally seen, double rate) {
     return 2 * (log_ratio(seen.won, seen.played, rate) + log_ratio(lost, seen.played, 1 - rate));
 }
 
+static double moved(double rate, double shift) {
+    return 1 / (1 + (1 - rate) / rate * exp(-shift));
+}
+
+/* The shift with which the rates foretell the total; the number foretold rises with it. */
+static double shift_to_total(const SxTally seen[SX_ROTATIONS], const double rate[SX_ROTATIONS]) {
+    const int won = total(seen).won;
+    double low = -LARGEST_SHIFT, high = LARGEST_SHIFT;
+    for (int n = 0; n < 64; n++) { /* halving leaves nothing a double could show */
+        const double middle = (low + high) / 2;
+        double foretold = 0;
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            foretold += seen[r].played * moved(rate[r], middle);
+        }
+        if (foretold < won) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    return (low + high) / 2;
+}
+
 void sx_fit_check(const SxRallyLog *log, double predicted[SX_PHASES][SX_ROTATIONS],
                   SxFitCheck *check) {
     *check = (SxFitCheck){.p_value = 1};
     for (int phase = 0; phase < SX_PHASES; phase++) {
-        const SxTally all = total(log->tally[phase]);
+        const SxTally *seen = log->tally[phase], all = total(seen);
+        const double shift = shift_to_total(seen, predicted[phase]);
         for (int r = 0; r < SX_ROTATIONS; r++) {
-            const SxTally seen = log->tally[phase][r];
-            if (seen.played > 0) {
-                check->deviance += deviance(seen, predicted[phase][r]);
-                check->team_deviance += deviance(seen, (double)all.won / all.played);
-                check->cells++;
+            if (seen[r].played > 0) {
+                check->deviance += deviance(seen[r], moved(predicted[phase][r], shift));
+                check->team_deviance += deviance(seen[r], (double)all.won / all.played);
+                check->freedom++;
             }
         }
+        check->freedom -= all.played > 0;
     }
-    if (check->cells > 0) {
-        check->p_value = sx_chi_square_above(check->deviance, check->cells);
+    if (check->freedom > 0) {
+        check->p_value = sx_chi_square_above(check->deviance, check->freedom);
     }
 }

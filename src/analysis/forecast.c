@@ -1,20 +1,49 @@
 /* From a lineup to its set odds, and the fixed point between the two. */
 #include "sixturn/forecast.h"
 
+#include <stdio.h>
 #include <string.h>
+
+static void our_sides(const SxLineup *lineup, const SxRallyModel *model,
+                      SxSide ours[SX_ROTATIONS]) {
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        ours[r] = sx_side_of_parts(model, lineup->rotation[r].part);
+    }
+}
+
+void sx_lineup_opponent(const SxLineup *lineup, const SxFixture *fixture, SxOpponent *opponent) {
+    if (fixture->opponent) {
+        *opponent = *fixture->opponent;
+        return;
+    }
+    SxSide ours[SX_ROTATIONS], mean = {{0}};
+    our_sides(lineup, fixture->model, ours);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        for (int k = 0; k < SX_SKILL_COUNT; k++) {
+            mean.rating[k] += ours[r].rating[k] / SX_ROTATIONS;
+        }
+    }
+    sx_opponent_average(opponent);
+    snprintf(opponent->name, sizeof opponent->name, "an even opponent");
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        opponent->rotation[r] = mean;
+    }
+}
 
 void sx_lineup_rates(const SxLineup *lineup, const SxFixture *fixture, SxRates *rates) {
     SxSide ours[SX_ROTATIONS];
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        ours[r] = sx_side_of_parts(fixture->model, lineup->rotation[r].part);
-    }
-    sx_rally_rates(fixture->model, ours, fixture->opponent->rotation, rates);
-    if (fixture->measured) {
-        SxOpponent average;
-        SxRates against_average;
+    SxOpponent opponent, average;
+    our_sides(lineup, fixture->model, ours);
+    sx_lineup_opponent(lineup, fixture, &opponent);
+    sx_rally_rates(fixture->model, ours, opponent.rotation, rates);
+    if (fixture->measured && fixture->opponent) {
+        SxRates usual;
         sx_opponent_average(&average);
-        sx_rally_rates(fixture->model, ours, average.rotation, &against_average);
-        sx_rates_override(fixture->measured, &against_average, rates);
+        sx_rally_rates(fixture->model, ours, average.rotation, &usual);
+        sx_rates_override(fixture->measured, &usual, rates);
+    } else if (fixture->measured) {
+        sx_rates_by_rotation(fixture->measured->rate[SX_RECEIVE], fixture->measured->rate[SX_SERVE],
+                             rates);
     }
 }
 
@@ -36,19 +65,36 @@ SxStatus sx_lineup_outlook(const SxProblem *problem, const SxLineup *lineup,
     return sx_outlook(&rates, problem->rules, problem->plan->start, entering, outlook, err);
 }
 
-static bool same_rotation(const SxRotation *a, const SxRotation *b) {
-    return a->libero == b->libero && a->libero_slot == b->libero_slot &&
-           a->libero_serves == b->libero_serves && a->passers == b->passers;
+static unsigned turned_mask(unsigned slots, int by) {
+    unsigned turned = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        turned |= (slots >> s & 1) << (s + by) % SX_SLOTS;
+    }
+    return turned;
 }
 
-static bool same_lineup(const SxLineup *a, const SxLineup *b) {
+static bool same_rotation(const SxRotation *a, const SxRotation *b, int by) {
+    const int slot = a->libero_slot < 0 ? -1 : (a->libero_slot + by) % SX_SLOTS;
+    return a->libero == b->libero && slot == b->libero_slot &&
+           a->libero_serves == b->libero_serves && turned_mask(a->passers, by) == b->passers;
+}
+
+/* Is b the lineup a with slots and rotations numbered on by so many? */
+static bool same_lineup(const SxLineup *a, const SxLineup *b, int by) {
     for (int s = 0; s < SX_SLOTS; s++) {
-        if (a->order.front[s] != b->order.front[s] || a->order.back[s] != b->order.back[s] ||
-            !same_rotation(&a->rotation[s], &b->rotation[s])) {
+        const int t = (s + by) % SX_SLOTS;
+        if (a->order.front[s] != b->order.front[t] || a->order.back[s] != b->order.back[t] ||
+            !same_rotation(&a->rotation[s], &b->rotation[t], by)) {
             return false;
         }
     }
     return true;
+}
+
+/* In a system of two equal halves a lineup may come back with the halves numbered the other way. */
+static bool came_back(const SxProblem *problem, const SxLineup *before, const SxLineup *now) {
+    return same_lineup(before, now, 0) ||
+           (sx_system_is_mirrored(problem->system) && same_lineup(before, now, SX_SLOTS / 2));
 }
 
 SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
@@ -67,8 +113,8 @@ SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
         if (status != SX_OK) {
             return status;
         }
-        now.settled =
-            plan.rotation_weight_given || (now.rounds > 0 && same_lineup(&before, &now.lineup));
+        now.settled = plan.rotation_weight_given ||
+                      (now.rounds > 0 && came_back(problem, &before, &now.lineup));
         now.rounds++;
         for (int r = 0; r < SX_ROTATIONS; r++) {
             now.weight[r] = now.lineup.rotation[r].weight;

@@ -8,5 +8,7 @@ const Command commands[] = {
     {"import", "a team file from a spreadsheet saved as CSV", cmd_import},
     {"check", "is a drawn formation legal, and how close are the calls?", cmd_check},
     {"mend", "the smallest change that makes a drawn formation legal", cmd_mend},
+    {"odds", "the odds of the set by start, and whether the substitutions last", cmd_odds},
+    {"fit", "measured rates by rotation from a rally log", cmd_fit},
     {NULL, NULL, NULL},
 };

@@ -141,14 +141,12 @@ SxStatus workbench_load(const PlanOptions *options, const char *team_file, Workb
 
 SxStatus workbench_solve(Workbench *bench, SxForecast *forecast, SxError *err) {
     SxRallyModel model;
-    SxOpponent opponent;
-    const SxFixture fixture = {&model, &opponent, NULL};
+    const SxFixture fixture = {&model, NULL, NULL};
     SxStatus status = sx_rally_load(NULL, &model, err);
     if (status == SX_OK) {
         status = sx_rally_set_level(&model, bench->team.level, err);
     }
     if (status == SX_OK) {
-        sx_opponent_average(&opponent);
         status = sx_forecast(&bench->problem, &bench->solve, &fixture, forecast, err);
     }
     if (status == SX_OK) {

@@ -42,7 +42,7 @@ SxStatus workbench_load(const PlanOptions *options, const char *team_file, Workb
 /* Team, plan and rules only: for commands that choose the system themselves. */
 SxStatus workbench_load_team(const PlanOptions *options, const char *team_file, Workbench *bench,
                              SxError *err);
-/* The best lineup, its rotations weighed by how often they are played against an average opponent
+/* The best lineup, its rotations weighed by how often they are played against an even opponent
  * (unless the plan gives the weights). Unless a start is fixed it starts where the set odds are
  * best when the other team serves first. The weights are kept in the bench's plan. */
 SxStatus workbench_solve(Workbench *bench, SxForecast *forecast, SxError *err);

@@ -171,26 +171,44 @@ Test(fit, intervals_hold_the_truth_nine_times_in_ten) {
     check_against_the_truth(0.15, 80, 4);
 }
 
-/* One rotation, ten rallies, seven won, 0.5 foretold: 2 (7 log 1.4 + 3 log 0.6), by hand. */
+/* Rotation 1 won 7 of 10, rotation 2 won 3 of 10; foretold alike at any level, so moved to 0.5:
+ * 2 * 2 (7 log 1.4 + 3 log 0.6), by hand. */
 Test(fit, deviance_by_hand) {
     SxRallyLog seen = {0};
     put(&seen, SX_RECEIVE, 0, 7, 10);
+    put(&seen, SX_RECEIVE, 1, 3, 10);
     double predicted[SX_PHASES][SX_ROTATIONS];
     for (int p = 0; p < SX_PHASES; p++) {
         for (int r = 0; r < SX_ROTATIONS; r++) {
-            predicted[p][r] = 0.5;
+            predicted[p][r] = 0.8;
         }
     }
     SxFitCheck check;
     sx_fit_check(&seen, predicted, &check);
-    cr_assert_eq(check.cells, 1);
-    cr_assert_float_eq(check.deviance, 2 * (7 * log1p(0.4) + 3 * log(0.6)), 1e-12);
-    cr_assert_float_eq(check.team_deviance, 0, 1e-12);
+    cr_assert_eq(check.freedom, 1);
+    cr_assert_float_eq(check.deviance, 4 * (7 * log1p(0.4) + 3 * log(0.6)), 1e-12);
+    cr_assert_float_eq(check.team_deviance, check.deviance, 1e-12);
     cr_assert_float_eq(check.p_value, erfc(sqrt(check.deviance / 2)), 1e-12);
-    predicted[SX_RECEIVE][0] = 1;
+    /* rates that tell the two apart as the log does, but eight times too high in odds: perfect */
+    predicted[SX_RECEIVE][0] = 8 * 7 / (8 * 7 + 3.0);
+    predicted[SX_RECEIVE][1] = 8 * 3 / (8 * 3 + 7.0);
     sx_fit_check(&seen, predicted, &check);
-    cr_assert(isinf(check.deviance) && check.p_value == 0);
-    put(&seen, SX_RECEIVE, 0, 10, 10);
+    cr_assert_float_eq(check.deviance, 0, 1e-12);
+    cr_assert_float_eq(check.p_value, 1, 1e-6);
+}
+
+Test(fit, one_rally_proves_nothing_about_ratings) {
+    SxRallyLog seen = {0};
+    put(&seen, SX_SERVE, 4, 1, 1);
+    double predicted[SX_PHASES][SX_ROTATIONS];
+    for (int p = 0; p < SX_PHASES; p++) {
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            predicted[p][r] = 0.3;
+        }
+    }
+    SxFitCheck check;
     sx_fit_check(&seen, predicted, &check);
-    cr_assert_eq(check.deviance, 0);
+    cr_assert_eq(check.freedom, 0);
+    cr_assert_eq(check.p_value, 1);
+    cr_assert_float_eq(check.deviance, 0, 1e-9);
 }

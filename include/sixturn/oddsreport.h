@@ -1,0 +1,25 @@
+/* Set odds and fitted rates as text for the terminal (80 columns) and as JSON
+ * ("sixturn-odds-result-1", "sixturn-fit-result-1"). */
+#ifndef SIXTURN_ODDSREPORT_H
+#define SIXTURN_ODDSREPORT_H
+
+#include "sixturn/forecast.h"
+
+/* All return text to be freed with free(), or NULL when memory runs out. */
+char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast);
+char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast);
+
+/* A fit, with how well the model's rates explain the log (against an average opponent).
+ * predicted[phase][rotation] as given to sx_fit_check. */
+typedef struct {
+    const char *team;
+    const SxRallyLog *log;
+    SxFit fit;
+    double predicted[SX_PHASES][SX_ROTATIONS];
+    SxFitCheck check;
+} SxFitReport;
+
+char *sx_fit_text(const SxFitReport *report);
+char *sx_fit_json(const SxFitReport *report);
+
+#endif

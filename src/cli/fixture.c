@@ -1,0 +1,40 @@
+/* The options about the opponent and the rally model that odds and fit share. */
+#include "cli/fixture.h"
+
+#include <string.h>
+
+void fixture_options_init(FixtureOptions *options) {
+    memset(options, 0, sizeof *options);
+    const Arg table[FIXTURE_ARGS] = {
+        {"--opponent", ARG_TEXT, &options->opponent, 0, 0, "FILE",
+         "the opponent's ratings by rotation; default: as good as we"},
+        {"--rates", ARG_TEXT, &options->rates, 0, 0, "FILE",
+         "our measured rates, as sixturn fit writes them"},
+        {"--level", ARG_TEXT, &options->level, 0, 0, "ID",
+         "level of play of the rally model; default: the team's"},
+        {"--rally-model", ARG_TEXT, &options->model, 0, 0, "FILE",
+         "constants of the rally model, instead of the built-in ones"},
+        {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
+    };
+    memcpy(options->table, table, sizeof table);
+}
+
+SxStatus fixture_load(const FixtureOptions *options, const char *team_level, FixtureDesk *desk,
+                      SxError *err) {
+    memset(desk, 0, sizeof *desk);
+    SxStatus status = sx_rally_load(options->model, &desk->model, err);
+    if (status == SX_OK) {
+        memset(err, 0, sizeof *err);
+        status =
+            sx_rally_set_level(&desk->model, options->level ? options->level : team_level, err);
+    }
+    if (status == SX_OK && options->opponent) {
+        status = sx_opponent_read(options->opponent, &desk->opponent, err);
+    }
+    if (status == SX_OK && options->rates) {
+        status = sx_rates_read(options->rates, &desk->measured, err);
+    }
+    desk->fixture = (SxFixture){&desk->model, options->opponent ? &desk->opponent : NULL,
+                                options->rates ? &desk->measured : NULL};
+    return status;
+}

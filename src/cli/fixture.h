@@ -1,0 +1,29 @@
+/* The options about the opponent and the rally model that odds and fit share. */
+#ifndef SIXTURN_CLI_FIXTURE_H
+#define SIXTURN_CLI_FIXTURE_H
+
+#include "cli/args.h"
+#include "sixturn/forecast.h"
+
+enum { FIXTURE_ARGS = 5 };
+
+typedef struct {
+    const char *opponent, *rates, *level, *model;
+    Arg table[FIXTURE_ARGS];
+} FixtureOptions;
+
+void fixture_options_init(FixtureOptions *options);
+
+/* What the options name; fixture points into the rest. Plain values, nothing to free. */
+typedef struct {
+    SxRallyModel model;
+    SxOpponent opponent;
+    SxOwnRates measured;
+    SxFixture fixture;
+} FixtureDesk;
+
+/* team_level: the team file's level of play, or empty. */
+SxStatus fixture_load(const FixtureOptions *options, const char *team_level, FixtureDesk *desk,
+                      SxError *err);
+
+#endif

@@ -1,0 +1,110 @@
+/* Rates fitted to a rally log, as text and as JSON. */
+#define _POSIX_C_SOURCE 200809L
+#include "sixturn/oddsreport.h"
+
+#include <cjson/cJSON.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+static const double DOUBTFUL = 0.05; /* p-value below which the ratings are said not to fit */
+static const char *const titles[SX_PHASES] = {
+    [SX_RECEIVE] = "Side-out (they serve)", [SX_SERVE] = "Break points (we serve)"};
+
+static void print_line(FILE *out, const char *name, const SxMeasured *m) {
+    fprintf(out, "  %-10s %5d of %5d", name, m->seen.won, m->seen.played);
+    if (m->seen.played > 0) {
+        fprintf(out, "    %.3f", (double)m->seen.won / m->seen.played);
+    } else {
+        fputs("        -", out);
+    }
+    fprintf(out, "    %.3f   %.3f to %.3f", m->rate, m->low, m->high);
+}
+
+static void print_phase(FILE *out, const SxFitReport *report, int phase) {
+    fprintf(out,
+            "\n%s\n  rotation     won of played    share    rate     90 %% interval   ratings\n",
+            titles[phase]);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        char name[16];
+        snprintf(name, sizeof name, "%d", r + 1);
+        print_line(out, name, &report->fit.rotation[phase][r]);
+        fprintf(out, "    %.3f\n", report->predicted[phase][r]);
+    }
+    print_line(out, "team", &report->fit.team[phase]);
+    fprintf(out, "\n  A rotation's own share counts half when it has %.0f rallies.\n",
+            report->fit.strength[phase]);
+}
+
+static void print_check(FILE *out, const SxFitCheck *check) {
+    fprintf(out,
+            "\nDo the ratings explain how the rotations differ? Deviance %.1f at %d degrees of\n"
+            "freedom (chance of more: %.3f); one rate for all rotations: %.1f.\n",
+            check->deviance, check->freedom, check->p_value, check->team_deviance);
+    fputs(check->p_value < DOUBTFUL ? "The log does not bear the ratings out.\n"
+                                    : "The log does not speak against them.\n",
+          out);
+}
+
+char *sx_fit_text(const SxFitReport *report) {
+    char *text = NULL;
+    size_t size = 0;
+    FILE *out = open_memstream(&text, &size);
+    if (!out) {
+        return NULL;
+    }
+    fprintf(out, "%s: %d rallies of %d sets\n", report->team, report->log->rallies,
+            report->log->sets);
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        print_phase(out, report, phase);
+    }
+    print_check(out, &report->check);
+    fputs("\nRates are drawn from a rotation's own share towards the team's rate, the more so\n"
+          "the fewer its rallies (beta-binomial model). 'ratings' is what the rally model says\n"
+          "of the lineup against an average team.\n",
+          out);
+    const bool failed = ferror(out);
+    if (fclose(out) != 0 || failed) {
+        free(text);
+        return NULL;
+    }
+    return text;
+}
+
+static cJSON *measured_json(const SxMeasured *measured) {
+    cJSON *item = cJSON_CreateObject();
+    cJSON_AddNumberToObject(item, "rate", measured->rate);
+    cJSON_AddNumberToObject(item, "low", measured->low);
+    cJSON_AddNumberToObject(item, "high", measured->high);
+    cJSON_AddNumberToObject(item, "won", measured->seen.won);
+    cJSON_AddNumberToObject(item, "played", measured->seen.played);
+    return item;
+}
+
+char *sx_fit_json(const SxFitReport *report) {
+    static const char *const names[SX_PHASES] = {[SX_RECEIVE] = "receive", [SX_SERVE] = "serve"};
+    cJSON *root = cJSON_CreateObject();
+    cJSON_AddStringToObject(root, "format", "sixturn-fit-result-1");
+    cJSON_AddStringToObject(root, "team", report->team);
+    cJSON_AddNumberToObject(root, "rallies", report->log->rallies);
+    cJSON_AddNumberToObject(root, "sets", report->log->sets);
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        cJSON *item = cJSON_AddObjectToObject(root, names[phase]);
+        cJSON_AddItemToObject(item, "team", measured_json(&report->fit.team[phase]));
+        cJSON_AddNumberToObject(item, "strength", report->fit.strength[phase]);
+        cJSON *list = cJSON_AddArrayToObject(item, "rotations");
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            cJSON *one = measured_json(&report->fit.rotation[phase][r]);
+            cJSON_AddNumberToObject(one, "by_ratings", report->predicted[phase][r]);
+            cJSON_AddItemToArray(list, one);
+        }
+    }
+    cJSON *check = cJSON_AddObjectToObject(root, "check");
+    cJSON_AddNumberToObject(check, "deviance", report->check.deviance);
+    cJSON_AddNumberToObject(check, "team_deviance", report->check.team_deviance);
+    cJSON_AddNumberToObject(check, "freedom", report->check.freedom);
+    cJSON_AddNumberToObject(check, "p_value", report->check.p_value);
+    char *text = cJSON_Print(root);
+    cJSON_Delete(root);
+    return text;
+}
