@@ -7,6 +7,8 @@
 /* Each takes the arguments after the command's name and returns the exit status. */
 SxStatus cmd_import(int argc, char **argv);
 SxStatus cmd_plan(int argc, char **argv);
+SxStatus cmd_rank(int argc, char **argv);
+SxStatus cmd_absent(int argc, char **argv);
 SxStatus cmd_check(int argc, char **argv);
 
 typedef struct {
