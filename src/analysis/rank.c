@@ -14,7 +14,7 @@ static const double TIE = 1e-7;
 /* Points below the relaxation's optimum to list at first; doubled while that is not enough. */
 static const double FIRST_DEPTH = 0.25;
 enum {
-    MOST_LISTED = 400000, /* orders; beyond that the relaxation is too loose to rank by */
+    MOST_LISTED = 15000, /* orders; beyond that the relaxation is too loose to rank by */
     BATCH = 128           /* orders scored between two looks at the bound */
 };
 

@@ -10,5 +10,7 @@ const Command commands[] = {
     {"mend", "the smallest change that makes a drawn formation legal", cmd_mend},
     {"odds", "the odds of the set by start, and whether the substitutions last", cmd_odds},
     {"fit", "measured rates by rotation from a rally log", cmd_fit},
+    {"rank", "the best different orders, and how sure their order is", cmd_rank},
+    {"absent", "what the team loses without each player", cmd_absent},
     {NULL, NULL, NULL},
 };

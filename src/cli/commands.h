@@ -9,6 +9,8 @@ SxStatus cmd_import(int argc, char **argv);
 SxStatus cmd_fit(int argc, char **argv);
 SxStatus cmd_odds(int argc, char **argv);
 SxStatus cmd_plan(int argc, char **argv);
+SxStatus cmd_rank(int argc, char **argv);
+SxStatus cmd_absent(int argc, char **argv);
 SxStatus cmd_check(int argc, char **argv);
 SxStatus cmd_mend(int argc, char **argv);
 

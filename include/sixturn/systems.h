@@ -1,0 +1,50 @@
+/* The same team under several playing systems: the best lineup of each, side by side. */
+#ifndef SIXTURN_SYSTEMS_H
+#define SIXTURN_SYSTEMS_H
+
+#include "sixturn/lineup.h"
+#include "sixturn/run.h"
+
+typedef struct {
+    SxSystem system;
+    SxFormationTable *table;
+} SxSystemEntry;
+
+typedef struct {
+    int count;
+    SxSystemEntry *entry;
+} SxSystemSet;
+
+/* The shipped systems, and before them `own` (id or file; may be NULL) if it is none of those, each
+ * with the formation table that the plan needs. Free with sx_systems_free, also after a failure.
+ */
+SxStatus sx_systems_load(const SxPlan *plan, const char *own, const SxRun *run, SxSystemSet *out,
+                         SxError *err);
+void sx_systems_free(SxSystemSet *set);
+
+/* The problem with another system in it. */
+SxProblem sx_problem_under(const SxProblem *problem, const SxSystemEntry *entry);
+
+/* No lineup uses more substitutions than the rules allow a set, but a set may last longer than the
+ * substitutions do. */
+typedef struct {
+    int a_cycle;   /* counted substitutions in six rotations */
+    int allowed;   /* by the rules in a set; SX_UNLIMITED */
+    double cycles; /* cycles of six rotations that the rules let the plan be kept up; infinity */
+} SxSubstitutionNeed;
+
+typedef struct {
+    bool done;     /* false: the run was stopped before */
+    bool possible; /* false: no legal lineup, `why` says so */
+    SxLineup lineup;
+    SxSubstitutionNeed need;
+    char why[SX_ERROR_MESSAGE];
+} SxSystemBest;
+
+/* out[k] is the best lineup under set->entry[k]. */
+SxStatus sx_systems_compare(const SxProblem *problem, const SxSystemSet *set, const SxRun *run,
+                            SxSystemBest *out, SxError *err);
+
+SxSubstitutionNeed sx_substitution_need(const SxRules *rules, const SxLineup *lineup);
+
+#endif

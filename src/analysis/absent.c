@@ -1,0 +1,331 @@
+/* How much the team loses without each player, or without two of them.
+ *
+ * A lineup that is best without some players and does not use others either is also best without
+ * those: so most cases need no program of their own. */
+#include "sixturn/absent.h"
+
+#include "analysis/parallel.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* A system must be better by more than this to be named. */
+static const double CLEARLY = 1e-6;
+
+typedef struct {
+    bool known, possible;
+    SxLineup lineup;
+} Answer;
+
+typedef struct {
+    const SxProblem *problem;
+    const SxSystemSet *systems;
+    SxAbsence *item;
+    int count;
+    Answer *single; /* [SX_MAX_PLAYERS]: the best lineup without one player */
+    SxLineup best;
+    SxSystemBest *under; /* the best lineup with everybody, by system */
+    int *todo;           /* cases, or players, to be solved in parallel */
+    int solved;
+} Work;
+
+static bool uses(const SxLineup *lineup, int player) {
+    for (int k = 0; k < lineup->libero_count; k++) {
+        if (lineup->liberos[k] == player) {
+            return true;
+        }
+    }
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (lineup->order.front[s] == player || lineup->order.back[s] == player) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool is_out(const int *players, int player) {
+    return player >= 0 && (players[0] == player || players[1] == player);
+}
+
+static bool asks_for(const SxWish *wish, const int *players) {
+    switch (wish->kind) {
+    case SX_MUST_PLAY:
+    case SX_MUST_SET:
+    case SX_FIXED_SLOT:
+    case SX_MIN_ROTATIONS:
+    case SX_LIBERO_FOR:
+        return is_out(players, wish->player);
+    case SX_OPPOSITE_PAIR:
+        return is_out(players, wish->player) || is_out(players, wish->other);
+    default:
+        return false;
+    }
+}
+
+/* Would the plan without these players be another one than with them sitting? */
+static bool must_lift(const SxPlan *plan, const int *players) {
+    for (int k = 0; k < plan->wish_count; k++) {
+        if (asks_for(&plan->wishes[k], players)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static SxStatus plan_without(const SxPlan *plan, const int *players, SxPlan *out, SxError *err) {
+    *out = *plan;
+    out->wish_count = 0;
+    for (int k = 0; k < plan->wish_count; k++) {
+        if (!asks_for(&plan->wishes[k], players)) {
+            out->wishes[out->wish_count++] = plan->wishes[k];
+        }
+    }
+    for (int k = 0; k < 2; k++) {
+        if (players[k] < 0) {
+            continue;
+        }
+        SxStatus status = sx_plan_wish(out, SX_MUST_SIT, players[k], -1, 0, "absent", err);
+        if (status != SX_OK) {
+            return status;
+        }
+    }
+    return SX_OK;
+}
+
+static SxStatus solve_without(const SxProblem *problem, const int *players, bool *possible,
+                              SxLineup *lineup, SxError *err) {
+    SxPlan *plan = malloc(sizeof *plan);
+    if (!plan) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    SxStatus status = plan_without(problem->plan, players, plan, err);
+    if (status == SX_OK) {
+        SxProblem without = *problem;
+        without.plan = plan;
+        status = sx_lineup_solve(&without, NULL, lineup, err);
+        *possible = status == SX_OK;
+        status = status == SX_NO ? SX_OK : status;
+    }
+    free(plan);
+    return status;
+}
+
+/* --- one player out -----------------------------------------------------------------------------
+ */
+
+static SxStatus solve_single(void *context, int index, SxError *err) {
+    Work *work = context;
+    int p = work->todo[index];
+    Answer *answer = &work->single[p];
+    SxStatus status = solve_without(work->problem, (int[2]){p, SX_NOBODY}, &answer->possible,
+                                    &answer->lineup, err);
+    answer->known = status == SX_OK;
+    return status;
+}
+
+static SxStatus solve_singles(Work *work, const SxRun *run, SxError *err) {
+    bool wanted[SX_MAX_PLAYERS] = {false};
+    for (int k = 0; k < work->count; k++) {
+        for (int side = 0; side < 2; side++) {
+            if (work->item[k].player[side] >= 0) {
+                wanted[work->item[k].player[side]] = true;
+            }
+        }
+    }
+    int count = 0;
+    for (int p = 0; p < work->problem->team->player_count; p++) {
+        if (!wanted[p]) {
+            continue;
+        }
+        if (uses(&work->best, p) || must_lift(work->problem->plan, (int[2]){p, SX_NOBODY})) {
+            work->todo[count++] = p;
+        } else {
+            work->single[p] = (Answer){true, true, work->best};
+        }
+    }
+    work->solved += count;
+    return parallel_for(run, count, solve_single, work, NULL, err);
+}
+
+/* --- cases --------------------------------------------------------------------------------------
+ */
+
+static void take(Work *work, SxAbsence *item, bool possible, const SxLineup *lineup) {
+    item->done = true;
+    item->possible = possible;
+    item->loss = INFINITY;
+    if (possible) {
+        item->lineup = *lineup;
+        item->loss = work->best.score - lineup->score;
+        sx_difference(work->problem, &work->best, &item->lineup, &item->difference);
+    }
+}
+
+static SxStatus solve_pair(void *context, int index, SxError *err) {
+    Work *work = context;
+    SxAbsence *item = &work->item[work->todo[index]];
+    SxLineup lineup;
+    bool possible = false;
+    SxStatus status = solve_without(work->problem, item->player, &possible, &lineup, err);
+    if (status == SX_OK) {
+        take(work, item, possible, &lineup);
+    }
+    return status;
+}
+
+/* The answer to a case that follows from single players; false if it needs a program. */
+static bool follows(Work *work, SxAbsence *item) {
+    for (int side = 0; side < 2; side++) {
+        int gone = item->player[side];
+        int also = item->player[1 - side];
+        if (gone < 0) {
+            continue;
+        }
+        const Answer *answer = &work->single[gone];
+        if (!answer->known) {
+            return true; /* stopped: left undone */
+        }
+        bool lifts = also >= 0 && must_lift(work->problem->plan, (int[2]){also, SX_NOBODY});
+        bool same = also < 0 || !answer->possible || !uses(&answer->lineup, also);
+        if (same && !lifts) {
+            take(work, item, answer->possible, &answer->lineup);
+            return true;
+        }
+    }
+    return false;
+}
+
+static SxStatus solve_cases(Work *work, const SxRun *run, SxError *err) {
+    int count = 0;
+    for (int k = 0; k < work->count; k++) {
+        work->item[k].lifted = must_lift(work->problem->plan, work->item[k].player);
+        if (!follows(work, &work->item[k])) {
+            work->todo[count++] = k;
+        }
+    }
+    work->solved += count;
+    return parallel_for(run, count, solve_pair, work, NULL, err);
+}
+
+/* --- other systems ------------------------------------------------------------------------------
+ */
+
+/* A system can only be better without the players if it is better with them (or with their wishes
+ * lifted). */
+static SxStatus try_systems(void *context, int index, SxError *err) {
+    Work *work = context;
+    SxAbsence *item = &work->item[index];
+    item->better_system = -1;
+    double beat = item->possible ? item->lineup.score + CLEARLY : -INFINITY;
+    for (int k = 0; item->done && k < work->systems->count; k++) {
+        const SxSystemEntry *entry = &work->systems->entry[k];
+        const SxSystemBest *with = &work->under[k];
+        bool hopeless = !with->possible || with->lineup.score <= beat;
+        if (strcmp(entry->system.id, work->problem->system->id) == 0 || !with->done ||
+            (hopeless && !item->lifted)) {
+            continue;
+        }
+        SxProblem problem = sx_problem_under(work->problem, entry);
+        SxLineup lineup = with->lineup;
+        bool possible = with->possible;
+        bool same = !item->lifted;
+        for (int side = 0; side < 2; side++) {
+            same = same && (item->player[side] < 0 || !uses(&lineup, item->player[side]));
+        }
+        if (!same) {
+            SxStatus status = solve_without(&problem, item->player, &possible, &lineup, err);
+            if (status != SX_OK) {
+                return status;
+            }
+        }
+        if (possible && lineup.score > beat) {
+            beat = lineup.score + CLEARLY;
+            item->better_system = k;
+            item->system_score = lineup.score;
+        }
+    }
+    return SX_OK;
+}
+
+static SxStatus compare_systems(Work *work, const SxRun *run, SxError *err) {
+    for (int k = 0; k < work->count; k++) {
+        work->item[k].better_system = -1;
+    }
+    if (!work->systems || work->systems->count == 0) {
+        return SX_OK;
+    }
+    work->under = calloc((size_t)work->systems->count, sizeof *work->under);
+    if (!work->under) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    SxRun quiet = {.threads = run ? run->threads : 0, .stop = run ? run->stop : NULL};
+    SxStatus status = sx_systems_compare(work->problem, work->systems, &quiet, work->under, err);
+    return status == SX_OK ? parallel_for(run, work->count, try_systems, work, NULL, err) : status;
+}
+
+/* --- the whole ----------------------------------------------------------------------------------
+ */
+
+static int larger_loss(const void *a, const void *b) {
+    const SxAbsence *left = a, *right = b;
+    if (left->done != right->done) {
+        return left->done ? -1 : 1;
+    }
+    if (left->done && left->loss != right->loss) {
+        return left->loss > right->loss ? -1 : 1;
+    }
+    return left->player[0] != right->player[0] ? left->player[0] - right->player[0]
+                                               : left->player[1] - right->player[1];
+}
+
+void sx_absences_free(SxAbsences *absences) {
+    free(absences->item);
+    absences->item = NULL;
+    absences->count = 0;
+}
+
+static SxStatus run_all(Work *work, const SxRun *run, SxError *err) {
+    SxStatus status = sx_lineup_solve(work->problem, NULL, &work->best, err);
+    work->solved = 1;
+    if (status == SX_OK) {
+        status = solve_singles(work, run, err);
+    }
+    if (status == SX_OK) {
+        status = solve_cases(work, run, err);
+    }
+    return status == SX_OK ? compare_systems(work, run, err) : status;
+}
+
+SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2],
+                   int count, const SxRun *run, SxAbsences *out, SxError *err) {
+    memset(out, 0, sizeof *out);
+    Work work = {.problem = problem, .systems = systems, .count = count};
+    int todo = count > SX_MAX_PLAYERS ? count : SX_MAX_PLAYERS;
+    work.item = calloc((size_t)count + 1, sizeof *work.item);
+    work.single = calloc(SX_MAX_PLAYERS, sizeof *work.single);
+    work.todo = calloc((size_t)todo, sizeof *work.todo);
+    SxStatus status = SX_OK;
+    if (!work.item || !work.single || !work.todo) {
+        status = sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    if (status == SX_OK) {
+        for (int k = 0; k < count; k++) {
+            memcpy(work.item[k].player, cases[k], sizeof work.item[k].player);
+        }
+        status = run_all(&work, run, err);
+    }
+    free(work.single);
+    free(work.todo);
+    free(work.under);
+    if (status != SX_OK) {
+        free(work.item);
+        return status;
+    }
+    qsort(work.item, (size_t)count, sizeof *work.item, larger_loss);
+    out->best = work.best;
+    out->item = work.item;
+    out->count = count;
+    out->solved = work.solved;
+    return SX_OK;
+}

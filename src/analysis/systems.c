@@ -1,0 +1,111 @@
+/* The same team under several playing systems: the best lineup of each, side by side. */
+#include "sixturn/systems.h"
+
+#include "analysis/parallel.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+
+typedef struct {
+    const SxPlan *plan;
+    SxSystemSet *set;
+} Building;
+
+static SxStatus build_table(void *context, int index, SxError *err) {
+    Building *building = context;
+    SxSystemEntry *entry = &building->set->entry[index];
+    return sx_formation_table_build(&entry->system, building->plan->passers,
+                                    building->plan->setter_passes, NULL, &entry->table, err);
+}
+
+SxStatus sx_systems_load(const SxPlan *plan, const char *own, const SxRun *run, SxSystemSet *out,
+                         SxError *err) {
+    memset(out, 0, sizeof *out);
+    out->entry = calloc((size_t)sx_system_count() + 1, sizeof *out->entry);
+    if (!out->entry) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    bool shipped = !own || !own[0];
+    for (int k = 0; !shipped && k < sx_system_count(); k++) {
+        shipped = strcmp(own, sx_system_id(k)) == 0;
+    }
+    SxStatus status = SX_OK;
+    if (!shipped) {
+        status = sx_system_load(own, &out->entry[out->count++].system, err);
+    }
+    for (int k = 0; status == SX_OK && k < sx_system_count(); k++) {
+        status = sx_system_load(sx_system_id(k), &out->entry[out->count++].system, err);
+    }
+    if (status != SX_OK) {
+        return status;
+    }
+    Building building = {plan, out};
+    SxRun quiet = {.threads = run ? run->threads : 0};
+    return parallel_for(&quiet, out->count, build_table, &building, NULL, err);
+}
+
+void sx_systems_free(SxSystemSet *set) {
+    for (int k = 0; k < set->count; k++) {
+        sx_formation_table_free(set->entry[k].table);
+    }
+    free(set->entry);
+    set->entry = NULL;
+    set->count = 0;
+}
+
+SxProblem sx_problem_under(const SxProblem *problem, const SxSystemEntry *entry) {
+    SxProblem other = *problem;
+    other.system = &entry->system;
+    other.table = entry->table;
+    return other;
+}
+
+SxSubstitutionNeed sx_substitution_need(const SxRules *rules, const SxLineup *lineup) {
+    SxSubstitutionNeed need = {.a_cycle = sx_substitutions_per_cycle(lineup),
+                               .allowed = rules->substitutions,
+                               .cycles = INFINITY};
+    if (need.a_cycle == 0) {
+        return need;
+    }
+    if (rules->substitutions != SX_UNLIMITED) {
+        need.cycles = (double)rules->substitutions / need.a_cycle;
+    }
+    /* Each pair changes out and back once only. */
+    if (rules->reentry == SX_REENTRY_ONCE_SAME_SUBSTITUTE) {
+        need.cycles = fmin(need.cycles, 1);
+    }
+    return need;
+}
+
+typedef struct {
+    const SxProblem *problem;
+    const SxSystemSet *set;
+    SxSystemBest *out;
+} Comparing;
+
+static SxStatus solve_one(void *context, int index, SxError *err) {
+    Comparing *c = context;
+    SxSystemBest *best = &c->out[index];
+    SxProblem problem = sx_problem_under(c->problem, &c->set->entry[index]);
+    SxStatus status = sx_lineup_solve(&problem, NULL, &best->lineup, err);
+    best->done = true;
+    best->possible = status == SX_OK;
+    if (status == SX_NO) {
+        snprintf(best->why, sizeof best->why, "%s", err->message);
+        return SX_OK;
+    }
+    if (status == SX_OK) {
+        best->need = sx_substitution_need(problem.rules, &best->lineup);
+    }
+    return status;
+}
+
+SxStatus sx_systems_compare(const SxProblem *problem, const SxSystemSet *set, const SxRun *run,
+                            SxSystemBest *out, SxError *err) {
+    memset(out, 0, (size_t)set->count * sizeof *out);
+    Comparing comparing = {problem, set, out};
+    return parallel_for(run, set->count, solve_one, &comparing, NULL, err);
+}

@@ -1,0 +1,106 @@
+/* Long commands: progress on a terminal, Ctrl-C and the time limit stop them with what is done. */
+#define _POSIX_C_SOURCE 200809L
+#define _XOPEN_SOURCE 700
+#include "cli/longrun.h"
+
+#include <math.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <sys/time.h>
+#include <time.h>
+#include <unistd.h>
+
+static volatile sig_atomic_t stop;
+static bool shown;
+
+static void on_signal(int number) {
+    stop = 1;
+    signal(number, SIG_DFL);
+}
+
+static double seconds(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+/* At most a few lines a second, so that showing costs nothing. */
+static void show(void *context, long done, long total) {
+    (void)context;
+    static double last;
+    double now = seconds();
+    if (now - last < 0.1) {
+        return;
+    }
+    last = now;
+    shown = true;
+    if (total > 0) {
+        fprintf(stderr, "\r%ld of %ld ", done, total);
+    } else {
+        fprintf(stderr, "\r%ld orders ", done);
+    }
+    fflush(stderr);
+}
+
+SxRun longrun_begin(const PlanOptions *options) {
+    SxRun run = {.stop = &stop};
+    struct sigaction action = {.sa_handler = on_signal};
+    sigemptyset(&action.sa_mask);
+    sigaction(SIGINT, &action, NULL);
+    if (isatty(STDERR_FILENO)) {
+        run.progress = show;
+    }
+    if (options->time_limit > 0) {
+        sigaction(SIGALRM, &action, NULL);
+        double whole = floor(options->time_limit);
+        struct itimerval timer = {
+            .it_value = {(time_t)whole, (suseconds_t)((options->time_limit - whole) * 1e6)}};
+        setitimer(ITIMER_REAL, &timer, NULL);
+    }
+    return run;
+}
+
+void longrun_end(void) {
+    signal(SIGINT, SIG_DFL);
+    struct itimerval none = {.it_value = {0, 0}};
+    setitimer(ITIMER_REAL, &none, NULL);
+    signal(SIGALRM, SIG_DFL);
+    if (shown) {
+        fprintf(stderr, "\r%20s\r", "");
+        shown = false;
+    }
+}
+
+bool longrun_stopped(void) {
+    return stop != 0;
+}
+
+SxStatus longrun_read(int argc, char **argv, const PlanOptions *options, const Arg *own,
+                      ArgList *words) {
+    SxStatus status = args_read(argc, argv, options->table, own, words);
+    if (status == SX_OK && options->write_model) {
+        fprintf(stderr, "sixturn: --write-model is for the command plan, which solves one program\n");
+        return SX_USAGE;
+    }
+    return status;
+}
+
+SxStatus longrun_print(char *text, SxError *err) {
+    if (!text) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    bool written = fputs(text, stdout) >= 0 && fflush(stdout) == 0;
+    free(text);
+    return written ? SX_OK : sx_fail(err, SX_NO_WRITE, "cannot write to standard output");
+}
+
+int longrun_player(const SxTeam *team, const char *who, SxError *err) {
+    int player = sx_team_find(team, who);
+    if (player < 0) {
+        const char *near = sx_team_nearest(team, who);
+        sx_fail(err, SX_USAGE, "the team has no player '%s'%s%s%s", who,
+                near ? "; did you mean '" : "", near ? near : "", near ? "'?" : "");
+    }
+    return player;
+}

@@ -1,0 +1,27 @@
+/* Long commands: progress on a terminal, Ctrl-C and the time limit stop them with what is done. */
+#ifndef SIXTURN_CLI_LONGRUN_H
+#define SIXTURN_CLI_LONGRUN_H
+
+#include "cli/options.h"
+#include "sixturn/run.h"
+
+/* Takes over Ctrl-C and starts the clock if the options set a time limit. A second Ctrl-C ends the
+ * program at once. */
+SxRun longrun_begin(const PlanOptions *options);
+/* Wipes the progress line and gives Ctrl-C back. */
+void longrun_end(void);
+bool longrun_stopped(void);
+
+/* What every long command does around its own work: reads the options (those of plan and `own`),
+ * and refuses the ones that only plan has a use for. */
+SxStatus longrun_read(int argc, char **argv, const PlanOptions *options, const Arg *own,
+                      ArgList *words);
+
+/* Prints text (NULL: out of memory) on standard output and frees it. */
+SxStatus longrun_print(char *text, SxError *err);
+
+/* Finds a player by id or shirt number, or says who is nearest. -1 and SX_USAGE in err if there is
+ * none. */
+int longrun_player(const SxTeam *team, const char *who, SxError *err);
+
+#endif
