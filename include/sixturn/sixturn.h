@@ -26,6 +26,7 @@
 #include "sixturn/report.h"
 #include "sixturn/rules.h"
 #include "sixturn/run.h"
+#include "sixturn/sheet.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"
 
