@@ -21,10 +21,11 @@ double sx_page_frame(const SxStudio *studio, SxPage *page, const char *title, co
     double width = page->width - 2 * sx_page_edge, y = sx_page_edge;
     SxFont font = title_font;
     font.limit = width;
-    y += page->items[sx_draw_text(scene, page, NULL, sx_page_edge, y, title, font)].box.h;
+    y += sx_page_item(page, sx_draw_text(scene, page, NULL, sx_page_edge, y, title, font))->box.h;
     font = below_font;
     font.limit = width;
-    y += page->items[sx_draw_text(scene, page, NULL, sx_page_edge, y, below, font)].box.h + 1;
+    y += sx_page_item(page, sx_draw_text(scene, page, NULL, sx_page_edge, y, below, font))->box.h +
+         1;
     sx_draw_line(page, NULL, (SxPoint){sx_page_edge, y}, (SxPoint){sx_page_edge + width, y},
                  (SxStyle){.width = 0.5, .stroke = SX_INK_DARK});
     double foot = page->height - sx_page_edge -
@@ -216,7 +217,7 @@ static void draw_cell(const SxStudio *studio, SxPage *page, SxBox box, SxCourtVi
     SxFont font = head_font;
     font.limit = box.w;
     double y = box.y;
-    y += page->items[sx_draw_text(scene, page, NULL, box.x, y, head, font)].box.h + 0.5;
+    y += sx_page_item(page, sx_draw_text(scene, page, NULL, box.x, y, head, font))->box.h + 0.5;
     g_free(head);
     const double lines = 26; /* millimetres kept for the sentences */
     double width = (box.w - (count - 1) * 2) / count;

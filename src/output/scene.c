@@ -134,7 +134,7 @@ double sx_draw_paragraph(SxScene *scene, SxPage *page, const char *id, double x,
             char line_id[SX_ITEM_ID];
             g_snprintf(line_id, sizeof line_id, "%s-%d", id, ++lines);
             const SxItem *drawn =
-                &page->items[sx_draw_text(scene, page, line_id, x, y, line->str, font)];
+                sx_page_item(page, sx_draw_text(scene, page, line_id, x, y, line->str, font));
             y += drawn->box.h;
             g_string_truncate(line, 0);
         }
@@ -144,6 +144,10 @@ double sx_draw_paragraph(SxScene *scene, SxPage *page, const char *id, double x,
     g_strfreev(words);
     g_free(clean);
     return y;
+}
+
+const SxItem *sx_page_item(const SxPage *page, int index) {
+    return &page->items[index];
 }
 
 SxBox sx_box_grown(SxBox box, double by) {

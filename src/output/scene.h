@@ -65,7 +65,7 @@ typedef struct {
     int count;
 } SxScene;
 
-/* extern table of the inks as 0xRRGGBB. */
+/* The inks as 0xRRGGBB. */
 extern const unsigned sx_ink_colour[SX_INK_COUNT];
 
 void sx_scene_init(SxScene *scene);
@@ -103,6 +103,9 @@ int sx_draw_text(SxScene *scene, SxPage *page, const char *id, double x, double 
 /* Breaks the text at spaces into lines no wider than font.limit; returns the y below. */
 double sx_draw_paragraph(SxScene *scene, SxPage *page, const char *id, double x, double y,
                          const char *text, SxFont font);
+
+/* Good until the next item is drawn. */
+const SxItem *sx_page_item(const SxPage *page, int index);
 
 /* Geometry. Boxes that only touch do not overlap. */
 bool sx_boxes_overlap(SxBox a, SxBox b);

@@ -1,6 +1,7 @@
 /* Sheets as files: picks the kind, lays out the pages, renders, writes. */
 #include "sixturn/sheet.h"
 
+#include "core/write.h"
 #include "output/draw.h"
 #include "output/pages.h"
 
@@ -67,5 +68,20 @@ SxStatus sx_sheet_render(const SxSheet *sheet, SxSheetFile kind, char **bytes, s
         }
     }
     sx_scene_free(&scene);
+    return status;
+}
+
+SxStatus sx_sheet_write(const SxSheet *sheet, const char *file, SxError *err) {
+    SxSheetFile kind;
+    char *bytes;
+    size_t size;
+    SxStatus status = sx_sheet_file_kind(file, &kind, err);
+    if (status == SX_OK) {
+        status = sx_sheet_render(sheet, kind, &bytes, &size, err);
+    }
+    if (status == SX_OK) {
+        status = sx_write_file(file, bytes, size, err);
+        free(bytes);
+    }
     return status;
 }

@@ -20,7 +20,9 @@ static double heading(const SxStudio *studio, SxPage *page, double x, double y, 
                       const char *words) {
     SxFont font = head_font;
     font.limit = width;
-    return y + page->items[sx_draw_text(studio->scene, page, NULL, x, y, words, font)].box.h + 1;
+    return y +
+           sx_page_item(page, sx_draw_text(studio->scene, page, NULL, x, y, words, font))->box.h +
+           1;
 }
 
 static void cell(const SxStudio *studio, SxPage *page, double x, double y, double width,
@@ -97,7 +99,7 @@ static double draw_slip(const SxStudio *studio, SxPage *page, double x, double y
                                       studio->name[sheet->lineup->liberos[i]]);
         SxFont font = cell_font;
         font.limit = width;
-        y += page->items[sx_draw_text(studio->scene, page, NULL, x, y, words, font)].box.h;
+        y += sx_page_item(page, sx_draw_text(studio->scene, page, NULL, x, y, words, font))->box.h;
         g_free(words);
     }
     return y;
