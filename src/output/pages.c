@@ -58,6 +58,10 @@ char *sx_passer_list(const SxSheet *sheet, int rotation) {
     return g_string_free(text, FALSE);
 }
 
+char *sx_percent(double chance) {
+    return isnan(chance) ? g_strdup("\xe2\x80\x93") : g_strdup_printf("%.0f %%", 100 * chance);
+}
+
 char *sx_libero_cell(const SxSheet *sheet, int rotation, SxPhase phase) {
     const SxRotation *r = &sheet->lineup->rotation[rotation];
     if (r->libero < 0 || r->libero_slot < 0 ||
@@ -142,7 +146,7 @@ static void draw_keys(const SxStudio *studio, SxPage *page, double y) {
     }
 }
 
-static int phases_shown(const SxSheet *sheet, SxPhase *phases) {
+int sx_phases_shown(const SxSheet *sheet, SxPhase *phases) {
     int count = 0;
     if (sheet->show != SX_SHOW_SERVE) {
         phases[count++] = SX_RECEIVE;
@@ -153,9 +157,9 @@ static int phases_shown(const SxSheet *sheet, SxPhase *phases) {
     return count;
 }
 
-static const char *const phase_title[SX_PHASES] = {"They serve: reception", "We serve"};
+const char *const sx_phase_title[SX_PHASES] = {"They serve: reception", "We serve"};
 
-static char *people(const SxStudio *studio, int rotation, SxPhase phase) {
+char *sx_people(const SxStudio *studio, int rotation, SxPhase phase) {
     const SxSheet *sheet = studio->sheet;
     GString *text = g_string_new(NULL);
     for (int s = 0; s < SX_SLOTS; s++) {
@@ -184,20 +188,20 @@ void sx_page_rotation(const SxStudio *studio, SxPage *page, int rotation) {
     draw_keys(studio, page, bottom - 4);
     bottom -= 6;
     SxPhase phases[SX_PHASES];
-    int count = phases_shown(sheet, phases);
+    int count = sx_phases_shown(sheet, phases);
     SxCourtView view = sx_court_view(sheet);
     double width = (page->width - 2 * sx_page_edge - gap) / 2;
-    double head = sx_type_measure(scene->type, phase_title[0], head_font.size, true).height + 1;
+    double head = sx_type_measure(scene->type, sx_phase_title[0], head_font.size, true).height + 1;
     double scale = sx_court_scale(view, width, bottom - y - head);
     for (int i = 0; i < count; i++) {
         double x = count == 1 ? (page->width - width) / 2 : sx_page_edge + i * (width + gap);
         SxFont font = head_font;
         font.align = SX_ALIGN_CENTRE;
-        sx_draw_text(scene, page, NULL, x + width / 2, y, phase_title[phases[i]], font);
+        sx_draw_text(scene, page, NULL, x + width / 2, y, sx_phase_title[phases[i]], font);
         sx_court_draw(studio, page, (SxBox){x, y + head, width, bottom - y - head}, view, scale,
                       sx_court_page, rotation, phases[i]);
     }
-    page->about = people(studio, rotation, count ? phases[0] : SX_RECEIVE);
+    page->about = sx_people(studio, rotation, count ? phases[0] : SX_RECEIVE);
     g_free(below);
     g_free(libero);
     g_free(passers);
@@ -208,7 +212,7 @@ static void draw_cell(const SxStudio *studio, SxPage *page, SxBox box, SxCourtVi
     const SxSheet *sheet = studio->sheet;
     SxScene *scene = studio->scene;
     SxPhase phases[SX_PHASES];
-    int count = phases_shown(sheet, phases);
+    int count = sx_phases_shown(sheet, phases);
     int slot = sx_sheet_slot_of(sheet, rotation, phases[0], player);
     char *head = slot < 0 ? g_strdup_printf("Rotation %d", rotation + 1)
                           : g_strdup_printf("Rotation %d: %s (%s)", rotation + 1,

@@ -34,9 +34,7 @@ SxStatus sx_sheet_file_kind(const char *file, SxSheetFile *kind, SxError *err) {
                    "a sheet is written as .pdf, .svg or .png, and '%s' ends in none of them", file);
 }
 
-/* GLib's memory handed over as plain malloc memory, so that callers need no GLib. */
-static SxStatus hand_over(const void *data, size_t length, char **bytes, size_t *size,
-                          SxError *err) {
+SxStatus sx_hand_over(const void *data, size_t length, char **bytes, size_t *size, SxError *err) {
     char *copy = malloc(length + 1);
     if (!copy) {
         return sx_fail(err, SX_INTERNAL, "out of memory");
@@ -57,13 +55,13 @@ SxStatus sx_sheet_render(const SxSheet *sheet, SxSheetFile kind, char **bytes, s
     if (kind == SX_FILE_SVG) {
         GString *svg = g_string_new(NULL);
         sx_svg_document(svg, &scene);
-        status = hand_over(svg->str, svg->len, bytes, size, err);
+        status = sx_hand_over(svg->str, svg->len, bytes, size, err);
         g_string_free(svg, TRUE);
     } else {
         GByteArray *drawn =
             kind == SX_FILE_PDF ? sx_draw_pdf(&scene, err) : sx_draw_png(&scene, err);
         if (drawn) {
-            status = hand_over(drawn->data, drawn->len, bytes, size, err);
+            status = sx_hand_over(drawn->data, drawn->len, bytes, size, err);
             g_byte_array_unref(drawn);
         }
     }

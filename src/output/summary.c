@@ -8,7 +8,6 @@
 
 static const SxFont head_font = {.size = 10, .bold = true, .ink = SX_INK_DARK};
 static const SxFont cell_font = {.size = 8, .ink = SX_INK_DARK};
-static const SxFont note_font = {.size = 7.5, .ink = SX_INK_DARK};
 static const double row_height = 5.2, gap = 7;
 
 typedef struct {
@@ -132,8 +131,7 @@ static double draw_order(const SxStudio *studio, SxPage *page, double x, double 
     return y;
 }
 
-static double draw_strength(const SxStudio *studio, SxPage *page, double x, double y,
-                            double width) {
+double sx_draw_strength(const SxStudio *studio, SxPage *page, double x, double y, double width) {
     const SxLineup *lineup = studio->sheet->lineup;
     y = heading(studio, page, x, y, width, "Strength by rotation");
     double most = 1e-9;
@@ -159,18 +157,14 @@ static double draw_strength(const SxStudio *studio, SxPage *page, double x, doub
     return y;
 }
 
-static char *percent(double chance) {
-    return isnan(chance) ? g_strdup("\xe2\x80\x93") : g_strdup_printf("%.0f %%", 100 * chance);
-}
-
 static double draw_rotations(const SxStudio *studio, SxPage *page, double x, double y,
                              double width) {
     const SxSheet *sheet = studio->sheet;
     const SxLineup *lineup = sheet->lineup;
     const SxSheetOdds *odds = sheet->odds;
     const Column columns[] = {
-        {"Rotation", 17},          {"Server", 34},      {"Passers", 32},  {"Libero, reception", 30},
-        {"Libero, our serve", 32}, {"Played", 15},      {"Side-out", 17}, {"Break point", 20},
+        {"Rotation", 25},          {"Server", 32},      {"Passers", 30},  {"Libero, reception", 31},
+        {"Libero, our serve", 32}, {"Played", 15},      {"Side-out", 17}, {"Break point", 22},
         {"Set, receiving", 26},    {"Set, serving", 24}};
     enum { PLAIN = 6, ALL = 10 };
     int count = odds ? ALL : PLAIN;
@@ -185,12 +179,12 @@ static double draw_rotations(const SxStudio *studio, SxPage *page, double x, dou
             sx_passer_list(sheet, r),
             sx_libero_cell(sheet, r, SX_RECEIVE),
             sx_libero_cell(sheet, r, SX_SERVE),
-            percent(lineup->rotation[r].weight)};
+            sx_percent(lineup->rotation[r].weight)};
         if (odds) {
-            cells[PLAIN] = percent(odds->side_out[r]);
-            cells[PLAIN + 1] = percent(odds->break_point[r]);
-            cells[PLAIN + 2] = percent(odds->set_receiving[r]);
-            cells[PLAIN + 3] = percent(odds->set_serving[r]);
+            cells[PLAIN] = sx_percent(odds->side_out[r]);
+            cells[PLAIN + 1] = sx_percent(odds->break_point[r]);
+            cells[PLAIN + 2] = sx_percent(odds->set_receiving[r]);
+            cells[PLAIN + 3] = sx_percent(odds->set_serving[r]);
         }
         y = table_row(studio, page, x, y, columns, count, cells, false);
     }
@@ -230,9 +224,8 @@ void sx_page_summary(const SxStudio *studio, SxPage *page) {
     double x = sx_page_edge;
     double y = draw_slip(studio, page, x, top, slip);
     y = fmax(y, draw_order(studio, page, x + slip + gap, top, order));
-    y = fmax(y, draw_strength(studio, page, x + slip + order + 2 * gap, top, chart));
+    y = fmax(y, sx_draw_strength(studio, page, x + slip + order + 2 * gap, top, chart));
     y = draw_rotations(studio, page, x, y + 4, inner);
     draw_substitutions(studio, page, x, y + 3, inner, bottom);
     page->about = g_strdup("Line-up slip, serving order, strength by rotation and libero plan");
-    (void)note_font;
 }
