@@ -111,7 +111,8 @@ static GPtrArray *cells_from(const char *const *titles, int count) {
 
 static char *numbered(const SxStudio *studio, int player) {
     const SxPlayer *who = &studio->sheet->problem->team->players[player];
-    return g_strdup_printf("%d %s", who->number, who->name);
+    /* Isolated, so that a name written from right to left does not pull the number along. */
+    return g_strdup_printf("%d \xe2\x81\xa8%s\xe2\x81\xa9", who->number, who->name);
 }
 
 static void put_slip(GString *out, const SxStudio *studio) {
@@ -164,7 +165,7 @@ static void put_order(GString *out, const SxStudio *studio) {
 static void put_rotation_table(GString *out, const SxStudio *studio) {
     static const char *const titles[] = {"Rotation",
                                          "Server",
-                                         "Passers",
+                                         "Passers from the left",
                                          "Libero in reception",
                                          "Libero on our serve",
                                          "Score",

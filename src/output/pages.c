@@ -38,22 +38,20 @@ double sx_page_frame(const SxStudio *studio, SxPage *page, const char *title, co
 }
 
 char *sx_passer_list(const SxSheet *sheet, int rotation) {
+    const SxFormation *formation = sx_sheet_formation(sheet, rotation, SX_RECEIVE);
     GString *text = g_string_new(NULL);
-    int left = 0;
-    for (int s = 0; s < SX_SLOTS; s++) {
-        left += sx_sheet_passes(sheet, rotation, SX_RECEIVE, s);
-    }
-    for (int s = 0; s < SX_SLOTS; s++) {
-        if (!sx_sheet_passes(sheet, rotation, SX_RECEIVE, s)) {
-            continue;
+    int left = __builtin_popcount(sheet->lineup->rotation[rotation].passers);
+    for (int lane = 0; formation && lane < SX_SLOTS; lane++) {
+        for (int s = 0; s < SX_SLOTS; s++) {
+            if (!sx_sheet_passes(sheet, rotation, SX_RECEIVE, s) || formation->lane[s] != lane) {
+                continue;
+            }
+            int player = sx_on_court(sheet->lineup, rotation, SX_RECEIVE, s);
+            const char *joint = text->len == 0 ? "" : left == 1 ? " and " : ", ";
+            g_string_append_printf(text, "%s%d", joint,
+                                   sheet->problem->team->players[player].number);
+            left--;
         }
-        int player = sx_on_court(sheet->lineup, rotation, SX_RECEIVE, s);
-        g_string_append_printf(text, "%s%d",
-                               text->len == 0 ? ""
-                               : left == 1    ? " and "
-                                              : ", ",
-                               sheet->problem->team->players[player].number);
-        left--;
     }
     return g_string_free(text, FALSE);
 }
@@ -182,7 +180,7 @@ void sx_page_rotation(const SxStudio *studio, SxPage *page, int rotation) {
     char *passers = sx_passer_list(sheet, rotation);
     char *libero = sx_libero_cell(sheet, rotation, SX_RECEIVE);
     char *below = g_strdup_printf(
-        "Server %d. Passers %s. Libero %s. Score %.2f%s.", players[server].number, passers, libero,
+        "Server %d. Passers from the left %s. Libero %s. Score %.2f%s.", players[server].number, passers, libero,
         r->score, rotation == sx_weak_rotation(sheet->lineup) ? ", the weakest rotation" : "");
     double bottom, y = sx_page_frame(studio, page, page->title, below, &bottom);
     draw_keys(studio, page, bottom - 4);

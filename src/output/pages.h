@@ -24,7 +24,7 @@ extern const char *const sx_phase_title[SX_PHASES];
 /* Who stands where in one sentence, for someone who cannot see the drawing. Free with g_free. */
 char *sx_people(const SxStudio *studio, int rotation, SxPhase phase);
 
-/* Who passes, "7, 9 and 11"; free with g_free. */
+/* Who passes, from the left lane to the right, "7, 9 and 11"; free with g_free. */
 char *sx_passer_list(const SxSheet *sheet, int rotation);
 /* Substitutions in the order in which they fall due, a line each; "" if none is planned. */
 char *sx_substitution_lines(const SxSheet *sheet);
