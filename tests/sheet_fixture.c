@@ -91,6 +91,23 @@ static void make_plan(SxPlan *plan) {
     }
 }
 
+/* Tables depend on the system alone, and tests draw the same ones again and again. */
+static SxFormationTable *table_of(const SxSystem *system, unsigned sizes) {
+    static SxFormationTable *built;
+    static char id[SX_ID_SIZE];
+    if (built && strcmp(id, system->id) == 0) {
+        return built;
+    }
+    SxError err = {0};
+    SxFormationOptions options;
+    sx_formation_default(&options);
+    sx_formation_table_free(built);
+    cr_assert_eq(sx_formation_table_build(system, sizes, false, &options, &built, &err), SX_OK,
+                 "%s", err.message);
+    snprintf(id, sizeof id, "%s", system->id);
+    return built;
+}
+
 void sheet_fixture_make(SheetFixture *fixture, const char *system, NameSet set, int passers) {
     SxError err = {0};
     memset(fixture, 0, sizeof *fixture);
@@ -98,17 +115,15 @@ void sheet_fixture_make(SheetFixture *fixture, const char *system, NameSet set, 
     make_plan(&fixture->plan);
     cr_assert_eq(sx_rules_load("fivb-2024", &fixture->rules, &err), SX_OK, "%s", err.message);
     cr_assert_eq(sx_system_load(system, &fixture->system, &err), SX_OK, "%s", err.message);
-    SxFormationOptions options;
-    sx_formation_default(&options);
-    cr_assert_eq(sx_formation_table_build(&fixture->system, fixture->plan.passers, false, &options,
-                                          &fixture->table, &err),
-                 SX_OK, "%s", err.message);
+    fixture->table = table_of(&fixture->system, fixture->plan.passers);
     fixture->problem = (SxProblem){.team = &fixture->team,
                                    .rules = &fixture->rules,
                                    .system = &fixture->system,
                                    .plan = &fixture->plan,
                                    .table = fixture->table};
     make_lineup(fixture, passers);
+    SxFormationOptions options;
+    sx_formation_default(&options);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         cr_assert_eq(sx_formation_serve(&fixture->system, &fixture->rules, r, &options,
                                         &fixture->serve[r], &err),
@@ -121,8 +136,4 @@ void sheet_fixture_make(SheetFixture *fixture, const char *system, NameSet set, 
     sx_sheet_default(&fixture->sheet, &fixture->problem, &fixture->lineup);
     fixture->sheet.serve = fixture->serve;
     fixture->sheet.odds = &fixture->odds;
-}
-
-void sheet_fixture_free(SheetFixture *fixture) {
-    sx_formation_table_free(fixture->table);
 }

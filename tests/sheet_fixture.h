@@ -19,8 +19,8 @@ typedef struct {
     SxSheet sheet;
 } SheetFixture;
 
-/* passers: 2 to 5 in every rotation in which the order allows that many. */
+/* passers: 2 to 5 in every rotation in which the order allows that many. The formation table is
+ * good until a fixture with another system is made. */
 void sheet_fixture_make(SheetFixture *fixture, const char *system, NameSet names, int passers);
-void sheet_fixture_free(SheetFixture *fixture);
 
 #endif

@@ -70,7 +70,7 @@ SxCourtView sx_court_view(const SxSheet *sheet) {
         for (int r = 0; r < SX_ROTATIONS; r++) {
             const SxFormation *formation = sx_sheet_formation(sheet, r, phase);
             for (int s = 0; formation && s < SX_SLOTS; s++) {
-                widen(&view, formation->spot[s], 0.4);
+                widen(&view, formation->spot[s], 0.65);
                 widen(&view, sx_task_spot(sheet->problem->system, r, s, phase), 0.2);
                 widen(&view, sx_sheet_base(sheet, r, s), 0.2);
             }
@@ -126,30 +126,37 @@ static SxPoint toward(SxPoint from, SxPoint to, double step) {
                      from.y + (to.y - from.y) * step / length};
 }
 
-/* An arrow's head must not vanish under a mark: its end is drawn back along the way. */
-static SxPoint clear_end(const Court *court, SxPoint from, SxPoint end) {
-    double length = hypot(end.x - from.x, end.y - from.y), keep = length;
-    for (double back = 0; back <= length; back += 0.25) {
-        SxPoint tip = toward(end, from, back);
-        bool free = true;
-        for (int s = 0; s < SX_SLOTS; s++) {
-            double reach = court->style.half + 0.4;
-            free = free && (fabs(tip.x - court->mark[s].x) > reach ||
-                            fabs(tip.y - court->mark[s].y) > reach);
-        }
-        if (free) {
-            keep = length - back;
-            break;
+/* True if the point keeps `air` millimetres from every mark but that of `owner`. */
+static bool is_clear(const Court *court, SxPoint point, int owner, double air) {
+    double reach = court->style.half + air;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (s != owner && fabs(point.x - court->mark[s].x) < reach &&
+            fabs(point.y - court->mark[s].y) < reach) {
+            return false;
         }
     }
-    return toward(from, end, keep);
+    return true;
+}
+
+/* An arrow's head must not vanish under a mark: its end is drawn back along the way. */
+static SxPoint clear_end(const Court *court, int slot, SxPoint from, SxPoint end, double head,
+                         double half_head) {
+    double length = hypot(end.x - from.x, end.y - from.y);
+    for (double keep = length; keep > head; keep -= 0.25) {
+        SxPoint tip = toward(from, end, keep);
+        SxPoint neck = toward(from, end, keep - head);
+        if (is_clear(court, tip, -1, 0.3) && is_clear(court, neck, slot, half_head + 0.2)) {
+            return tip;
+        }
+    }
+    return from;
 }
 
 static void draw_arrow(const Court *court, int slot, const char *part, SxPoint from, SxPoint to,
                        bool first_run) {
     char id[SX_ITEM_ID], name[24];
     double head = first_run ? 2.6 : 2.0, half_head = first_run ? 1.0 : 0.75;
-    to = clear_end(court, from, to);
+    to = clear_end(court, slot, from, to, head, half_head);
     double length = hypot(to.x - from.x, to.y - from.y);
     if (length < head + 0.3) {
         return;

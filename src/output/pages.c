@@ -180,8 +180,9 @@ void sx_page_rotation(const SxStudio *studio, SxPage *page, int rotation) {
     char *passers = sx_passer_list(sheet, rotation);
     char *libero = sx_libero_cell(sheet, rotation, SX_RECEIVE);
     char *below = g_strdup_printf(
-        "Server %d. Passers from the left %s. Libero %s. Score %.2f%s.", players[server].number, passers, libero,
-        r->score, rotation == sx_weak_rotation(sheet->lineup) ? ", the weakest rotation" : "");
+        "Server %d. Passers from the left %s. Libero %s. Score %.2f%s.", players[server].number,
+        passers, libero, r->score,
+        rotation == sx_weak_rotation(sheet->lineup) ? ", the weakest rotation" : "");
     double bottom, y = sx_page_frame(studio, page, page->title, below, &bottom);
     draw_keys(studio, page, bottom - 4);
     bottom -= 6;

@@ -7,15 +7,16 @@
 #include <math.h>
 
 enum { ANGLES = 24 };
+static const double grid = 2; /* millimetres */
 static const double pi = 3.14159265358979323846;
 static const double distances[] = {0.5, 1.2, 2.2, 3.5, 5, 7, 9.5, 12.5, 16, 20, 26, 34};
 enum { DISTANCES = sizeof distances / sizeof *distances };
 static const double air = 0.35;             /* millimetres kept around a text */
 static const double leader_from = 3;        /* distance from which a leader is drawn */
 static const double price_solid = 10000;    /* on a text or a mark */
-static const double price_line = 40;        /* on a line */
+static const double price_line = 300;       /* on a line */
 static const double price_leader = 2;       /* for needing one */
-static const double price_over_solid = 400; /* leader across a text or mark */
+static const double price_over_solid = 300; /* leader across a text or mark */
 static const double price_over_line = 6;
 static const double price_frame = 5000; /* out of the frame */
 
@@ -74,6 +75,13 @@ static SxPoint nearest_in(SxBox box, SxPoint to) {
                      fmin(fmax(to.y, box.y), box.y + box.h)};
 }
 
+/* A leader starts just outside the anchor and ends just outside the label. */
+static void connect(SxPlacing *placing, SxBox anchor) {
+    SxPoint middle = {anchor.x + anchor.w / 2, anchor.y + anchor.h / 2};
+    placing->to = nearest_in(sx_box_grown(placing->box, air / 2), middle);
+    placing->from = nearest_in(sx_box_grown(anchor, air), placing->to);
+}
+
 /* The place in the direction of the angle where label and anchor are `distance` apart. */
 static SxPlacing try_place(SxBox anchor, double width, double height, double angle,
                            double distance) {
@@ -85,11 +93,34 @@ static SxPlacing try_place(SxBox anchor, double width, double height, double ang
     SxPlacing placing = {.box = {middle.x + go * right - width / 2,
                                  middle.y + go * down - height / 2, width, height},
                          .leader = distance >= leader_from};
-    placing.to = nearest_in(sx_box_grown(placing.box, air / 2), middle);
-    /* The leader starts just outside the anchor. */
-    SxPoint edge = nearest_in(sx_box_grown(anchor, air), placing.to);
-    placing.from = edge;
+    connect(&placing, anchor);
     return placing;
+}
+
+static void consider(SxPlacing *best, SxPlacing tried, const SxPage *page, int first, SxBox frame) {
+    tried.cost += clash(page, first, frame, tried.box);
+    if (tried.leader && tried.cost < best->cost) {
+        tried.cost += leader_clash(page, first, tried.from, tried.to);
+    }
+    if (tried.cost < best->cost) {
+        *best = tried;
+    }
+}
+
+/* Anywhere in the frame: for a crowd that leaves no room nearby. */
+static void try_everywhere(SxPlacing *best, const SxPage *page, int first, SxBox frame,
+                           SxBox anchor, double width, double height) {
+    for (double y = frame.y; y + height <= frame.y + frame.h; y += grid) {
+        for (double x = frame.x; x + width <= frame.x + frame.w; x += grid) {
+            SxPlacing tried = {.box = {x, y, width, height}};
+            connect(&tried, anchor);
+            tried.cost = hypot(tried.to.x - tried.from.x, tried.to.y - tried.from.y);
+            tried.leader = tried.cost >= leader_from;
+            if (tried.cost < best->cost) {
+                consider(best, tried, page, first, frame);
+            }
+        }
+    }
 }
 
 SxPlacing sx_place_label(const SxPage *page, int first, SxBox frame, SxBox anchor, double width,
@@ -101,23 +132,18 @@ SxPlacing sx_place_label(const SxPage *page, int first, SxBox frame, SxBox ancho
             int turn = a % 2 ? (a + 1) / 2 : -(a / 2);
             SxPlacing tried =
                 try_place(anchor, width, height, pi / 2 + turn * 2 * pi / ANGLES, distances[d]);
-            tried.cost = distances[d] - distances[0] + clash(page, first, frame, tried.box);
-            if (tried.leader && tried.cost < best.cost) {
-                tried.cost += leader_clash(page, first, tried.from, tried.to);
-            }
-            if (tried.cost < best.cost) {
-                best = tried;
-            }
+            tried.cost = distances[d] - distances[0];
+            consider(&best, tried, page, first, frame);
         }
+    }
+    if (best.cost >= price_line) {
+        try_everywhere(&best, page, first, frame, anchor, width, height);
     }
     return best;
 }
 
-static bool mark_is_free(const SxPage *page, int first, SxBox frame, SxBox box,
-                         const SxPoint *others, int other_count, double clear) {
-    if (is_out(box, frame)) {
-        return false;
-    }
+static bool mark_is_free(const SxPage *page, int first, SxBox box, const SxPoint *others,
+                         int other_count, double clear) {
     for (int i = first; i < page->count; i++) {
         const SxItem *item = &page->items[i];
         if (!item->ground && is_solid(item) && sx_boxes_overlap(item->box, box)) {
@@ -140,7 +166,10 @@ SxPoint sx_place_mark(const SxPage *page, int first, SxBox frame, SxPoint spot, 
             SxPoint at = {spot.x + distance * cos(a * 2 * pi / ANGLES),
                           spot.y + distance * sin(a * 2 * pi / ANGLES)};
             SxBox box = {at.x - half - air, at.y - half - air, 2 * (half + air), 2 * (half + air)};
-            if (mark_is_free(page, first, frame, box, others, other_count, clear)) {
+            /* At her own spot a mark may lean over the frame; elsewhere it shows the spot. */
+            SxBox own = {spot.x - clear, spot.y - clear, 2 * clear, 2 * clear};
+            if ((distance == 0 || (!is_out(box, frame) && !sx_boxes_overlap(box, own))) &&
+                mark_is_free(page, first, box, others, other_count, clear)) {
                 return at;
             }
         }

@@ -162,10 +162,16 @@ static double draw_rotations(const SxStudio *studio, SxPage *page, double x, dou
     const SxSheet *sheet = studio->sheet;
     const SxLineup *lineup = sheet->lineup;
     const SxSheetOdds *odds = sheet->odds;
-    const Column columns[] = {
-        {"Rotation", 25},          {"Server", 32},      {"Passers, left first", 33},  {"Libero, reception", 31},
-        {"Libero, our serve", 32}, {"Played", 15},      {"Side-out", 17}, {"Break point", 22},
-        {"Set, receiving", 26},    {"Set, serving", 24}};
+    const Column columns[] = {{"Rotation", 25},
+                              {"Server", 32},
+                              {"Passers, left first", 33},
+                              {"Libero, reception", 31},
+                              {"Libero, our serve", 32},
+                              {"Played", 15},
+                              {"Side-out", 17},
+                              {"Break point", 22},
+                              {"Set, receiving", 26},
+                              {"Set, serving", 24}};
     enum { PLAIN = 6, ALL = 10 };
     int count = odds ? ALL : PLAIN;
     y = heading(studio, page, x, y, width, "Rotation by rotation");
