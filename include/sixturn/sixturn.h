@@ -29,6 +29,7 @@
 #include "sixturn/run.h"
 #include "sixturn/setodds.h"
 #include "sixturn/slip.h"
+#include "sixturn/sheet.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"
 

@@ -1,0 +1,75 @@
+/* What the players and the scorer get: printed sheets (PDF, SVG, PNG) and one report page (HTML).
+ *
+ * Every drawing is to scale: a spot of the lineup is drawn within a tenth of a millimetre of where
+ * the formation puts it. The same input gives the same bytes on the same machine (the fonts that
+ * are installed decide how wide a name is). */
+#ifndef SIXTURN_SHEET_H
+#define SIXTURN_SHEET_H
+
+#include "sixturn/error.h"
+#include "sixturn/formation.h"
+#include "sixturn/lineup.h"
+
+typedef enum { SX_PAPER_A4, SX_PAPER_LETTER } SxPaper;
+
+/* Which formations a page shows. */
+typedef enum { SX_SHOW_RECEIVE, SX_SHOW_SERVE, SX_SHOW_BOTH } SxShow;
+
+/* Chances between 0 and 1, by rotation 0 to 5; a NAN is left out. */
+typedef struct {
+    double side_out[SX_ROTATIONS];      /* we receive and win the rally */
+    double break_point[SX_ROTATIONS];   /* we serve and win the rally */
+    double set_receiving[SX_ROTATIONS]; /* we win the set if it starts here and we receive first */
+    double set_serving[SX_ROTATIONS];   /* the same, serving first */
+} SxSheetOdds;
+
+/* Everything a sheet shows. Borrowed pointers; nothing is changed. */
+typedef struct {
+    const SxProblem *problem;
+    const SxLineup *lineup;
+    const SxFormation *serve; /* six, by rotation; NULL: only reception is drawn */
+    const SxSheetOdds *odds;  /* NULL: none */
+    double margin;            /* metres asked of every order relation, as in SxFormationOptions */
+    SxPaper paper;
+    SxShow show;
+    int player; /* index of the one player whose card is wanted, -1: the whole team's sheets */
+} SxSheet;
+
+/* A4, both formations, the whole team, a margin of 0.30 m. */
+void sx_sheet_default(SxSheet *sheet, const SxProblem *problem, const SxLineup *lineup);
+
+typedef enum { SX_FILE_PDF, SX_FILE_SVG, SX_FILE_PNG } SxSheetFile;
+
+/* By the ending of the name (.pdf, .svg, .png in any case). SX_USAGE for any other. */
+SxStatus sx_sheet_file_kind(const char *file, SxSheetFile *kind, SxError *err);
+
+/* The sheets as a file in memory, to be released with free(). PDF has one page a sheet; SVG and PNG
+ * hold the pages one below the other. */
+SxStatus sx_sheet_render(const SxSheet *sheet, SxSheetFile kind, char **bytes, size_t *size,
+                         SxError *err);
+
+/* Renders by the file's ending and writes it whole or not at all. SX_USAGE for an unknown ending,
+ * SX_NO_WRITE if it cannot be written. */
+SxStatus sx_sheet_write(const SxSheet *sheet, const char *file, SxError *err);
+
+/* A table of words for the report: row 0 names the columns, column 0 names the rows. */
+typedef struct {
+    const char *title;
+    const char *note; /* a sentence below, or NULL */
+    int rows, columns;
+    const char *const *cells; /* rows * columns strings, row by row */
+} SxReportTable;
+
+typedef struct {
+    SxSheet sheet; /* paper and player are of no account here */
+    int table_count;
+    const SxReportTable *tables; /* what-if answers: absences, setters, systems, odds */
+} SxReport;
+
+/* One self-contained HTML page in memory, to be released with free(). */
+SxStatus sx_report_render(const SxReport *report, char **bytes, size_t *size, SxError *err);
+
+/* The same into a file, whole or not at all. */
+SxStatus sx_report_write(const SxReport *report, const char *file, SxError *err);
+
+#endif

@@ -1,0 +1,24 @@
+/* Finding room for a label: near what it names, on no text and no mark, and off the lines. */
+#ifndef SIXTURN_OUTPUT_PLACE_H
+#define SIXTURN_OUTPUT_PLACE_H
+
+#include "output/scene.h"
+
+typedef struct {
+    SxBox box;
+    bool leader; /* the label stands so far off that a thin line should lead to it */
+    SxPoint from, to;
+    double cost; /* 0 for beside its anchor and on nothing */
+} SxPlacing;
+
+/* Items from index `first` on are in the way, except areas of ground. The label stays inside the
+ * frame. */
+SxPlacing sx_place_label(const SxPage *page, int first, SxBox frame, SxBox anchor, double width,
+                         double height);
+
+/* The free place nearest to `spot` for a mark of the given half size; spots are circles of
+ * `clear` millimetres that must stay visible. */
+SxPoint sx_place_mark(const SxPage *page, int first, SxBox frame, SxPoint spot, double half,
+                      const SxPoint *others, int other_count, double clear);
+
+#endif
