@@ -2,6 +2,7 @@
 #ifndef SIXTURN_H
 #define SIXTURN_H
 
+#include "sixturn/afterlimit.h"
 #include "sixturn/changes.h"
 #include "sixturn/court.h"
 #include "sixturn/csv.h"
@@ -28,8 +29,8 @@
 #include "sixturn/rules.h"
 #include "sixturn/run.h"
 #include "sixturn/setodds.h"
-#include "sixturn/slip.h"
 #include "sixturn/sheet.h"
+#include "sixturn/slip.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"
 

@@ -297,8 +297,8 @@ static SxStatus run_all(Work *work, const SxRun *run, SxError *err) {
     return status == SX_OK ? compare_systems(work, run, err) : status;
 }
 
-SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2],
-                   int count, const SxRun *run, SxAbsences *out, SxError *err) {
+SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2], int count,
+                   const SxRun *run, SxAbsences *out, SxError *err) {
     memset(out, 0, sizeof *out);
     Work work = {.problem = problem, .systems = systems, .count = count};
     int todo = count > SX_MAX_PLAYERS ? count : SX_MAX_PLAYERS;

@@ -80,8 +80,11 @@ static void compare_place(Comparing *c, int slot, SxRow row, SxRow shown) {
     }
     bool is_new = !holds(&c->from, now);
     bool leaves = !holds(&c->to, before);
-    add_move(c, !is_new ? SX_MOVE_TAKES : leaves ? SX_MOVE_REPLACES : SX_MOVE_JOINS, now, before,
-             role, shown);
+    add_move(c,
+             !is_new  ? SX_MOVE_TAKES
+             : leaves ? SX_MOVE_REPLACES
+                      : SX_MOVE_JOINS,
+             now, before, role, shown);
     if (leaves && !is_new) {
         add_move(c, SX_MOVE_LEAVES, before, now, role, shown);
     }

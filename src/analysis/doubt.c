@@ -57,8 +57,8 @@ static void disturb(const SxDoubtOptions *options, int draw, SxTeam *team) {
     uint64_t state = sx_random(&mix) ^ ((uint64_t)draw * UINT64_C(0xd1342543de82ef95) + 1);
     for (int p = 0; p < team->player_count; p++) {
         for (int k = 0; k < SX_SKILL_COUNT; k++) {
-            double off = options->spread == SX_SPREAD_NORMAL ? normal(&state)
-                                                             : 2 * unit(&state) - 1;
+            double off =
+                options->spread == SX_SPREAD_NORMAL ? normal(&state) : 2 * unit(&state) - 1;
             double *skill = &team->players[p].skill[k];
             *skill = fmin(SX_SKILL_MAX, fmax(0, *skill + options->size * off));
         }
@@ -130,8 +130,8 @@ void sx_doubt_free(SxDoubt *doubt) {
     doubt->best = NULL;
 }
 
-SxStatus sx_doubt(const SxProblem *problem, const SxRanking *ranking,
-                  const SxDoubtOptions *options, const SxRun *run, SxDoubt *out, SxError *err) {
+SxStatus sx_doubt(const SxProblem *problem, const SxRanking *ranking, const SxDoubtOptions *options,
+                  const SxRun *run, SxDoubt *out, SxError *err) {
     memset(out, 0, sizeof *out);
     if (options->draws < 1 || !(options->size > 0)) {
         return sx_fail(err, SX_USAGE, "a doubt needs at least one draw and more than 0 points");

@@ -15,7 +15,7 @@ static const double TIE = 1e-7;
 static const double FIRST_DEPTH = 0.25;
 enum {
     MOST_LISTED = 15000, /* orders; beyond that the relaxation is too loose to rank by */
-    BATCH = 128           /* orders scored between two looks at the bound */
+    BATCH = 128          /* orders scored between two looks at the bound */
 };
 
 void sx_ranking_free(SxRanking *ranking) {

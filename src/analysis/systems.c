@@ -8,7 +8,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-
 typedef struct {
     const SxPlan *plan;
     SxSystemSet *set;

@@ -80,7 +80,8 @@ SxStatus longrun_read(int argc, char **argv, const PlanOptions *options, const A
                       ArgList *words) {
     SxStatus status = args_read(argc, argv, options->table, own, words);
     if (status == SX_OK && options->write_model) {
-        fprintf(stderr, "sixturn: --write-model is for the command plan, which solves one program\n");
+        fprintf(stderr,
+                "sixturn: --write-model is for the command plan, which solves one program\n");
         return SX_USAGE;
     }
     return status;

@@ -1,5 +1,5 @@
 /* A lineup as JSON. Numbers are written so that reading them gives the same number back. */
-#include "sixturn/report.h"
+#include "output/matchday.h"
 
 #include <cjson/cJSON.h>
 #include <math.h>
@@ -37,6 +37,11 @@ static void add_spots(cJSON *parent, const SxProblem *problem, const SxLineup *l
         cJSON_AddNumberToObject(spot, "x", formation->spot[slot].x);
         cJSON_AddNumberToObject(spot, "y", formation->spot[slot].y);
         cJSON_AddBoolToObject(spot, "passer", formation->passers >> slot & 1);
+        Run run = matchday_run(problem, r, phase, formation, slot);
+        cJSON_AddNumberToObject(spot, "run", run.task);
+        cJSON_AddNumberToObject(spot, "run_seconds", run.task_time);
+        cJSON_AddBoolToObject(spot, "late", run.late);
+        cJSON_AddNumberToObject(spot, "run_to_base", run.base);
         cJSON_AddItemToArray(spots, spot);
     }
     if (isfinite(formation->margin)) {
@@ -96,6 +101,10 @@ static void add_order(cJSON *root, const SxProblem *problem, const SxLineup *lin
 
 char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxServeFormations *serve,
                    const SxOutlook *outlook) {
+    MatchDay day;
+    if (!matchday_make(problem, lineup, &day)) {
+        return NULL;
+    }
     cJSON *root = cJSON_CreateObject();
     cJSON_AddStringToObject(root, "format", "sixturn-plan-result-1");
     cJSON_AddStringToObject(root, "status", lineup->proof == SX_OPTIMAL ? "optimal" : "feasible");
@@ -121,6 +130,7 @@ char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxSer
     for (int r = 0; r < SX_ROTATIONS; r++) {
         add_rotation(rotations, problem, lineup, r, serve);
     }
+    matchday_json(root, problem, lineup, &day);
     char *text = cJSON_Print(root);
     cJSON_Delete(root);
     return text;

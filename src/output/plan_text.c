@@ -1,6 +1,6 @@
 /* A lineup as text, 80 columns wide, for a coach at a terminal. */
 #define _POSIX_C_SOURCE 200809L
-#include "sixturn/report.h"
+#include "output/matchday.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -53,6 +53,17 @@ static void print_head(const Page *page) {
     }
 }
 
+static void print_place(const Page *page, const char *place, int slot, SxRow row,
+                        const char *remark) {
+    const SxOrder *order = &page->lineup->order;
+    const SxPlayer *who = player(page, row == SX_FRONT ? order->front[slot] : order->back[slot]);
+    fprintf(page->out, "  %-4s#%-3d", place, who->number);
+    print_name(page->out, who->name, NAME_WIDTH);
+    fprintf(page->out, "  %s%s\n", sx_role_name(page->problem->system->duty[slot][row].role),
+            remark);
+}
+
+/* Who starts; below her, where a substitution is planned, who takes over in the other row. */
 static void print_order(const Page *page) {
     const SxLineup *lineup = page->lineup;
     fprintf(page->out, "\nServing order (the set starts in rotation %d)\n", lineup->start + 1);
@@ -62,25 +73,17 @@ static void print_order(const Page *page) {
     }
     for (int k = 0; k < SX_SLOTS; k++) {
         int slot = (lineup->start + k) % SX_SLOTS;
-        for (int row = SX_BACK; row >= SX_FRONT; row--) {
-            int p = row == SX_FRONT ? lineup->order.front[slot] : lineup->order.back[slot];
-            bool shared = lineup->order.front[slot] != lineup->order.back[slot];
-            if (row == SX_FRONT && !shared) {
-                continue;
-            }
-            if (row == SX_BACK) {
-                fprintf(page->out, "  %-4s", sx_roman(sx_position(slot, lineup->start)));
-            } else {
-                fprintf(page->out, "      ");
-            }
-            fprintf(page->out, "#%-3d", player(page, p)->number);
-            print_name(page->out, player(page, p)->name, NAME_WIDTH);
-            fprintf(page->out, "  %s%s\n",
-                    sx_role_name(page->problem->system->duty[slot][row].role),
-                    !shared          ? ""
-                    : row == SX_BACK ? " in the back row, then changes for"
-                                     : " in the front row");
+        int position = sx_position(slot, lineup->start);
+        SxRow now = sx_row_of(position);
+        if (lineup->order.front[slot] == lineup->order.back[slot]) {
+            print_place(page, sx_roman(position), slot, now, "");
+            continue;
         }
+        bool front = now == SX_FRONT;
+        print_place(page, sx_roman(position), slot, now,
+                    front ? " while in front" : " while in the back row");
+        print_place(page, "", slot, front ? SX_BACK : SX_FRONT,
+                    front ? " in the back row, comes in for her" : " in front, comes in for her");
     }
     for (int k = 0; k < lineup->libero_count; k++) {
         const SxPlayer *who = player(page, lineup->liberos[k]);
@@ -142,6 +145,7 @@ static void fill_labels(const Page *page, int r, SxPhase phase, char label[SX_SL
     }
 }
 
+/* Metres to the next task, with a mark if the ball is there before her. */
 static void print_spot(const Page *page, int r, SxPhase phase, int position) {
     int slot = sx_slot_at(position, r);
     const SxFormation *f = formation(page, r, phase);
@@ -149,7 +153,8 @@ static void print_spot(const Page *page, int r, SxPhase phase, int position) {
     bool passes = f->passers >> slot & 1;
     fprintf(page->out, "  %-4s#%-3d", sx_roman(position), who->number);
     print_name(page->out, who->name, SPOT_NAME_WIDTH);
-    fprintf(page->out, " %c %4.1f m", passes ? 'P' : ' ', f->run[slot]);
+    bool late = matchday_run(page->problem, r, phase, f, slot).late;
+    fprintf(page->out, " %c %4.1f m%s", passes ? 'P' : ' ', f->run[slot], late ? "!" : "");
 }
 
 /* The drawing to the left; who stands where, who passes and how far each then runs to the right. */
@@ -251,6 +256,26 @@ static void print_long_release(const Page *page, int r) {
     fputc('\n', page->out);
 }
 
+/* The setter and the hitters who are later than the ball, and runs that meet. */
+static void print_runs(const Page *page, int r, SxPhase phase) {
+    const SxFormation *f = formation(page, r, phase);
+    for (int s = 0; s < SX_SLOTS; s++) {
+        Run run = matchday_run(page->problem, r, phase, f, s);
+        if (run.late) {
+            fprintf(page->out, "  ! #%d needs %.1f s for her run, the ball gives %.1f s.\n",
+                    player(page, sx_on_court(page->lineup, r, phase, s))->number, run.task_time,
+                    run.given);
+        }
+    }
+    SxCrossing crossing[SX_MAX_CROSSINGS];
+    int count = matchday_crossings(page->problem, r, phase, f, crossing);
+    for (int k = 0; k < count; k++) {
+        fprintf(page->out, "  The runs of #%d and #%d meet: agree who gives way.\n",
+                player(page, sx_on_court(page->lineup, r, phase, crossing[k].a))->number,
+                player(page, sx_on_court(page->lineup, r, phase, crossing[k].b))->number);
+    }
+}
+
 static void print_serve(const Page *page, int r) {
     const SxFormation *f = &page->serve->at[r];
     bool bound = page->problem->rules->serving_team_bound;
@@ -259,6 +284,7 @@ static void print_serve(const Page *page, int r) {
             bound ? " the order binds us:" : " all stand at base.");
     if (bound) {
         print_court(page, r, SX_SERVE);
+        print_runs(page, r, SX_SERVE);
     }
 }
 
@@ -266,6 +292,10 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxSer
                    const SxOutlook *outlook) {
     char *text = NULL;
     size_t size = 0;
+    MatchDay day;
+    if (!matchday_make(problem, lineup, &day)) {
+        return NULL;
+    }
     Page page = {open_memstream(&text, &size), problem, lineup, serve, outlook};
     if (!page.out) {
         return NULL;
@@ -273,6 +303,7 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxSer
     print_head(&page);
     print_order(&page);
     print_parts(&page);
+    matchday_text(page.out, problem, lineup, &day);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         fprintf(page.out, "\nRotation %d%s\n", r + 1,
                 r == sx_weak_rotation(lineup) ? " (weak)" : "");
@@ -280,6 +311,7 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxSer
         print_court(&page, r, SX_RECEIVE);
         print_close(&page, r);
         print_long_release(&page, r);
+        print_runs(&page, r, SX_RECEIVE);
         print_serve(&page, r);
     }
     fputs("\nRatings are opinions and some weights are invented; the competition's rule book\n"
