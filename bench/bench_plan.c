@@ -2,7 +2,8 @@
  * rosters of 10, 15, 24 and 40 (seeded, invented).
  *
  * usage: bench_plan [FOLDER]     the environment variable SIXTURN names the program; with a folder
- *                                the rosters stay there as team files */
+ *                                the rosters stay there as team files, and the models as
+ *                                model-PLAYERS-SYSTEM.lp */
 #define _POSIX_C_SOURCE 200809L
 #include "random_team.h"
 #include "sixturn/lineup.h"
@@ -90,7 +91,19 @@ static double whole_program(const char *program, const char *file, const char *s
     return median(times);
 }
 
-static void measure(const SxTeam *team, const char *id, const char *program, const char *file) {
+/* The model that was just measured, for other solvers. */
+static void export_model(const SxProblem *problem, const char *folder) {
+    char file[1100];
+    SxLineup lineup;
+    SxError err = {.status = SX_OK};
+    snprintf(file, sizeof file, "%s/model-%d-%s.lp", folder, problem->team->player_count,
+             problem->system->id);
+    SxSolveOptions options = {.any_tie = true, .write_model = file};
+    must(sx_lineup_solve(problem, &options, &lineup, &err), &err);
+}
+
+static void measure(const SxTeam *team, const char *id, const char *program, const char *file,
+                    const char *folder) {
     static SxSystem system_data;
     static SxRules rules;
     static SxPlan plan;
@@ -113,6 +126,9 @@ static void measure(const SxTeam *team, const char *id, const char *program, con
         start = now();
         must(sx_lineup_solve(&problem, NULL, &lineup, &err), &err);
         order_times[k] = now() - start;
+        if (folder && k == 0) {
+            export_model(&problem, folder);
+        }
         sx_formation_table_free(table);
     }
     printf("%7d  %-12s %9.1f %12.1f %14.1f %13.1f\n", team->player_count, id, median(table_times),
@@ -142,7 +158,7 @@ int main(int argc, char **argv) {
         snprintf(file, sizeof file, "%s/roster-%d.json", where, sizes[k]);
         write_team(&team, file);
         for (int s = 0; s < SYSTEMS; s++) {
-            measure(&team, systems[s], program, file);
+            measure(&team, systems[s], program, file, argc == 2 ? where : NULL);
         }
         if (argc < 2) {
             remove(file);
