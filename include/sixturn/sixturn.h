@@ -28,8 +28,8 @@
 #include "sixturn/rules.h"
 #include "sixturn/run.h"
 #include "sixturn/setodds.h"
-#include "sixturn/slip.h"
 #include "sixturn/sheet.h"
+#include "sixturn/slip.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"
 
