@@ -9,7 +9,7 @@
 char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast);
 char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast);
 
-/* A fit, with how well the model's rates explain the log (against an average opponent).
+/* A fit, with how well the model's rates explain the log (against an even opponent).
  * predicted[phase][rotation] as given to sx_fit_check. */
 typedef struct {
     const char *team;

@@ -33,9 +33,11 @@ typedef struct {
     SxMatchOdds match;
     double rallies;
     double rallies_in[SX_ROTATIONS][SX_PHASES];
-    double points_in[SX_ROTATIONS][SX_PHASES];   /* for us */
-    double share[SX_ROTATIONS];                  /* of all rallies, sums to 1 */
-    bool substitutes;                            /* the lineup makes counted substitutions */
+    double points_in[SX_ROTATIONS][SX_PHASES]; /* for us */
+    double share[SX_ROTATIONS];                /* of all rallies, sums to 1 */
+    bool substitutes;                          /* the lineup makes counted substitutions */
+    int substitution_limit; /* in a set: what the rules allow, and what their rule of return leaves
+                               of it; SX_UNLIMITED */
     SxSubstitutionOdds substitutions[SX_PHASES]; /* by who serves first */
 } SxOutlook;
 

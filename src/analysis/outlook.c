@@ -145,6 +145,19 @@ static SxStatus start_odds_of(const SxRates *rates, const SxRules *rules, bool d
     return status;
 }
 
+/* Where a starter may leave and come back but once (FIVB 15.6), each place of the order that
+ * changes players twice a cycle can do so twice in a set. The places take turns, so all have done
+ * it twice before the first would a third time. */
+static int limit_of(const SxRules *rules, const int entering[SX_ROTATIONS]) {
+    int a_cycle = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        a_cycle += entering[r];
+    }
+    const bool once = rules->reentry == SX_REENTRY_ONCE_SAME_SUBSTITUTE && a_cycle > 0;
+    const bool fewer = rules->substitutions == SX_UNLIMITED || a_cycle < rules->substitutions;
+    return once && fewer ? a_cycle : rules->substitutions;
+}
+
 SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start,
                     const int entering[SX_ROTATIONS], SxOutlook *outlook, SxError *err) {
     SxSetChain *chain = NULL, *decider = NULL;
@@ -154,9 +167,8 @@ SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start,
         status = start_odds_of(rates, rules, true, &decider, &outlook->decider, err);
     }
     sx_set_chain_free(decider);
-    SxSubstitutionPlan plan = {.limit = rules->substitutions == SX_UNLIMITED
-                                            ? SX_MOST_SUBSTITUTIONS
-                                            : rules->substitutions};
+    const int limit = outlook->substitution_limit = limit_of(rules, entering);
+    SxSubstitutionPlan plan = {.limit = limit == SX_UNLIMITED ? SX_MOST_SUBSTITUTIONS : limit};
     for (int r = 0; r < SX_ROTATIONS; r++) {
         plan.entering[r] = entering[r];
         outlook->substitutes |= entering[r] > 0;

@@ -21,19 +21,17 @@ static void help(const PlanOptions *options, const Arg *own) {
     plan_options_help(options);
 }
 
-/* The rates that the ratings give our lineup against an average team. */
+/* The rates that the ratings give our lineup against an even opponent. */
 static SxStatus predict(const Workbench *bench, const FixtureDesk *desk, SxFitReport *report,
                         SxError *err) {
-    SxOpponent average;
-    SxLineup lineup;
+    static SxForecast forecast;
+    const SxFixture even = {&desk->model, NULL, NULL};
     SxRates rates;
-    sx_opponent_average(&average);
-    const SxFixture fixture = {&desk->model, &average, NULL};
-    SxStatus status = sx_lineup_solve(&bench->problem, &bench->solve, &lineup, err);
+    SxStatus status = sx_forecast(&bench->problem, &bench->solve, &even, &forecast, err);
     if (status != SX_OK) {
         return status;
     }
-    sx_lineup_rates(&lineup, &fixture, &rates);
+    sx_lineup_rates(&forecast.lineup, &even, &rates);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         report->predicted[SX_RECEIVE][r] = rates.receive[r][0];
         report->predicted[SX_SERVE][r] = rates.serve[r][0];

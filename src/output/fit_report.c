@@ -60,8 +60,8 @@ char *sx_fit_text(const SxFitReport *report) {
     }
     print_check(out, &report->check);
     fputs("\nRates are drawn from a rotation's own share towards the team's rate, the more so\n"
-          "the fewer its rallies (beta-binomial model). 'ratings' is what the rally model says\n"
-          "of the lineup against an average team.\n",
+          "the fewer its rallies (beta-binomial model). The ratings' column is what the\n"
+          "rally model says of the lineup against a team as good as ours.\n",
           out);
     const bool failed = ferror(out);
     if (fclose(out) != 0 || failed) {

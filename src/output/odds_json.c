@@ -73,23 +73,23 @@ static void add_match(cJSON *root, const SxRules *rules, const SxMatchOdds *matc
     cJSON_AddItemToObject(item, "lost_to", numbers(match->lost_to, needed));
 }
 
-static void add_substitutions(cJSON *root, const SxRules *rules, const SxOutlook *outlook) {
+static void add_substitutions(cJSON *root, const SxOutlook *outlook) {
     if (!outlook->substitutes) {
         cJSON_AddNullToObject(root, "substitutions");
         return;
     }
     cJSON *both = cJSON_AddObjectToObject(root, "substitutions");
-    if (rules->substitutions == SX_UNLIMITED) {
+    if (outlook->substitution_limit == SX_UNLIMITED) {
         cJSON_AddNullToObject(both, "limit");
     } else {
-        cJSON_AddNumberToObject(both, "limit", rules->substitutions);
+        cJSON_AddNumberToObject(both, "limit", outlook->substitution_limit);
     }
     for (int phase = 0; phase < SX_PHASES; phase++) {
         const SxSubstitutionOdds *odds = &outlook->substitutions[phase];
         cJSON *item = cJSON_AddObjectToObject(both, phase_names[phase]);
         cJSON_AddItemToObject(item, "needed", chances(odds->needed, SX_MAX_ADVANCES + 1));
         add_number(item, "expected", odds->expected_needed);
-        if (rules->substitutions != SX_UNLIMITED) {
+        if (outlook->substitution_limit != SX_UNLIMITED) {
             add_number(item, "runs_out", odds->runs_out);
             add_number(item, "our_score", odds->our_score);
             add_number(item, "their_score", odds->their_score);
@@ -137,7 +137,7 @@ char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxF
     for (int r = 0; r < SX_ROTATIONS; r++) {
         add_rotation(rotations, forecast, r);
     }
-    add_substitutions(root, problem->rules, outlook);
+    add_substitutions(root, outlook);
     char *text = cJSON_Print(root);
     cJSON_Delete(root);
     return text;

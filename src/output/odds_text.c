@@ -8,7 +8,8 @@
 
 /* Odds that differ by less are told as no difference: far within what ratings can say. */
 static const double NO_DIFFERENCE = 0.005;
-static const double RARE = 0.0005; /* not shown in a list of chances */
+static const double RARE = 0.005; /* not shown in a list of chances */
+enum { LINE_WIDTH = 79 };
 
 typedef struct {
     FILE *out;
@@ -160,35 +161,49 @@ static void print_match(const Page *page) {
     }
 }
 
+/* One chance of a list, on a new line if this one is full. */
+static void print_chance(const Page *page, int *column, int n, double chance) {
+    char item[32];
+    const int length = snprintf(item, sizeof item, " %d: %.0f %%,", n, percent(chance));
+    if (*column + length > LINE_WIDTH) {
+        *column = fprintf(page->out, "\n   ") - 1;
+    }
+    *column += fprintf(page->out, "%s", item);
+}
+
 static void print_substitutions(const Page *page, SxPhase phase) {
     const SxSubstitutionOdds *odds = &page->forecast->outlook.substitutions[phase];
-    fprintf(page->out, "  If %s: %.1f expected;", first_service[phase], odds->expected_needed);
+    int column = fprintf(page->out, "  If %s:", first_service[phase]);
     for (int n = 0; n <= SX_MAX_ADVANCES; n++) {
-        if (odds->needed[n] >= RARE && n <= page->problem->rules->substitutions) {
-            fprintf(page->out, " %d: %.0f %%", n, percent(odds->needed[n]));
+        if (odds->needed[n] >= RARE) {
+            print_chance(page, &column, n, odds->needed[n]);
         }
     }
+    fprintf(page->out, "\n    %.1f on average.", odds->expected_needed);
     if (odds->runs_out > 0) {
-        fprintf(
-            page->out,
-            "\n    They run out in %.1f %% of the sets, when our rotation number %d comes; then\n"
-            "    the score is %.0f-%.0f on average.\n",
-            percent(odds->runs_out), odds->runs_out_after, odds->our_score, odds->their_score);
-    } else {
-        fputs("\n", page->out);
+        fprintf(page->out,
+                " They run out in %.1f %% of the sets, when our rotation\n    number %d comes; the "
+                "score then is %.0f-%.0f on average.",
+                percent(odds->runs_out), odds->runs_out_after, odds->our_score, odds->their_score);
     }
+    fputc('\n', page->out);
 }
 
 static void print_limit(const Page *page) {
-    const int limit = page->problem->rules->substitutions;
+    const int allowed = page->problem->rules->substitutions;
+    const int limit = page->forecast->outlook.substitution_limit;
     if (!page->forecast->outlook.substitutes) {
         return;
     }
+    fputs("\nSubstitutions the lineup asks for in a set", page->out);
     if (limit == SX_UNLIMITED) {
-        fputs("\nSubstitutions: the rules set no limit.\n", page->out);
-        return;
+        fputs("; the rules set no limit\n", page->out);
+    } else if (limit == allowed) {
+        fprintf(page->out, ", of the %d allowed\n", limit);
+    } else {
+        fprintf(page->out, ". A starter may leave and return\nbut once, so %d are possible\n",
+                limit);
     }
-    fprintf(page->out, "\nSubstitutions the lineup asks for, of the %d allowed in a set\n", limit);
     for (int phase = 0; phase < SX_PHASES; phase++) {
         print_substitutions(page, (SxPhase)phase);
     }

@@ -1,0 +1,149 @@
+/* sixturn odds and sixturn fit as whole runs. */
+#include "support.h"
+
+#include <cjson/cJSON.h>
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define CLUB "datasets/club-16.json"
+
+static void columns_within_80(const char *text) {
+    int column = 0;
+    for (const char *c = text; *c; c++) {
+        column = *c == '\n' ? 0 : column + ((*c & 0xC0) != 0x80);
+        cr_assert_leq(column, 80, "near: %.40s", c > text + 40 ? c - 40 : text);
+    }
+}
+
+static double number(const cJSON *item, const char *key) {
+    const cJSON *found = cJSON_GetObjectItem(item, key);
+    cr_assert(cJSON_IsNumber(found), "%s", key);
+    return found->valuedouble;
+}
+
+Test(odds, text_for_every_system_fits_the_terminal) {
+    static const char *const more[] = {"", "--opponent datasets/opponent.json",
+                                       "--rules ncaa-women", "--level juniors --start 3"};
+    char words[256];
+    for (int k = 0; k < 5; k++) {
+        for (int m = 0; m < 4; m++) {
+            snprintf(words, sizeof words, "odds " CLUB " --system %s %s", all_systems[k], more[m]);
+            Run run = run_sixturn(words);
+            cr_assert_eq(run.exit_status, 0, "%s: %s", words, run.err);
+            cr_assert_str_empty(run.err);
+            columns_within_80(run.out);
+            cr_assert(strstr(run.out, m == 3 ? "plan starts in rotation 3" : "Start in rotation"));
+            cr_assert_eq(strstr(run.out, "Substitutions") != NULL,
+                         strcmp(all_systems[k], "6-2-double") == 0);
+            run_free(&run);
+        }
+    }
+}
+
+/* What JSON says hangs together: shares, match, the best start. */
+Test(odds, json_adds_up) {
+    Run run = run_sixturn("odds " CLUB " --system 6-2-double --opponent datasets/opponent.json "
+                          "--json");
+    cr_assert_eq(run.exit_status, 0);
+    cJSON *root = cJSON_Parse(run.out);
+    cr_assert_str_eq(cJSON_GetObjectItem(root, "format")->valuestring, "sixturn-odds-result-1");
+    const cJSON *set = cJSON_GetObjectItem(cJSON_GetObjectItem(root, "set"), "serve");
+    const cJSON *mean = cJSON_GetObjectItem(set, "mean");
+    const int best = (int)number(set, "best_start") - 1;
+    const cJSON *value;
+    cJSON_ArrayForEach(value, mean) {
+        cr_assert_leq(value->valuedouble, cJSON_GetArrayItem(mean, best)->valuedouble);
+    }
+    double share = 0, points = 0, rallies = 0;
+    cJSON_ArrayForEach(value, cJSON_GetObjectItem(root, "rotations")) {
+        share += number(value, "share");
+        for (int phase = 0; phase < 2; phase++) {
+            const cJSON *part = cJSON_GetObjectItem(value, phase ? "serve" : "receive");
+            rallies += number(part, "rallies");
+            points += number(part, "points");
+        }
+    }
+    cr_assert_float_eq(share, 1, 1e-8);
+    cr_assert_float_eq(rallies, number(root, "rallies"), 1e-8);
+    cr_assert(points > 15 && points < 30);
+    const cJSON *match = cJSON_GetObjectItem(root, "match");
+    double sum = 0;
+    cJSON_ArrayForEach(value, cJSON_GetObjectItem(match, "won_to")) {
+        sum += value->valuedouble;
+    }
+    cr_assert_float_eq(sum, number(match, "win"), 1e-9);
+    const cJSON *lasting = cJSON_GetObjectItem(cJSON_GetObjectItem(root, "substitutions"), "serve");
+    sum = 0;
+    cJSON_ArrayForEach(value, cJSON_GetObjectItem(lasting, "needed")) {
+        sum += value->valuedouble;
+    }
+    cr_assert_float_eq(sum, 1, 1e-8);
+    cJSON_Delete(root);
+    run_free(&run);
+}
+
+Test(odds, same_input_same_bytes) {
+    Run one = run_sixturn("odds " CLUB " --json"), two = run_sixturn("odds " CLUB " --json");
+    cr_assert_str_eq(one.out, two.out);
+    run_free(&one);
+    run_free(&two);
+}
+
+Test(odds, mistakes_have_their_status) {
+    static const struct {
+        const char *words;
+        int status;
+        const char *said;
+    } cases[] = {
+        {"odds", 2, "one team file"},
+        {"odds " CLUB " --opponent datasets/no-such.json", 3, "no-such.json"},
+        {"odds " CLUB " --opponent datasets/club-16.json", 3, "sixturn-opponent-1"},
+        {"odds " CLUB " --rates datasets/opponent.json", 3, "sixturn-rates-1"},
+        {"odds " CLUB " --level moon", 3, "no level of play 'moon'"},
+        {"odds " CLUB " --rally-model datasets/opponent.json", 3, "sixturn-rally-1"},
+        {"fit " CLUB, 2, "a team file and a rally log"},
+        {"fit " CLUB " datasets/opponent.json", 3, "opponent.json:1"},
+        {"fit " CLUB " datasets/club-16-log.csv --write-rates /no/such/place.json", 4, "/no/such"},
+    };
+    for (size_t n = 0; n < sizeof cases / sizeof *cases; n++) {
+        Run run = run_sixturn(cases[n].words);
+        cr_assert_eq(run.exit_status, cases[n].status, "%s: %d %s", cases[n].words, run.exit_status,
+                     run.err);
+        cr_assert_not_null(strstr(run.err, cases[n].said), "%s: %s", cases[n].words, run.err);
+        cr_assert_str_empty(run.out, "%s", cases[n].words);
+        run_free(&run);
+    }
+}
+
+/* A log becomes rates, and the rates become the odds' rallies. */
+Test(fit, a_log_becomes_rates_becomes_odds) {
+    char file[] = "/tmp/sixturn-rates-XXXXXX", words[256];
+    cr_assert(close(mkstemp(file)) == 0);
+    snprintf(words, sizeof words, "fit " CLUB " datasets/club-16-log.csv --write-rates %s", file);
+    Run run = run_sixturn(words);
+    cr_assert_eq(run.exit_status, 0, "%s", run.err);
+    columns_within_80(run.out);
+    cr_assert_not_null(strstr(run.out, "387 rallies of 8 sets"));
+    run_free(&run);
+    char *text = slurp(file);
+    cJSON *rates = cJSON_Parse(text);
+    const cJSON *third = cJSON_GetArrayItem(cJSON_GetObjectItem(rates, "receive"), 2);
+    const double rate = number(third, "rate");
+    cr_assert_eq(number(third, "won"), 20);
+    cr_assert_eq(number(third, "played"), 27);
+    snprintf(words, sizeof words, "odds " CLUB " --json --rates %s", file);
+    run = run_sixturn(words);
+    cr_assert_eq(run.exit_status, 0, "%s", run.err);
+    cJSON *odds = cJSON_Parse(run.out);
+    const cJSON *receive = cJSON_GetObjectItem(
+        cJSON_GetArrayItem(cJSON_GetObjectItem(odds, "rotations"), 2), "receive");
+    cr_assert_float_eq(number(receive, "points") / number(receive, "rallies"), rate, 1e-8);
+    cJSON_Delete(odds);
+    cJSON_Delete(rates);
+    run_free(&run);
+    free(text);
+    remove(file);
+}
