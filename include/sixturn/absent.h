@@ -8,12 +8,12 @@
 enum { SX_NOBODY = -1 };
 
 typedef struct {
-    int player[2];  /* who is absent; the second may be SX_NOBODY */
-    bool done;      /* false: the run was stopped before */
-    bool lifted;    /* wishes that ask for an absent player were left out */
-    bool possible;  /* there is a legal lineup without them */
-    SxLineup lineup; /* the best one */
-    double loss;     /* points; infinity if there is none */
+    int player[2];           /* who is absent; the second may be SX_NOBODY */
+    bool done;               /* false: the run was stopped before */
+    bool lifted;             /* wishes that ask for an absent player were left out */
+    bool possible;           /* there is a legal lineup without them */
+    SxLineup lineup;         /* the best one */
+    double loss;             /* points; infinity if there is none */
     SxDifference difference; /* from the best lineup of all to this one */
     int better_system;       /* index into the systems, or -1: none is better then */
     double system_score;     /* under that system */
@@ -22,15 +22,17 @@ typedef struct {
 typedef struct {
     SxLineup best; /* with everybody */
     int count;
-    SxAbsence *item; /* the largest loss first, then by shirt number */
-    int solved;      /* programs solved */
+    SxAbsence *item;   /* the largest loss first, then by shirt number */
+    int better_system; /* index of a system that is better with everybody; -1: none */
+    double system_score;
+    int solved; /* programs solved */
 } SxAbsences;
 
 /* Wishes that ask for an absent player (must play, must set, a fixed slot, an opposite pair, at
  * least so many rotations, the libero for her) are left out; all others stand. systems (may be
  * NULL): those to compare with. Free with sx_absences_free. */
-SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2],
-                   int count, const SxRun *run, SxAbsences *out, SxError *err);
+SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2], int count,
+                   const SxRun *run, SxAbsences *out, SxError *err);
 void sx_absences_free(SxAbsences *absences);
 
 #endif
