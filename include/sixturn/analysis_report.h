@@ -35,9 +35,9 @@ char *sx_systems_json(const SxProblem *problem, const SxSystemSet *systems,
                       const SxSystemBest *best);
 
 /* name: how the two sides are called, file names as a rule. JSON: "sixturn-versus-1". */
-char *sx_versus_text(const SxPlan *yardstick, const SxSide *first, const SxSide *second,
+char *sx_versus_text(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
                      const char *const name[2], const SxVersus *versus);
-char *sx_versus_json(const SxPlan *yardstick, const SxSide *first, const SxSide *second,
+char *sx_versus_json(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
                      const char *const name[2], const SxVersus *versus);
 
 /* worth: `count` players, may be none. JSON: "sixturn-worth-1". */

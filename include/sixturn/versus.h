@@ -23,7 +23,7 @@ SxStatus sx_order_file_parse(const char *text, size_t length, const char *file, 
 typedef struct {
     SxProblem problem;
     SxLineup lineup;
-} SxSide;
+} SxContender;
 
 typedef struct {
     SxLineup side[2];                  /* both valued with the yardstick's weights */
@@ -33,6 +33,6 @@ typedef struct {
 
 /* yardstick gives weights, balance and rotation weights; both sides are of one team. Orders,
  * liberos and passers stay as they are. */
-void sx_versus(const SxPlan *yardstick, const SxSide *first, const SxSide *second, SxVersus *out);
+void sx_versus(const SxPlan *yardstick, const SxContender *first, const SxContender *second, SxVersus *out);
 
 #endif

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static void value(const SxPlan *yardstick, const SxSide *side, SxLineup *out) {
+static void value(const SxPlan *yardstick, const SxContender *side, SxLineup *out) {
     SxProblem problem = side->problem;
     problem.plan = yardstick;
     *out = side->lineup;
@@ -21,7 +21,7 @@ static void count_receptions(const SxLineup *lineup, int *count) {
     }
 }
 
-void sx_versus(const SxPlan *yardstick, const SxSide *first, const SxSide *second, SxVersus *out) {
+void sx_versus(const SxPlan *yardstick, const SxContender *first, const SxContender *second, SxVersus *out) {
     memset(out, 0, sizeof *out);
     value(yardstick, first, &out->side[0]);
     value(yardstick, second, &out->side[1]);

@@ -44,7 +44,7 @@ static SxStatus read_file(const char *file, const SxTeam *team, const Workbench 
     return status;
 }
 
-static SxStatus solve_side(const char *file, const Workbench *bench, Corner *corner, SxSide *side,
+static SxStatus solve_side(const char *file, const Workbench *bench, Corner *corner, SxContender *side,
                            SxError *err) {
     SxStatus status = read_file(file, &bench->team, bench, corner, err);
     if (status == SX_OK) {
@@ -78,7 +78,7 @@ static SxStatus solve_side(const char *file, const Workbench *bench, Corner *cor
 
 static SxStatus work(const PlanOptions *options, const ArgList *words, Workbench *bench,
                      Corner corner[2], SxError *err) {
-    SxSide side[2];
+    SxContender side[2];
     SxStatus status = workbench_load_team(options, words->item[0], bench, err);
     for (int k = 0; k < 2 && status == SX_OK; k++) {
         status = solve_side(words->item[1 + k], bench, &corner[k], &side[k], err);
@@ -92,7 +92,7 @@ static SxStatus work(const PlanOptions *options, const ArgList *words, Workbench
     }
     sx_versus(&bench->plan, &side[0], &side[1], versus);
     const char *const name[2] = {words->item[1], words->item[2]};
-    char *(*report)(const SxPlan *, const SxSide *, const SxSide *, const char *const *,
+    char *(*report)(const SxPlan *, const SxContender *, const SxContender *, const char *const *,
                     const SxVersus *) = options->json ? sx_versus_json : sx_versus_text;
     status = longrun_print(report(&bench->plan, &side[0], &side[1], name, versus), err);
     free(versus);

@@ -9,7 +9,7 @@ static const char letters[] = "AB";
 /* Weighted points that round to nothing. */
 static const double TOO_FEW = 0.005;
 
-static void print_side(FILE *out, const SxSide *side, const char *name, const SxVersus *versus,
+static void print_side(FILE *out, const SxContender *side, const char *name, const SxVersus *versus,
                        int k) {
     Phrase phrase = {.used = 0};
     phrase_add(&phrase, "%c  %s: system %s, ", letters[k], name, side->problem.system->id);
@@ -100,7 +100,7 @@ static void print_verdict(FILE *out, const SxVersus *versus) {
     page_wrap(out, 0, 0, phrase.text);
 }
 
-char *sx_versus_text(const SxPlan *yardstick, const SxSide *first, const SxSide *second,
+char *sx_versus_text(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
                      const char *const name[2], const SxVersus *versus) {
     Page page;
     if (!page_open(&page)) {
@@ -126,12 +126,12 @@ char *sx_versus_text(const SxPlan *yardstick, const SxSide *first, const SxSide 
     return page_close(&page);
 }
 
-char *sx_versus_json(const SxPlan *yardstick, const SxSide *first, const SxSide *second,
+char *sx_versus_json(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
                      const char *const name[2], const SxVersus *versus) {
     cJSON *root = cJSON_CreateObject();
     cJSON_AddStringToObject(root, "format", "sixturn-versus-1");
     cJSON_AddNumberToObject(root, "balance", yardstick->balance);
-    const SxSide *sides[2] = {first, second};
+    const SxContender *sides[2] = {first, second};
     cJSON *list = cJSON_AddArrayToObject(root, "sides");
     for (int k = 0; k < 2; k++) {
         cJSON *object = cJSON_CreateObject();
