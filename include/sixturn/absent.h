@@ -22,8 +22,10 @@ typedef struct {
 typedef struct {
     SxLineup best; /* with everybody */
     int count;
-    SxAbsence *item; /* the largest loss first, then by shirt number */
-    int solved;      /* programs solved */
+    SxAbsence *item;   /* the largest loss first, then by shirt number */
+    int better_system; /* index of a system that is better with everybody; -1: none */
+    double system_score;
+    int solved; /* programs solved */
 } SxAbsences;
 
 /* Wishes that ask for an absent player (must play, must set, a fixed slot, an opposite pair, at

@@ -4,8 +4,12 @@
 
 #include "sixturn/afterlimit.h"
 #include "sixturn/changes.h"
+#include "sixturn/absent.h"
+#include "sixturn/analysis_report.h"
 #include "sixturn/court.h"
 #include "sixturn/csv.h"
+#include "sixturn/difference.h"
+#include "sixturn/doubt.h"
 #include "sixturn/drawn.h"
 #include "sixturn/error.h"
 #include "sixturn/fit.h"
@@ -31,7 +35,11 @@
 #include "sixturn/setodds.h"
 #include "sixturn/sheet.h"
 #include "sixturn/slip.h"
+#include "sixturn/setters.h"
 #include "sixturn/system.h"
+#include "sixturn/systems.h"
 #include "sixturn/team.h"
+#include "sixturn/versus.h"
+#include "sixturn/worth.h"
 
 #endif

@@ -13,13 +13,14 @@ typedef struct {
 typedef struct {
     int count;
     SxSystemEntry *entry;
+    int own; /* index of the system asked for; 0 if none was */
 } SxSystemSet;
 
 /* The shipped systems, and before them `own` (id or file; may be NULL) if it is none of those, each
- * with the formation table that the plan needs. Free with sx_systems_free, also after a failure.
- */
-SxStatus sx_systems_load(const SxPlan *plan, const char *own, const SxRun *run, SxSystemSet *out,
-                         SxError *err);
+ * with the formation table that the plan needs. only_own leaves the others out. Free with
+ * sx_systems_free, also after a failure. */
+SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own, const SxRun *run,
+                         SxSystemSet *out, SxError *err);
 void sx_systems_free(SxSystemSet *set);
 
 /* The problem with another system in it. */

@@ -27,6 +27,8 @@ typedef struct {
     SxLineup best;
     SxSystemBest *under; /* the best lineup with everybody, by system */
     int *todo;           /* cases, or players, to be solved in parallel */
+    int better_system;   /* with everybody */
+    double system_score;
     int solved;
 } Work;
 
@@ -261,6 +263,14 @@ static SxStatus compare_systems(Work *work, const SxRun *run, SxError *err) {
     }
     SxRun quiet = {.threads = run ? run->threads : 0, .stop = run ? run->stop : NULL};
     SxStatus status = sx_systems_compare(work->problem, work->systems, &quiet, work->under, err);
+    double beat = work->best.score + CLEARLY;
+    for (int k = 0; status == SX_OK && k < work->systems->count; k++) {
+        if (work->under[k].possible && work->under[k].lineup.score > beat) {
+            work->better_system = k;
+            work->system_score = work->under[k].lineup.score;
+            beat = work->system_score;
+        }
+    }
     return status == SX_OK ? parallel_for(run, work->count, try_systems, work, NULL, err) : status;
 }
 
@@ -300,7 +310,7 @@ static SxStatus run_all(Work *work, const SxRun *run, SxError *err) {
 SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2], int count,
                    const SxRun *run, SxAbsences *out, SxError *err) {
     memset(out, 0, sizeof *out);
-    Work work = {.problem = problem, .systems = systems, .count = count};
+    Work work = {.problem = problem, .systems = systems, .count = count, .better_system = -1};
     int todo = count > SX_MAX_PLAYERS ? count : SX_MAX_PLAYERS;
     work.item = calloc((size_t)count + 1, sizeof *work.item);
     work.single = calloc(SX_MAX_PLAYERS, sizeof *work.single);
@@ -327,5 +337,7 @@ SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*c
     out->item = work.item;
     out->count = count;
     out->solved = work.solved;
+    out->better_system = work.better_system;
+    out->system_score = work.system_score;
     return SX_OK;
 }

@@ -20,22 +20,24 @@ static SxStatus build_table(void *context, int index, SxError *err) {
                                     building->plan->setter_passes, NULL, &entry->table, err);
 }
 
-SxStatus sx_systems_load(const SxPlan *plan, const char *own, const SxRun *run, SxSystemSet *out,
-                         SxError *err) {
+SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own, const SxRun *run,
+                         SxSystemSet *out, SxError *err) {
     memset(out, 0, sizeof *out);
     out->entry = calloc((size_t)sx_system_count() + 1, sizeof *out->entry);
     if (!out->entry) {
         return sx_fail(err, SX_INTERNAL, "out of memory");
     }
-    bool shipped = !own || !own[0];
-    for (int k = 0; !shipped && k < sx_system_count(); k++) {
-        shipped = strcmp(own, sx_system_id(k)) == 0;
+    int shipped = -1;
+    for (int k = 0; own && k < sx_system_count(); k++) {
+        shipped = strcmp(own, sx_system_id(k)) == 0 ? k : shipped;
     }
     SxStatus status = SX_OK;
-    if (!shipped) {
+    if (own && own[0] && (shipped < 0 || only_own)) {
         status = sx_system_load(own, &out->entry[out->count++].system, err);
+    } else if (shipped >= 0) {
+        out->own = shipped;
     }
-    for (int k = 0; status == SX_OK && k < sx_system_count(); k++) {
+    for (int k = 0; status == SX_OK && !only_own && k < sx_system_count(); k++) {
         status = sx_system_load(sx_system_id(k), &out->entry[out->count++].system, err);
     }
     if (status != SX_OK) {

@@ -61,31 +61,26 @@ static int list_cases(const int *players, int count, bool pairs, int (*cases)[2]
 }
 
 static SxStatus analyse(const PlanOptions *options, const AbsentOptions *own, Workbench *bench,
-                        int (*cases)[2], int count, SxError *err) {
-    SxRun run = longrun_begin(options);
-    SxSystemSet systems;
+                        const SxSystemSet *systems, int (*cases)[2], int count, SxError *err) {
     SxAbsences absences = {.count = 0};
-    SxStatus status = sx_systems_load(&bench->plan, NULL, &run, &systems, err);
-    if (status == SX_OK) {
-        status = sx_absent(&bench->problem, &systems, cases, count, &run, &absences, err);
-    }
+    SxRun run = longrun_begin(options);
+    SxStatus status = sx_absent(&bench->problem, systems, cases, count, &run, &absences, err);
     longrun_end();
     if (status == SX_OK) {
         status = longrun_print(options->json
-                                   ? sx_absent_json(&bench->problem, &systems, &absences)
-                                   : sx_absent_text(&bench->problem, &systems, &absences, own->top),
+                                   ? sx_absent_json(&bench->problem, systems, &absences)
+                                   : sx_absent_text(&bench->problem, systems, &absences, own->top),
                                err);
     }
     sx_absences_free(&absences);
-    sx_systems_free(&systems);
     return status;
 }
 
 static SxStatus work(const PlanOptions *options, const AbsentOptions *own, const ArgList *words,
-                     Workbench *bench, SxError *err) {
+                     Workbench *bench, SxSystemSet *systems, SxError *err) {
     int players[SX_MAX_PLAYERS];
     int count = 0;
-    SxStatus status = workbench_load(options, words->item[0], bench, err);
+    SxStatus status = longrun_load_systems(options, words->item[0], false, bench, systems, err);
     if (status == SX_OK) {
         status = choose_players(bench, words, players, &count, err);
     }
@@ -97,7 +92,7 @@ static SxStatus work(const PlanOptions *options, const AbsentOptions *own, const
         return sx_fail(err, SX_INTERNAL, "out of memory");
     }
     int listed = list_cases(players, count, own->pairs, cases);
-    status = analyse(options, own, bench, cases, listed, err);
+    status = analyse(options, own, bench, systems, cases, listed, err);
     free(cases);
     return status;
 }
@@ -131,7 +126,9 @@ SxStatus cmd_absent(int argc, char **argv) {
     static Workbench bench;
     SxError err = {.status = SX_OK};
     glp_term_out(GLP_OFF);
-    status = work(&options, &own, &words, &bench, &err);
+    SxSystemSet systems;
+    status = work(&options, &own, &words, &bench, &systems, &err);
+    sx_systems_free(&systems);
     workbench_free(&bench);
     glp_free_env();
     return status == SX_OK ? SX_OK : args_complain(&err);

@@ -12,5 +12,9 @@ const Command commands[] = {
     {"fit", "measured rates by rotation from a rally log", cmd_fit},
     {"rank", "the best different orders, and how sure their order is", cmd_rank},
     {"absent", "what the team loses without each player", cmd_absent},
+    {"setters", "every setter, or pair of setters, with the best lineup", cmd_setters},
+    {"systems", "the best lineup under each playing system", cmd_systems},
+    {"versus", "two lineups side by side", cmd_versus},
+    {"worth", "what a skill is worth, and what is missing to a place", cmd_worth},
     {NULL, NULL, NULL},
 };

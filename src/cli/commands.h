@@ -11,6 +11,10 @@ SxStatus cmd_odds(int argc, char **argv);
 SxStatus cmd_plan(int argc, char **argv);
 SxStatus cmd_rank(int argc, char **argv);
 SxStatus cmd_absent(int argc, char **argv);
+SxStatus cmd_setters(int argc, char **argv);
+SxStatus cmd_systems(int argc, char **argv);
+SxStatus cmd_versus(int argc, char **argv);
+SxStatus cmd_worth(int argc, char **argv);
 SxStatus cmd_check(int argc, char **argv);
 SxStatus cmd_mend(int argc, char **argv);
 

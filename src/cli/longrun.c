@@ -7,6 +7,7 @@
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <sys/time.h>
 #include <time.h>
 #include <unistd.h>
@@ -83,6 +84,22 @@ SxStatus longrun_read(int argc, char **argv, const PlanOptions *options, const A
         fprintf(stderr,
                 "sixturn: --write-model is for the command plan, which solves one program\n");
         return SX_USAGE;
+    }
+    return status;
+}
+
+SxStatus longrun_load_systems(const PlanOptions *options, const char *team_file, bool only_own,
+                              Workbench *bench, SxSystemSet *systems, SxError *err) {
+    memset(systems, 0, sizeof *systems);
+    SxStatus status = workbench_load_team(options, team_file, bench, err);
+    if (status != SX_OK) {
+        return status;
+    }
+    const char *named = bench->plan.system;
+    const char *own = named[0] ? named : only_own ? "" : plan_default_system;
+    status = sx_systems_load(&bench->plan, own, only_own && named[0], NULL, systems, err);
+    if (status == SX_OK) {
+        bench->problem = sx_problem_under(&bench->problem, &systems->entry[systems->own]);
     }
     return status;
 }

@@ -3,7 +3,7 @@
 #define SIXTURN_CLI_LONGRUN_H
 
 #include "cli/options.h"
-#include "sixturn/run.h"
+#include "sixturn/systems.h"
 
 /* Takes over Ctrl-C and starts the clock if the options set a time limit. A second Ctrl-C ends the
  * program at once. */
@@ -16,6 +16,12 @@ bool longrun_stopped(void);
  * and refuses the ones that only plan has a use for. */
 SxStatus longrun_read(int argc, char **argv, const PlanOptions *options, const Arg *own,
                       ArgList *words);
+
+/* Team, plan and rules as workbench_load does, and all systems with their tables; the bench's
+ * problem is that of the plan's own system. only_own: no others, unless the options and the plan
+ * name none. Free the set with sx_systems_free, also after a failure. */
+SxStatus longrun_load_systems(const PlanOptions *options, const char *team_file, bool only_own,
+                              Workbench *bench, SxSystemSet *systems, SxError *err);
 
 /* Prints text (NULL: out of memory) on standard output and frees it. */
 SxStatus longrun_print(char *text, SxError *err);

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char DEFAULT_SYSTEM[] = "5-1-outside";
+const char plan_default_system[] = "5-1-outside";
 static const char DEFAULT_RULES[] = "fivb-2025";
 #define MAX_TIME_LIMIT 86400.0
 
@@ -43,7 +43,7 @@ void plan_options_help(const PlanOptions *options) {
     for (int k = 0; k < sx_rules_count(); k++) {
         printf(" %s", sx_rules_id(k));
     }
-    printf("\ndefaults: system %s, rules %s, 3 passers, balance 0.25\n", DEFAULT_SYSTEM,
+    printf("\ndefaults: system %s, rules %s, 3 passers, balance 0.25\n", plan_default_system,
            DEFAULT_RULES);
 }
 
@@ -127,8 +127,8 @@ SxStatus workbench_load(const PlanOptions *options, const char *team_file, Workb
                         SxError *err) {
     SxStatus status = workbench_load_team(options, team_file, bench, err);
     if (status == SX_OK) {
-        status = sx_system_load(first_given(bench->plan.system, "", DEFAULT_SYSTEM), &bench->system,
-                                err);
+        status = sx_system_load(first_given(bench->plan.system, "", plan_default_system),
+                                &bench->system, err);
         status = blame_usage(status, options->system, err);
     }
     if (status == SX_OK) {

@@ -20,6 +20,9 @@ typedef struct {
     Arg table[PLAN_ARGS];
 } PlanOptions;
 
+/* The system if neither the options nor the plan name one. */
+extern const char plan_default_system[];
+
 void plan_options_init(PlanOptions *options);
 /* Help on the shared options, with the ids of systems and rule profiles. */
 void plan_options_help(const PlanOptions *options);

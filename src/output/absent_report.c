@@ -52,24 +52,27 @@ static void print_better(FILE *out, const SxSystemSet *systems, const SxAbsence 
 static void print_item(FILE *out, const SxProblem *problem, const SxSystemSet *systems,
                        const SxAbsences *all, const SxAbsence *item) {
     Phrase head = {.used = 0};
+    if (item->possible) {
+        phrase_add(&head, "%.3f ", -item->loss);
+    }
     phrase_add(&head, "without ");
     phrase_absent(&head, problem->team, item);
     phrase_add(&head, item->lifted ? " (wishes that ask for her lifted)" : "");
     if (!item->possible) {
         phrase_add(&head, ": no legal lineup");
-        fprintf(out, "\n");
-        page_wrap(out, 0, INDENT, head.text);
+        fputc('\n', out);
+        page_wrap(out, 1, INDENT, head.text);
         print_better(out, systems, item);
         return;
     }
-    fprintf(out, "\n%7.3f  ", -item->loss);
     phrase_add(&head, ": %.3f", item->lineup.score);
     double extra;
     if (together(all, item, &extra) && fabs(extra) > NOTHING) {
         phrase_add(&head, extra > 0 ? "; %.3f more than both apart" : "; %.3f less than both apart",
                    fabs(extra));
     }
-    page_wrap(out, 0, INDENT + 4, head.text);
+    fputc('\n', out);
+    page_wrap(out, 1, INDENT, head.text);
     Phrase moves = {.used = 0};
     phrase_moves(&moves, problem->team, &item->difference);
     page_wrap(out, INDENT, INDENT, moves.text);
@@ -117,6 +120,11 @@ char *sx_absent_text(const SxProblem *problem, const SxSystemSet *systems,
     fprintf(page.out, "%s: system %s, rules %s\n", problem->team->name, problem->system->id,
             problem->rules->id);
     fprintf(page.out, "With everybody %.3f points, order %s.\n", absences->best.score, order.text);
+    if (absences->better_system >= 0) {
+        fprintf(page.out, "System %s would give %.3f (%+.3f) with everybody.\n",
+                systems->entry[absences->better_system].system.id, absences->system_score,
+                absences->system_score - absences->best.score);
+    }
     int undone = 0, shown = 0, hidden = 0;
     for (int k = 0; k < absences->count; k++) {
         const SxAbsence *item = &absences->item[k];

@@ -142,10 +142,22 @@ void phrase_moves(Phrase *phrase, const SxTeam *team, const SxDifference *differ
 }
 
 void phrase_terms(Phrase *phrase, const SxDifference *difference, int most) {
-    for (int k = 0; k < difference->term_count && k < most; k++) {
-        const SxPartTerm *term = &difference->term[k];
-        phrase_add(phrase, "%s%+.2f %s in ", k ? ", " : "", term->points, sx_part_name(term->part));
-        phrase_rotations(phrase, term->rotations);
+    int count = difference->term_count < most ? difference->term_count : most;
+    bool told[SX_MAX_TERMS] = {false};
+    for (int k = 0; k < count; k++) { /* terms in the same rotations are told together */
+        const char *before = k ? "; " : "";
+        for (int j = k; j < count && !told[k]; j++) {
+            const SxPartTerm *term = &difference->term[j];
+            if (!told[j] && term->rotations == difference->term[k].rotations) {
+                phrase_add(phrase, "%s%+.2f %s", before, term->points, sx_part_name(term->part));
+                before = ", ";
+                told[j] = j != k;
+            }
+        }
+        if (!told[k]) {
+            phrase_add(phrase, " in ");
+            phrase_rotations(phrase, difference->term[k].rotations);
+        }
     }
 }
 
@@ -165,8 +177,8 @@ void phrase_order(Phrase *phrase, const SxProblem *problem, const SxLineup *line
 }
 
 void page_caution(FILE *out) {
-    fputs("\nRatings are opinions and some weights are invented; the competition's rule book and\n"
-          "its referees prevail. Sixturn is no medical advice.\n",
+    fputs("\nRatings are opinions and some weights are invented; the competition's rule\n"
+          "book and its referees prevail. Sixturn is no medical advice.\n",
           out);
 }
 

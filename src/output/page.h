@@ -40,7 +40,7 @@ void phrase_player(Phrase *phrase, const SxTeam *team, int player);
 void phrase_rotations(Phrase *phrase, unsigned rotations);
 /* "swaps the outsides #5 A and #8 B; #15 C is libero instead of #2 D"; "" if nothing moves. */
 void phrase_moves(Phrase *phrase, const SxTeam *team, const SxDifference *difference);
-/* "+0.31 attack in rotations 1 and 4, -0.42 pass in rotation 2": at most so many terms. */
+/* "+0.31 attack in rotations 1 and 4; -0.42 pass in rotation 2": at most so many terms. */
 void phrase_terms(Phrase *phrase, const SxDifference *difference, int most);
 /* Shirt numbers of slots 0 to 5, back/front where two share a place, then the liberos: "6 5 4 7/8 9
  * 3 L2". */

@@ -6,7 +6,7 @@
 
 enum { TERMS = 4, INDENT = 5 };
 
-static void print_parts(FILE *out, const SxProblem *problem, const SxLineup *lineup) {
+static void print_parts(FILE *out, const SxLineup *lineup) {
     Phrase phrase = {.used = 0};
     for (int k = 0; k < SX_PARTS; k++) {
         phrase_add(&phrase, "%s%s %.2f%s", k ? ", " : "", sx_part_name((SxPart)k),
@@ -15,7 +15,6 @@ static void print_parts(FILE *out, const SxProblem *problem, const SxLineup *lin
     int weak = sx_weak_rotation(lineup);
     phrase_add(&phrase, "; weak: rotation %d (%.2f)", weak + 1, lineup->rotation[weak].score);
     page_wrap(out, INDENT, INDENT, phrase.text);
-    (void)problem;
 }
 
 static void print_item(FILE *out, const SxProblem *problem, const SxRanking *ranking, int k) {
@@ -27,7 +26,7 @@ static void print_item(FILE *out, const SxProblem *problem, const SxRanking *ran
         fprintf(out, " (%.3f)", lineup->score - ranking->item[0].score);
     }
     fprintf(out, "  order %s%s\n", order.text, k < ranking->proven ? "" : "  not proven");
-    print_parts(out, problem, lineup);
+    print_parts(out, lineup);
     if (k == 0) {
         return;
     }
@@ -111,10 +110,9 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
     if (doubt) {
         print_doubt(page.out, ranking, doubt, doubt_options);
     }
-    fputs(
-        "\nIn brackets: points behind the first. Beside a part: weighted points more or less than\n"
-        "the first has in those rotations, on average.\n",
-        page.out);
+    fputs("\nIn brackets: points behind the first. Beside a part: weighted points more or\n"
+          "less than the first has, on average over the rotations named.\n",
+          page.out);
     page_caution(page.out);
     return page_close(&page);
 }

@@ -1,0 +1,27 @@
+/* Every setter, or every pair of setters, with the best lineup around them. */
+#ifndef SIXTURN_SETTERS_H
+#define SIXTURN_SETTERS_H
+
+#include "sixturn/systems.h"
+
+typedef struct {
+    int system;    /* index into the systems */
+    int setter[2]; /* the second is -1 where one sets all six rotations */
+    bool done;     /* false: the run was stopped before */
+    bool possible; /* there is a legal lineup */
+    SxLineup lineup;
+    double connections; /* points (weighted, mean over rotations) that connections add to attack */
+} SxSetterChoice;
+
+typedef struct {
+    int count;
+    SxSetterChoice *item; /* best first; impossible ones last */
+} SxSetterChoices;
+
+/* All systems of the set with one or two places that set; others are left out. Free with
+ * sx_setters_free. */
+SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const SxRun *run,
+                    SxSetterChoices *out, SxError *err);
+void sx_setters_free(SxSetterChoices *choices);
+
+#endif

@@ -1,0 +1,173 @@
+/* Every setter, or every pair of setters, with the best lineup around them. */
+#include "sixturn/setters.h"
+
+#include "analysis/parallel.h"
+#include "model/lineup_model.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { MOST_SETTERS = 2 };
+
+typedef struct {
+    const SxProblem *problem;
+    const SxSystemSet *systems;
+    SxSetterChoice *item;
+    int count, room;
+} Work;
+
+/* The places that set in some rotation. */
+static int setting_slots(const SxSystem *system, int *slots) {
+    int count = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            if (system->setter_slot[r] == s) {
+                slots[count++] = s;
+                break;
+            }
+        }
+    }
+    return count;
+}
+
+static bool can_set(const SxProblem *problem, int player) {
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        int slot = problem->system->setter_slot[r];
+        if (lineup_can_fill(problem, player, slot, sx_slot_row(slot, r))) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool add_choice(Work *work, int system, int one, int other) {
+    if (work->count == work->room) {
+        int room = work->room ? 2 * work->room : 64;
+        SxSetterChoice *grown = realloc(work->item, (size_t)room * sizeof *grown);
+        if (!grown) {
+            return false;
+        }
+        work->item = grown;
+        work->room = room;
+    }
+    SxSetterChoice *item = &work->item[work->count++];
+    memset(item, 0, sizeof *item);
+    item->system = system;
+    item->setter[0] = one;
+    item->setter[1] = other;
+    return true;
+}
+
+static bool add_system(Work *work, int index) {
+    const SxSystemEntry *entry = &work->systems->entry[index];
+    SxProblem problem = sx_problem_under(work->problem, entry);
+    int slots[SX_SLOTS];
+    int needed = setting_slots(&entry->system, slots);
+    int players = work->problem->team->player_count;
+    for (int p = 0; needed <= MOST_SETTERS && p < players; p++) {
+        if (!can_set(&problem, p)) {
+            continue;
+        }
+        if (needed == 1 && !add_choice(work, index, p, -1)) {
+            return false;
+        }
+        for (int q = p + 1; needed == 2 && q < players; q++) {
+            if (can_set(&problem, q) && !add_choice(work, index, p, q)) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+static double attack(const SxLineup *lineup) {
+    double mean = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        mean += lineup->rotation[r].weight * lineup->rotation[r].part[SX_PART_ATTACK];
+    }
+    return mean;
+}
+
+static void value_connections(const SxProblem *problem, SxTeam *team, SxSetterChoice *item) {
+    team->connection_count = 0;
+    SxProblem apart = *problem;
+    apart.team = team;
+    SxLineup lineup = item->lineup;
+    sx_lineup_score(&apart, &lineup);
+    item->connections =
+        problem->plan->weight[SX_PART_ATTACK] * (attack(&item->lineup) - attack(&lineup));
+}
+
+static SxStatus solve_choice(void *context, int index, SxError *err) {
+    Work *work = context;
+    SxSetterChoice *item = &work->item[index];
+    SxPlan *plan = malloc(sizeof *plan);
+    SxTeam *team = malloc(sizeof *team);
+    SxStatus status = plan && team ? SX_OK : sx_fail(err, SX_INTERNAL, "out of memory");
+    if (status == SX_OK) {
+        *plan = *work->problem->plan;
+        *team = *work->problem->team;
+    }
+    for (int k = 0; status == SX_OK && k < MOST_SETTERS && item->setter[k] >= 0; k++) {
+        status = sx_plan_wish(plan, SX_MUST_SET, item->setter[k], -1, 0, "setters", err);
+    }
+    if (status == SX_OK) {
+        SxProblem problem = sx_problem_under(work->problem, &work->systems->entry[item->system]);
+        problem.plan = plan;
+        status = sx_lineup_solve(&problem, NULL, &item->lineup, err);
+        item->possible = status == SX_OK;
+        item->done = true;
+        if (item->possible) {
+            value_connections(&problem, team, item);
+        }
+        status = status == SX_NO ? SX_OK : status;
+    }
+    free(plan);
+    free(team);
+    return status;
+}
+
+static int better_first(const void *a, const void *b) {
+    const SxSetterChoice *left = a, *right = b;
+    if (left->possible != right->possible) {
+        return left->possible ? -1 : 1;
+    }
+    if (left->possible && left->lineup.score != right->lineup.score) {
+        return left->lineup.score > right->lineup.score ? -1 : 1;
+    }
+    if (left->system != right->system) {
+        return left->system - right->system;
+    }
+    return left->setter[0] != right->setter[0] ? left->setter[0] - right->setter[0]
+                                               : left->setter[1] - right->setter[1];
+}
+
+void sx_setters_free(SxSetterChoices *choices) {
+    free(choices->item);
+    choices->item = NULL;
+    choices->count = 0;
+}
+
+SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const SxRun *run,
+                    SxSetterChoices *out, SxError *err) {
+    memset(out, 0, sizeof *out);
+    Work work = {.problem = problem, .systems = systems};
+    SxStatus status = SX_OK;
+    for (int k = 0; status == SX_OK && k < systems->count; k++) {
+        status = add_system(&work, k) ? SX_OK : sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    if (status == SX_OK && work.count == 0) {
+        status = sx_fail(err, SX_NO, "nobody who is available can set");
+    }
+    if (status == SX_OK) {
+        status = parallel_for(run, work.count, solve_choice, &work, NULL, err);
+    }
+    if (status != SX_OK) {
+        free(work.item);
+        return status;
+    }
+    qsort(work.item, (size_t)work.count, sizeof *work.item, better_first);
+    out->item = work.item;
+    out->count = work.count;
+    return SX_OK;
+}

@@ -1,0 +1,249 @@
+/* What a skill is worth, found by solving again with other ratings.
+ *
+ * The best score with a player in the lineup never falls when a skill of hers rises (no weight is
+ * negative), and the best score without her does not move: so halving finds the least raise. */
+#include "sixturn/worth.h"
+
+#include "analysis/parallel.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Scores closer than this are equal; canonical order then decides. */
+static const double TIE = 1e-7;
+
+static bool plays(const SxLineup *lineup, int player) {
+    for (int k = 0; k < lineup->libero_count; k++) {
+        if (lineup->liberos[k] == player) {
+            return true;
+        }
+    }
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (lineup->order.front[s] == player || lineup->order.back[s] == player) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Copies of the problem that may be changed. */
+typedef struct {
+    SxTeam team;
+    SxPlan plan;
+    SxProblem problem;
+} Copy;
+
+static Copy *copy_problem(const SxProblem *problem, SxError *err) {
+    Copy *copy = malloc(sizeof *copy);
+    if (!copy) {
+        sx_fail(err, SX_INTERNAL, "out of memory");
+        return NULL;
+    }
+    copy->team = *problem->team;
+    copy->plan = *problem->plan;
+    copy->problem = *problem;
+    copy->problem.team = &copy->team;
+    copy->problem.plan = &copy->plan;
+    return copy;
+}
+
+/* --- the least raise ----------------------------------------------------------------------------
+ */
+
+typedef struct {
+    const SxProblem *problem;
+    SxWorth *out;
+    double without; /* best score with the player sitting; -infinity if there is no lineup */
+} Raising;
+
+static void raise_skill(const SxTeam *from, int player, int which, int hundredths, SxTeam *to) {
+    for (int k = 0; k < SX_SKILL_COUNT; k++) {
+        double skill = from->players[player].skill[k];
+        if (k == which || which == SX_ALL_SKILLS) {
+            double raised = skill + (double)hundredths / SX_STEPS_A_POINT;
+            skill = fmin(raised, fmax(skill, SX_SKILL_MAX));
+        }
+        to->players[player].skill[k] = skill;
+    }
+}
+
+static int room_to_rise(const SxPlayer *player, int which) {
+    double least = SX_SKILL_MAX;
+    for (int k = 0; k < SX_SKILL_COUNT; k++) {
+        if (k == which || which == SX_ALL_SKILLS) {
+            least = fmin(least, player->skill[k]);
+        }
+    }
+    return (int)ceil((SX_SKILL_MAX - least) * SX_STEPS_A_POINT - TIE);
+}
+
+/* Does the best lineup hold the player after the raise? Only if it is as good as any without her;
+ * when both are equally good, canonical order says. */
+static SxStatus enters(const Raising *raising, int which, int hundredths, bool *in, SxError *err) {
+    int player = raising->out->player;
+    Copy *copy = copy_problem(raising->problem, err);
+    if (!copy) {
+        return SX_INTERNAL;
+    }
+    raise_skill(raising->problem->team, player, which, hundredths, &copy->team);
+    SxStatus status = sx_plan_wish(&copy->plan, SX_MUST_PLAY, player, -1, 0, "worth", err);
+    SxLineup lineup;
+    SxSolveOptions any = {.any_tie = true};
+    if (status == SX_OK) {
+        status = sx_lineup_solve(&copy->problem, &any, &lineup, err);
+    }
+    *in = status == SX_OK && lineup.score > raising->without + TIE;
+    if (status == SX_OK && fabs(lineup.score - raising->without) <= TIE) {
+        copy->plan.wish_count--;
+        status = sx_lineup_solve(&copy->problem, NULL, &lineup, err);
+        *in = status == SX_OK && plays(&lineup, player);
+    }
+    free(copy);
+    return status;
+}
+
+static SxStatus find_lineup(const Raising *raising, int which, SxRaise *raise, SxError *err) {
+    Copy *copy = copy_problem(raising->problem, err);
+    if (!copy) {
+        return SX_INTERNAL;
+    }
+    raise_skill(raising->problem->team, raising->out->player, which, raise->raise, &copy->team);
+    SxStatus status = sx_lineup_solve(&copy->problem, NULL, &raise->lineup, err);
+    free(copy);
+    return status;
+}
+
+static SxStatus least_raise(void *context, int which, SxError *err) {
+    Raising *raising = context;
+    SxRaise *raise = &raising->out->raise[which];
+    int low = 0; /* not enough */
+    int high = room_to_rise(&raising->problem->team->players[raising->out->player], which);
+    SxStatus status = high > 0 ? enters(raising, which, high, &raise->enough, err) : SX_OK;
+    while (status == SX_OK && raise->enough && high - low > 1) {
+        int middle = low + (high - low) / 2;
+        bool in = false;
+        status = enters(raising, which, middle, &in, err);
+        *(in ? &high : &low) = middle;
+    }
+    raise->raise = high;
+    if (status == SX_OK && raise->enough) {
+        status = find_lineup(raising, which, raise, err);
+    }
+    raise->done = status == SX_OK;
+    return status;
+}
+
+/* The best lineup with this wish about the player; possible false if there is none. */
+static SxStatus solve_wishing(const SxProblem *problem, SxWishKind kind, int player, bool *possible,
+                              SxLineup *lineup, SxError *err) {
+    Copy *copy = copy_problem(problem, err);
+    if (!copy) {
+        return SX_INTERNAL;
+    }
+    SxStatus status = sx_plan_wish(&copy->plan, kind, player, -1, 0, "worth", err);
+    if (status == SX_OK) {
+        status = sx_lineup_solve(&copy->problem, NULL, lineup, err);
+        *possible = status == SX_OK;
+        status = status == SX_NO ? SX_OK : status;
+    }
+    free(copy);
+    return status;
+}
+
+SxStatus sx_worth(const SxProblem *problem, int player, const SxRun *run, SxWorth *out,
+                  SxError *err) {
+    memset(out, 0, sizeof *out);
+    out->player = player;
+    SxStatus status = sx_lineup_solve(problem, NULL, &out->best, err);
+    if (status == SX_OK) {
+        status = solve_wishing(problem, SX_MUST_PLAY, player, &out->can_play, &out->with, err);
+    }
+    if (status != SX_OK) {
+        return status;
+    }
+    out->plays = plays(&out->best, player);
+    if (out->plays || !out->can_play) {
+        for (int k = 0; k < SX_RAISES; k++) {
+            out->raise[k] = (SxRaise){.done = true, .enough = out->plays};
+        }
+        return SX_OK;
+    }
+    out->missing = out->best.score - out->with.score;
+    /* She does not play, so the best lineup is the best one without her. */
+    Raising raising = {problem, out, out->best.score};
+    return parallel_for(run, SX_RAISES, least_raise, &raising, NULL, err);
+}
+
+/* --- what a point is worth ----------------------------------------------------------------------
+ */
+
+typedef struct {
+    const SxProblem *problem;
+    SxPointValues *out;
+} Valuing;
+
+static SxStatus value_point(void *context, int index, SxError *err) {
+    Valuing *valuing = context;
+    SxPointValue *item = &valuing->out->item[index];
+    Copy *copy = copy_problem(valuing->problem, err);
+    if (!copy) {
+        return SX_INTERNAL;
+    }
+    double *skill = &copy->team.players[item->player].skill[item->skill];
+    item->step = fmax(0, fmin(1, SX_SKILL_MAX - *skill));
+    *skill += item->step;
+    SxSolveOptions any = {.any_tie = true};
+    SxLineup lineup;
+    SxStatus status = sx_lineup_solve(&copy->problem, &any, &lineup, err);
+    free(copy);
+    if (status == SX_OK) {
+        item->gain = lineup.score - valuing->out->best.score;
+        item->done = true;
+    }
+    return status;
+}
+
+static int larger_gain(const void *a, const void *b) {
+    const SxPointValue *left = a, *right = b;
+    if (left->done != right->done) {
+        return left->done ? -1 : 1;
+    }
+    if (fabs(left->gain - right->gain) > TIE) {
+        return left->gain > right->gain ? -1 : 1;
+    }
+    return left->player != right->player ? left->player - right->player
+                                         : (int)left->skill - (int)right->skill;
+}
+
+void sx_point_values_free(SxPointValues *values) {
+    free(values->item);
+    values->item = NULL;
+    values->count = 0;
+}
+
+SxStatus sx_point_values(const SxProblem *problem, const SxRun *run, SxPointValues *out,
+                         SxError *err) {
+    memset(out, 0, sizeof *out);
+    SxStatus status = sx_lineup_solve(problem, NULL, &out->best, err);
+    if (status != SX_OK) {
+        return status;
+    }
+    out->item = calloc(SX_MAX_PLAYERS * SX_SKILL_COUNT, sizeof *out->item);
+    if (!out->item) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    for (int p = 0; p < problem->team->player_count; p++) {
+        for (int k = 0; plays(&out->best, p) && k < SX_SKILL_COUNT; k++) {
+            out->item[out->count++] = (SxPointValue){.player = p, .skill = (SxSkill)k};
+        }
+    }
+    Valuing valuing = {problem, out};
+    status = parallel_for(run, out->count, value_point, &valuing, NULL, err);
+    if (status != SX_OK) {
+        sx_point_values_free(out);
+        return status;
+    }
+    qsort(out->item, (size_t)out->count, sizeof *out->item, larger_gain);
+    return SX_OK;
+}
