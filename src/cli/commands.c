@@ -12,5 +12,7 @@ const Command commands[] = {
     {"fit", "measured rates by rotation from a rally log", cmd_fit},
     {"rank", "the best different orders, and how sure their order is", cmd_rank},
     {"absent", "what the team loses without each player", cmd_absent},
+    {"sheet", "drawings for the wall, the scorer and each player", cmd_sheet},
+    {"report", "one page with drawings, tables and what-if answers", cmd_report},
     {NULL, NULL, NULL},
 };

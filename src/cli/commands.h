@@ -13,6 +13,8 @@ SxStatus cmd_rank(int argc, char **argv);
 SxStatus cmd_absent(int argc, char **argv);
 SxStatus cmd_check(int argc, char **argv);
 SxStatus cmd_mend(int argc, char **argv);
+SxStatus cmd_sheet(int argc, char **argv);
+SxStatus cmd_report(int argc, char **argv);
 
 typedef struct {
     const char *name;

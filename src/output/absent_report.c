@@ -45,8 +45,7 @@ static void print_better(FILE *out, const SxSystemSet *systems, const SxAbsence 
         fprintf(out, "%*sbetter then: system %s with %.3f (%+.3f)\n", INDENT, "", id,
                 item->system_score, item->system_score - item->lineup.score);
     } else {
-        fprintf(out, "%*spossible under system %s with %.3f\n", INDENT, "", id,
-                item->system_score);
+        fprintf(out, "%*spossible under system %s with %.3f\n", INDENT, "", id, item->system_score);
     }
 }
 

@@ -113,12 +113,9 @@ static const char *row_note(SxRow row) {
 
 static void phrase_move(Phrase *phrase, const SxTeam *team, const SxMove *move) {
     static const char *const middle[] = {
-        [SX_MOVE_REPLACES] = " for ",
-        [SX_MOVE_JOINS] = " comes in at the place of ",
-        [SX_MOVE_SWAPS] = " and ",
-        [SX_MOVE_TAKES] = " moves to the place of ",
-        [SX_MOVE_LEAVES] = " sits out",
-        [SX_MOVE_LIBERO] = " is libero instead of ",
+        [SX_MOVE_REPLACES] = " for ",   [SX_MOVE_JOINS] = " comes in at the place of ",
+        [SX_MOVE_SWAPS] = " and ",      [SX_MOVE_TAKES] = " moves to the place of ",
+        [SX_MOVE_LEAVES] = " sits out", [SX_MOVE_LIBERO] = " is libero instead of ",
     };
     if (move->kind == SX_MOVE_LIBERO && (move->player < 0 || move->other < 0)) {
         phrase_player(phrase, team, move->player < 0 ? move->other : move->player);

@@ -90,7 +90,8 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
     fprintf(page.out, "%s: system %s, rules %s\n", problem->team->name, problem->system->id,
             problem->rules->id);
     if (ranking->proven == ranking->count) {
-        fprintf(page.out, "The best %d order%s, proven: no other order scores more than the last.\n",
+        fprintf(page.out,
+                "The best %d order%s, proven: no other order scores more than the last.\n",
                 ranking->count, ranking->count == 1 ? "" : "s");
     } else {
         fprintf(page.out, "Stopped early: the best found so far; the first %d are proven.\n",
@@ -110,9 +111,10 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
     if (doubt) {
         print_doubt(page.out, ranking, doubt, doubt_options);
     }
-    fputs("\nIn brackets: points behind the first. Beside a part: weighted points more or less than\n"
-          "the first has in those rotations, on average.\n",
-          page.out);
+    fputs(
+        "\nIn brackets: points behind the first. Beside a part: weighted points more or less than\n"
+        "the first has in those rotations, on average.\n",
+        page.out);
     page_caution(page.out);
     return page_close(&page);
 }
