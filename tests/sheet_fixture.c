@@ -133,6 +133,7 @@ void sheet_fixture_make(SheetFixture *fixture, const char *system, NameSet set, 
         fixture->odds.set_receiving[r] = 0.52;
         fixture->odds.set_serving[r] = 0.48;
     }
+    fixture->odds.against = "an even opponent";
     sx_sheet_default(&fixture->sheet, &fixture->problem, &fixture->lineup);
     fixture->sheet.serve = fixture->serve;
     fixture->sheet.odds = &fixture->odds;

@@ -21,6 +21,7 @@ typedef struct {
     double break_point[SX_ROTATIONS];   /* we serve and win the rally */
     double set_receiving[SX_ROTATIONS]; /* we win the set if it starts here and we receive first */
     double set_serving[SX_ROTATIONS];   /* the same, serving first */
+    const char *against;                /* "an even opponent"; NULL: not said */
 } SxSheetOdds;
 
 /* Everything a sheet shows. Borrowed pointers; nothing is changed. */

@@ -16,5 +16,7 @@ const Command commands[] = {
     {"systems", "the best lineup under each playing system", cmd_systems},
     {"versus", "two lineups side by side", cmd_versus},
     {"worth", "what a skill is worth, and what is missing to a place", cmd_worth},
+    {"sheet", "drawings for the wall, the scorer and each player", cmd_sheet},
+    {"report", "one page with drawings, tables and what-if answers", cmd_report},
     {NULL, NULL, NULL},
 };

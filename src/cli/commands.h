@@ -17,6 +17,8 @@ SxStatus cmd_versus(int argc, char **argv);
 SxStatus cmd_worth(int argc, char **argv);
 SxStatus cmd_check(int argc, char **argv);
 SxStatus cmd_mend(int argc, char **argv);
+SxStatus cmd_sheet(int argc, char **argv);
+SxStatus cmd_report(int argc, char **argv);
 
 typedef struct {
     const char *name;

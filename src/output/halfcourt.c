@@ -22,6 +22,7 @@ const SxCourtStyle sx_court_card = {
 
 static const double standing = 0.30; /* metres: a shorter run is not drawn */
 static const double spot_dot = 0.7;  /* radius of the dot for a mark that had to step aside */
+static const double least_name = 6;  /* millimetres left of a name at the least */
 static const double thin = 0.2, medium = 0.35, thick = 0.6; /* strokes, millimetres */
 
 typedef struct {
@@ -183,23 +184,29 @@ static bool is_focus(const Court *court, int slot) {
            court->style.focus;
 }
 
+static bool has_moved(const Court *court, int slot) {
+    return court->mark[slot].x != court->spot[slot].x || court->mark[slot].y != court->spot[slot].y;
+}
+
+/* A run begins where the player stands: at the edge of her mark, or of her dot. */
+static SxPoint run_start(const Court *court, int slot, SxPoint to) {
+    double out = has_moved(court, slot) ? spot_dot + 0.2 : way_out(court, slot, to);
+    return toward(court->spot[slot], to, out);
+}
+
 static void draw_runs(const Court *court, int slot) {
     const SxSheet *sheet = court->studio->sheet;
     SxSpot spot = court->formation->spot[slot];
     SxSpot task = sx_task_spot(sheet->problem->system, court->rotation, slot, court->phase);
     SxSpot base = sx_sheet_base(sheet, court->rotation, slot);
-    SxPoint from = court->mark[slot];
-    if (sx_distance(spot, task) > standing) {
-        SxPoint to = at(court, task);
-        draw_arrow(court, slot, "run", toward(from, to, way_out(court, slot, to)), to, true);
-        from = to;
+    SxPoint task_at = at(court, task), base_at = at(court, base);
+    bool runs = sx_distance(spot, task) > standing;
+    if (runs) {
+        draw_arrow(court, slot, "run", run_start(court, slot, task_at), task_at, true);
     }
     if (sx_distance(task, base) > standing && sx_distance(spot, base) > standing) {
-        SxPoint to = at(court, base);
-        if (from.x == court->mark[slot].x && from.y == court->mark[slot].y) {
-            from = toward(from, to, way_out(court, slot, to));
-        }
-        draw_arrow(court, slot, "base", from, to, false);
+        draw_arrow(court, slot, "base", runs ? task_at : run_start(court, slot, base_at), base_at,
+                   false);
     }
 }
 
@@ -207,7 +214,7 @@ static void draw_mark(Court *court, int slot) {
     char id[SX_ITEM_ID], number[12];
     const SxSheet *sheet = court->studio->sheet;
     SxPoint spot = court->spot[slot], middle = court->mark[slot];
-    bool moved = middle.x != spot.x || middle.y != spot.y;
+    bool moved = has_moved(court, slot);
     if (moved) {
         sx_draw_line(court->page, slot_id(court, id, slot, "tie"),
                      toward(middle, spot, way_out(court, slot, spot)), spot,
@@ -260,36 +267,48 @@ static void draw_leader(const Court *court, const char *id, const SxPlacing *pla
     }
 }
 
-/* "Name" over "O, passes P": who stands here and what she is charged with. */
+/* Room for two lines, the upper one cut shorter and shorter while it would cross something. */
+static SxPlacing place_name(const Court *court, int slot, const char *full, SxExtent below,
+                            char **name, double *rise) {
+    SxType *type = court->studio->scene->type;
+    SxBox anchor =
+        sx_box_grown((SxBox){court->mark[slot].x, court->mark[slot].y, 0, 0}, court->style.half);
+    SxPlacing placing;
+    double limit = court->style.name_limit;
+    *name = NULL;
+    do {
+        g_free(*name);
+        *name = sx_type_fit(type, full, court->style.name_size, true, limit);
+        SxExtent top = sx_type_measure(type, *name, court->style.name_size, true);
+        placing = sx_place_label(court->page, court->first, court->frame, anchor,
+                                 fmax(top.width, below.width), top.height + below.height, false);
+        *rise = top.height;
+        limit *= 0.7;
+    } while (placing.cost >= sx_place_crossing && limit > least_name);
+    return placing;
+}
+
+/* The name over "O, P": who stands here and what she is charged with. */
 static void draw_name(const Court *court, int slot) {
-    char id[SX_ITEM_ID], role[24];
+    char id[SX_ITEM_ID], role[24], *name;
     const SxSheet *sheet = court->studio->sheet;
     SxScene *scene = court->studio->scene;
     int player = sx_on_court(sheet->lineup, court->rotation, court->phase, slot);
     SxRole kind = sx_sheet_role(sheet, court->rotation, court->phase, slot);
     bool passes = sx_sheet_passes(sheet, court->rotation, court->phase, slot);
     snprintf(role, sizeof role, passes ? "%c \xc2\xb7 P" : "%c", sx_role_letter(kind));
-    SxFont font = {.size = court->style.name_size,
-                   .bold = true,
-                   .ink = SX_INK_DARK,
-                   .limit = court->style.name_limit};
-    char *name = sx_type_fit(scene->type, court->studio->name[player], font.size, true, font.limit);
-    SxExtent top = sx_type_measure(scene->type, name, font.size, true);
     SxExtent below = sx_type_measure(scene->type, role, court->style.note_size, false);
-    SxBox anchor =
-        sx_box_grown((SxBox){court->mark[slot].x, court->mark[slot].y, 0, 0}, court->style.half);
-    double width = fmax(top.width, below.width);
-    SxPlacing placing = sx_place_label(court->page, court->first, court->frame, anchor, width,
-                                       top.height + below.height);
+    double rise;
+    SxPlacing placing = place_name(court, slot, court->studio->name[player], below, &name, &rise);
     draw_leader(court, slot_id(court, id, slot, "leader"), &placing);
-    double middle = placing.box.x + width / 2;
-    font.align = SX_ALIGN_CENTRE;
-    font.limit = 0;
+    double middle = placing.box.x + placing.box.w / 2;
     sx_draw_text(scene, court->page, slot_id(court, id, slot, "name"), middle, placing.box.y, name,
-                 font);
+                 (SxFont){.size = court->style.name_size,
+                          .bold = true,
+                          .ink = SX_INK_DARK,
+                          .align = SX_ALIGN_CENTRE});
     sx_draw_text(
-        scene, court->page, slot_id(court, id, slot, "role"), middle, placing.box.y + top.height,
-        role,
+        scene, court->page, slot_id(court, id, slot, "role"), middle, placing.box.y + rise, role,
         (SxFont){.size = court->style.note_size, .ink = SX_INK_DARK, .align = SX_ALIGN_CENTRE});
     g_free(name);
 }
@@ -315,7 +334,7 @@ static void draw_order_note(const Court *court, int pair) {
     SxBox anchor = {(court->mark[low].x + court->mark[high].x) / 2,
                     (court->mark[low].y + court->mark[high].y) / 2, 0, 0};
     SxPlacing placing = sx_place_label(court->page, court->first, court->frame, anchor,
-                                       extent.width, extent.height);
+                                       extent.width, extent.height, true);
     snprintf(part, sizeof part, "order-%d-leader", pair);
     draw_leader(court, item_id(court, id, part), &placing);
     snprintf(part, sizeof part, "order-%d-note", pair);

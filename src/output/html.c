@@ -197,7 +197,11 @@ static void put_rotation_table(GString *out, const SxStudio *studio) {
             g_ptr_array_add(cells, sx_percent(odds->set_serving[r]));
         }
     }
-    put_made_table(out, "Rotation by rotation", columns, cells);
+    char *title = g_strdup_printf("Rotation by rotation%s%s",
+                                  odds && odds->against ? ", chances against " : "",
+                                  odds && odds->against ? odds->against : "");
+    put_made_table(out, title, columns, cells);
+    g_free(title);
 }
 
 static void put_substitutions(GString *out, const SxSheet *sheet) {

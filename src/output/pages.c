@@ -140,7 +140,7 @@ static void draw_keys(const SxStudio *studio, SxPage *page, double y) {
     if (!card) {
         SxFont font = {.size = 7.5, .ink = SX_INK_DARK};
         sx_draw_text(studio->scene, page, NULL, x, y,
-                     "S setter  O outside  M middle  X opposite  L libero  D specialist", font);
+                     "S setter, O outside, M middle, X opposite, L libero, D specialist", font);
     }
 }
 
@@ -280,7 +280,7 @@ void sx_pages_lay_out(SxScene *scene, const SxSheet *sheet) {
     const SxTeam *team = sheet->problem->team;
     if (sheet->player >= 0) {
         const SxPlayer *who = &team->players[sheet->player];
-        char *title = g_strdup_printf("%d  %s", who->number, who->name);
+        char *title = g_strdup_printf("%d %s", who->number, who->name);
         sx_page_card(&studio, sx_scene_page(scene, width, height, title), sheet->player);
         g_free(title);
     } else {

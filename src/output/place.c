@@ -15,9 +15,11 @@ static const double air = 0.35;             /* millimetres kept around a text */
 static const double leader_from = 3;        /* distance from which a leader is drawn */
 static const double price_solid = 10000;    /* on a text or a mark */
 static const double price_line = 300;       /* on a line */
+const double sx_place_crossing = 300;       /* the least price of a crossing */
 static const double price_leader = 2;       /* for needing one */
 static const double price_over_solid = 300; /* leader across a text or mark */
 static const double price_over_line = 6;
+static const double price_free = 25;    /* for standing far off without one */
 static const double price_frame = 5000; /* out of the frame */
 
 static bool is_solid(const SxItem *item) {
@@ -109,7 +111,7 @@ static void consider(SxPlacing *best, SxPlacing tried, const SxPage *page, int f
 
 /* Anywhere in the frame: for a crowd that leaves no room nearby. */
 static void try_everywhere(SxPlacing *best, const SxPage *page, int first, SxBox frame,
-                           SxBox anchor, double width, double height) {
+                           SxBox anchor, double width, double height, bool free) {
     for (double y = frame.y; y + height <= frame.y + frame.h; y += grid) {
         for (double x = frame.x; x + width <= frame.x + frame.w; x += grid) {
             SxPlacing tried = {.box = {x, y, width, height}};
@@ -119,12 +121,17 @@ static void try_everywhere(SxPlacing *best, const SxPage *page, int first, SxBox
             if (tried.cost < best->cost) {
                 consider(best, tried, page, first, frame);
             }
+            if (free && tried.leader && tried.cost + price_free < best->cost) {
+                tried.leader = false;
+                tried.cost += price_free;
+                consider(best, tried, page, first, frame);
+            }
         }
     }
 }
 
 SxPlacing sx_place_label(const SxPage *page, int first, SxBox frame, SxBox anchor, double width,
-                         double height) {
+                         double height, bool free) {
     SxPlacing best = {.cost = INFINITY};
     for (int d = 0; d < DISTANCES && distances[d] < best.cost; d++) {
         for (int a = 0; a < ANGLES; a++) {
@@ -136,8 +143,8 @@ SxPlacing sx_place_label(const SxPage *page, int first, SxBox frame, SxBox ancho
             consider(&best, tried, page, first, frame);
         }
     }
-    if (best.cost >= price_line) {
-        try_everywhere(&best, page, first, frame, anchor, width, height);
+    if (best.cost >= sx_place_crossing) {
+        try_everywhere(&best, page, first, frame, anchor, width, height, free);
     }
     return best;
 }

@@ -11,10 +11,13 @@ typedef struct {
     double cost; /* 0 for beside its anchor and on nothing */
 } SxPlacing;
 
+/* A cost from here on means that something is crossed. */
+extern const double sx_place_crossing;
+
 /* Items from index `first` on are in the way, except areas of ground. The label stays inside the
- * frame. */
+ * frame. A label that says itself what it is about (free) may stand far off without a leader. */
 SxPlacing sx_place_label(const SxPage *page, int first, SxBox frame, SxBox anchor, double width,
-                         double height);
+                         double height, bool free);
 
 /* The free place nearest to `spot` for a mark of the given half size; spots are circles of
  * `clear` millimetres that must stay visible. */

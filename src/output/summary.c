@@ -94,7 +94,7 @@ static double draw_slip(const SxStudio *studio, SxPage *page, double x, double y
     y += 2 * h + 1.5;
     for (int i = 0; i < sheet->lineup->libero_count; i++) {
         const SxPlayer *libero = &sheet->problem->team->players[sheet->lineup->liberos[i]];
-        char *words = g_strdup_printf("Libero %d  %s", libero->number,
+        char *words = g_strdup_printf("Libero %d %s", libero->number,
                                       studio->name[sheet->lineup->liberos[i]]);
         SxFont font = cell_font;
         font.limit = width;
@@ -121,10 +121,10 @@ static double draw_order(const SxStudio *studio, SxPage *page, double x, double 
         int slot = (sheet->lineup->start + turn) % SX_SLOTS;
         int front = sheet->lineup->order.front[slot], back = sheet->lineup->order.back[slot];
         char *cells[] = {g_strdup(sx_roman(sx_position(slot, sheet->lineup->start))),
-                         g_strdup_printf("%d  %s", players[front].number, studio->name[front]),
+                         g_strdup_printf("%d %s", players[front].number, studio->name[front]),
                          front == back
                              ? g_strdup("the same")
-                             : g_strdup_printf("%d  %s", players[back].number, studio->name[back]),
+                             : g_strdup_printf("%d %s", players[back].number, studio->name[back]),
                          g_strdup(sx_role_name(sheet->problem->system->duty[slot][SX_FRONT].role))};
         y = table_row(studio, page, x, y, columns, COLUMNS, cells, false);
     }
@@ -174,13 +174,17 @@ static double draw_rotations(const SxStudio *studio, SxPage *page, double x, dou
                               {"Set, serving", 24}};
     enum { PLAIN = 6, ALL = 10 };
     int count = odds ? ALL : PLAIN;
-    y = heading(studio, page, x, y, width, "Rotation by rotation");
+    char *title = g_strdup_printf("Rotation by rotation%s%s",
+                                  odds && odds->against ? ", chances against " : "",
+                                  odds && odds->against ? odds->against : "");
+    y = heading(studio, page, x, y, width, title);
+    g_free(title);
     y = table_head(studio, page, x, y, columns, count);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         int server = sx_on_court(lineup, r, SX_SERVE, sx_slot_at(1, r));
         char *cells[ALL] = {
             g_strdup_printf("%d%s", r + 1, r == sx_weak_rotation(lineup) ? " weakest" : ""),
-            g_strdup_printf("%d  %s", sheet->problem->team->players[server].number,
+            g_strdup_printf("%d %s", sheet->problem->team->players[server].number,
                             studio->name[server]),
             sx_passer_list(sheet, r),
             sx_libero_cell(sheet, r, SX_RECEIVE),

@@ -1,0 +1,82 @@
+/* sixturn sheet: the lineup on paper, for the wall, the scorer and each player. */
+#include "cli/commands.h"
+#include "cli/drawing.h"
+#include "cli/longrun.h"
+
+#include <glpk.h>
+#include <stdio.h>
+#include <string.h>
+
+typedef struct {
+    const char *file, *paper, *phase, *player;
+} SheetOptions;
+
+static SxStatus read_paper(const char *word, SxPaper *paper) {
+    *paper = word && strcmp(word, "letter") == 0 ? SX_PAPER_LETTER : SX_PAPER_A4;
+    if (word && strcmp(word, "letter") != 0 && strcmp(word, "a4") != 0) {
+        fprintf(stderr, "sixturn: --paper takes a4 or letter, found '%s'\n", word);
+        return SX_USAGE;
+    }
+    return SX_OK;
+}
+
+static SxStatus work(const PlanOptions *options, const SheetOptions *own, const char *team_file,
+                     SxPaper paper, SxShow show, Drawing *drawing, SxError *err) {
+    SxStatus status = drawing_make(options, team_file, drawing, err);
+    if (status == SX_OK && own->player) {
+        memset(err, 0, sizeof *err);
+        drawing->sheet.player = longrun_player(&drawing->bench.team, own->player, err);
+        status = drawing->sheet.player < 0 ? SX_USAGE : SX_OK;
+    }
+    if (status == SX_OK) {
+        drawing->sheet.paper = paper;
+        drawing->sheet.show = show;
+        status = sx_sheet_write(&drawing->sheet, own->file, err);
+    }
+    return status;
+}
+
+SxStatus cmd_sheet(int argc, char **argv) {
+    PlanOptions options;
+    plan_options_init(&options);
+    SheetOptions own = {NULL, NULL, NULL, NULL};
+    const Arg table[] = {
+        {"-o", ARG_TEXT, &own.file, 0, 0, "FILE", "where to write: .pdf, .svg or .png"},
+        {"--paper", ARG_TEXT, &own.paper, 0, 0, "SIZE", "a4 (default) or letter"},
+        {"--phase", ARG_TEXT, &own.phase, 0, 0, "PHASE", "receive, serve or both (default)"},
+        {"--for", ARG_TEXT, &own.player, 0, 0, "PLAYER", "one player's card (id or shirt number)"},
+        {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
+    };
+    if (args_ask_help(argc, argv)) {
+        puts("usage: sixturn sheet TEAM.json -o FILE [options]\n\n"
+             "The best lineup on paper: a summary with the line-up slip, then a page for each\n"
+             "rotation; or one player's card. PDF has a page each; SVG and PNG hold the pages\n"
+             "one below the other.\n");
+        args_help(table);
+        plan_options_help(&options);
+        return SX_OK;
+    }
+    ArgList words;
+    SxPaper paper;
+    SxShow show;
+    SxSheetFile kind;
+    SxError err = {.status = SX_OK};
+    if (args_read(argc, argv, options.table, table, &words) != SX_OK ||
+        drawing_check(&options, own.file) != SX_OK || read_paper(own.paper, &paper) != SX_OK ||
+        drawing_show(own.phase, &show) != SX_OK) {
+        return SX_USAGE;
+    }
+    const char *team_file = only_team_file(&words);
+    if (!team_file) {
+        return SX_USAGE;
+    }
+    if (sx_sheet_file_kind(own.file, &kind, &err) != SX_OK) {
+        return args_complain(&err);
+    }
+    static Drawing drawing;
+    glp_term_out(GLP_OFF);
+    SxStatus status = work(&options, &own, team_file, paper, show, &drawing, &err);
+    drawing_free(&drawing);
+    glp_free_env();
+    return status == SX_OK ? SX_OK : args_complain(&err);
+}

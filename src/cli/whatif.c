@@ -1,0 +1,263 @@
+/* The what-if tables of the report: absences, setters, systems. */
+#include "cli/whatif.h"
+
+#include "cli/longrun.h"
+#include "sixturn/absent.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CELL = 512 };
+
+static bool add_table(WhatIf *what_if, const char *title, const char *note, int columns,
+                      const char *const *heads, int most_rows) {
+    char **cell = calloc((size_t)(most_rows + 1) * columns, sizeof *cell);
+    if (!cell) {
+        return false;
+    }
+    for (int c = 0; c < columns; c++) {
+        cell[c] = strdup(heads[c]);
+    }
+    what_if->cell[what_if->count] = cell;
+    what_if->table[what_if->count++] = (SxReportTable){.title = title,
+                                                       .note = note,
+                                                       .rows = 1,
+                                                       .columns = columns,
+                                                       .cells = (const char *const *)cell};
+    return true;
+}
+
+static void set_cell(WhatIf *what_if, int column, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+/* Writes into the last row of the newest table. */
+static void set_cell(WhatIf *what_if, int column, const char *format, ...) {
+    char text[CELL];
+    const SxReportTable *table = &what_if->table[what_if->count - 1];
+    va_list args;
+    va_start(args, format);
+    vsnprintf(text, sizeof text, format, args);
+    va_end(args);
+    char **cell = &what_if->cell[what_if->count - 1][(table->rows - 1) * table->columns + column];
+    free(*cell);
+    *cell = strdup(text);
+}
+
+static void new_row(WhatIf *what_if) {
+    what_if->table[what_if->count - 1].rows++;
+}
+
+static void describe_move(const SxMove *move, const SxTeam *team, char *text, size_t size) {
+    static const char *const words[] = {"#%d for #%d",      "#%d in at the place of #%d",
+                                        "#%d and #%d swap", "#%d to the place of #%d",
+                                        "#%d leaves",       "#%d libero instead of #%d"};
+    size_t used = strlen(text);
+    int player = team->players[move->player].number;
+    if (used && used < size) {
+        used += (size_t)snprintf(text + used, size - used, "; ");
+    }
+    if (used >= size) {
+        return;
+    }
+    if (move->kind == SX_MOVE_LEAVES) {
+        snprintf(text + used, size - used, "#%d leaves", player);
+    } else if (move->other < 0) {
+        snprintf(text + used, size - used, "#%d is libero", player);
+    } else {
+        snprintf(text + used, size - used, "#%d", player);
+        const char *rest = words[move->kind] + strlen("#%d");
+        const char *hash = strstr(rest, "#%d");
+        used = strlen(text);
+        snprintf(text + used, size - used, "%.*s#%d%s", (int)(hash - rest), rest,
+                 team->players[move->other].number, hash + strlen("#%d"));
+    }
+}
+
+static void absence_row(WhatIf *what_if, const SxTeam *team, const SxSystemSet *systems,
+                        const SxAbsence *absence) {
+    const SxPlayer *who = &team->players[absence->player[0]];
+    char moves[CELL] = "";
+    new_row(what_if);
+    set_cell(what_if, 0, "%d %s", who->number, who->name);
+    for (int m = 0; absence->possible && m < absence->difference.move_count; m++) {
+        describe_move(&absence->difference.move[m], team, moves, sizeof moves);
+    }
+    if (absence->possible) {
+        set_cell(what_if, 1, "%.2f", absence->loss);
+    } else {
+        set_cell(what_if, 1, "no legal lineup");
+    }
+    set_cell(what_if, 2, "%s", moves[0] ? moves : absence->possible ? "nothing changes" : "");
+    if (absence->better_system >= 0) {
+        set_cell(what_if, 3, "%s (%.2f)", systems->entry[absence->better_system].system.name,
+                 absence->system_score);
+    } else {
+        set_cell(what_if, 3, "stay");
+    }
+}
+
+static SxStatus add_absences(WhatIf *what_if, const Drawing *drawing, const SxSystemSet *systems,
+                             const SxRun *run, SxError *err) {
+    static const char *const heads[] = {"Without", "Points lost", "Then", "System"};
+    const SxTeam *team = &drawing->bench.team;
+    int cases[SX_MAX_PLAYERS][2], count = 0;
+    for (int p = 0; p < team->player_count; p++) {
+        if (team->players[p].available) {
+            cases[count][0] = p;
+            cases[count++][1] = SX_NOBODY;
+        }
+    }
+    SxAbsences absences = {.count = 0};
+    SxStatus status =
+        sx_absent(&drawing->bench.problem, systems, cases, count, run, &absences, err);
+    if (status == SX_OK && !add_table(what_if, "If a player is absent",
+                                      "Points of the lineup's score, the hardest loss first. Who "
+                                      "is fit to play is for the medical staff to say.",
+                                      4, heads, count)) {
+        status = sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    for (int i = 0; status == SX_OK && i < absences.count; i++) {
+        if (absences.item[i].done) {
+            absence_row(what_if, team, systems, &absences.item[i]);
+        }
+    }
+    sx_absences_free(&absences);
+    return status;
+}
+
+static SxStatus add_systems(WhatIf *what_if, const Drawing *drawing, const SxSystemSet *systems,
+                            const SxRun *run, SxError *err) {
+    static const char *const heads[] = {"System", "Score", "Weakest rotation",
+                                        "Substitutions in six rotations"};
+    SxSystemBest *best = calloc((size_t)systems->count + 1, sizeof *best);
+    if (!best) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    SxStatus status = sx_systems_compare(&drawing->bench.problem, systems, run, best, err);
+    if (status == SX_OK &&
+        !add_table(what_if, "If the team plays another system", NULL, 4, heads, systems->count)) {
+        status = sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    for (int k = 0; status == SX_OK && k < systems->count; k++) {
+        if (!best[k].done) {
+            continue;
+        }
+        new_row(what_if);
+        set_cell(what_if, 0, "%s", systems->entry[k].system.name);
+        if (!best[k].possible) {
+            set_cell(what_if, 1, "no legal lineup");
+            set_cell(what_if, 2, "-");
+            set_cell(what_if, 3, "-");
+            continue;
+        }
+        const SxLineup *lineup = &best[k].lineup;
+        int weak = sx_weak_rotation(lineup);
+        set_cell(what_if, 1, "%.2f", lineup->score);
+        set_cell(what_if, 2, "%d (%.2f)", weak + 1, lineup->rotation[weak].score);
+        set_cell(what_if, 3, "%d", best[k].need.a_cycle);
+    }
+    free(best);
+    return status;
+}
+
+/* How many different slots set in the system: one in a 5-1, two in a 6-2. */
+static int setters_needed(const SxSystem *system) {
+    unsigned slots = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        slots |= 1u << system->setter_slot[r];
+    }
+    return __builtin_popcount(slots);
+}
+
+static SxStatus setter_row(WhatIf *what_if, const Drawing *drawing, int first, int second,
+                           SxError *err) {
+    const SxTeam *team = &drawing->bench.team;
+    SxPlan plan = drawing->bench.plan;
+    SxProblem problem = drawing->bench.problem;
+    problem.plan = &plan;
+    SxSolveOptions solve = drawing->bench.solve;
+    SxLineup lineup;
+    SxStatus status = sx_plan_wish(&plan, SX_MUST_SET, first, -1, 0, "report: setters", err);
+    if (status == SX_OK && second >= 0) {
+        status = sx_plan_wish(&plan, SX_MUST_SET, second, -1, 0, "report: setters", err);
+    }
+    if (status == SX_OK) {
+        status = sx_lineup_solve(&problem, &solve, &lineup, err);
+    }
+    if (status != SX_OK && status != SX_NO) {
+        return status;
+    }
+    new_row(what_if);
+    const SxPlayer *a = &team->players[first];
+    if (second >= 0) {
+        const SxPlayer *b = &team->players[second];
+        set_cell(what_if, 0, "%d %s and %d %s", a->number, a->name, b->number, b->name);
+    } else {
+        set_cell(what_if, 0, "%d %s", a->number, a->name);
+    }
+    if (status == SX_NO) {
+        set_cell(what_if, 1, "no legal lineup");
+        set_cell(what_if, 2, "-");
+    } else {
+        set_cell(what_if, 1, "%.2f", lineup.score);
+        set_cell(what_if, 2, "%+.2f", lineup.score - drawing->forecast.lineup.score);
+    }
+    return SX_OK;
+}
+
+static SxStatus add_setters(WhatIf *what_if, const Drawing *drawing, SxError *err) {
+    static const char *const heads[] = {"Setting", "Score", "Against the best"};
+    const SxTeam *team = &drawing->bench.team;
+    int setter[SX_MAX_PLAYERS], count = 0, needed = setters_needed(&drawing->bench.system);
+    for (int p = 0; p < team->player_count; p++) {
+        if (team->players[p].available && team->players[p].fitness[SX_SETTER] > 0) {
+            setter[count++] = p;
+        }
+    }
+    if (!add_table(what_if, "If others set", NULL, 3, heads, count * count + 1)) {
+        return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    SxStatus status = SX_OK;
+    for (int i = 0; i < count && status == SX_OK && !longrun_stopped(); i++) {
+        if (needed == 1) {
+            status = setter_row(what_if, drawing, setter[i], -1, err);
+        }
+        for (int j = i + 1; needed > 1 && j < count && status == SX_OK && !longrun_stopped(); j++) {
+            status = setter_row(what_if, drawing, setter[i], setter[j], err);
+        }
+    }
+    return status;
+}
+
+SxStatus what_if_make(const PlanOptions *options, const Drawing *drawing, WhatIf *what_if,
+                      SxError *err) {
+    *what_if = (WhatIf){.count = 0};
+    SxRun run = longrun_begin(options);
+    SxSystemSet systems;
+    SxStatus status = sx_systems_load(&drawing->bench.plan, NULL, &run, &systems, err);
+    if (status == SX_OK) {
+        status = add_absences(what_if, drawing, &systems, &run, err);
+    }
+    if (status == SX_OK) {
+        status = add_setters(what_if, drawing, err);
+    }
+    if (status == SX_OK) {
+        status = add_systems(what_if, drawing, &systems, &run, err);
+    }
+    longrun_end();
+    sx_systems_free(&systems);
+    return status;
+}
+
+void what_if_free(WhatIf *what_if) {
+    for (int t = 0; t < what_if->count; t++) {
+        const SxReportTable *table = &what_if->table[t];
+        for (int c = 0; c < table->rows * table->columns; c++) {
+            free(what_if->cell[t][c]);
+        }
+        free(what_if->cell[t]);
+    }
+}
