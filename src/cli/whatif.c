@@ -237,7 +237,7 @@ SxStatus what_if_make(const PlanOptions *options, const Drawing *drawing, WhatIf
     *what_if = (WhatIf){.count = 0};
     SxRun run = longrun_begin(options);
     SxSystemSet systems;
-    SxStatus status = sx_systems_load(&drawing->bench.plan, NULL, &run, &systems, err);
+    SxStatus status = sx_systems_load(&drawing->bench.plan, NULL, false, &run, &systems, err);
     if (status == SX_OK) {
         status = add_absences(what_if, drawing, &systems, &run, err);
     }

@@ -1,6 +1,8 @@
 /* The match-day part of a plan: slip, libero steps, substitutions, release runs. */
 #include "output/matchday.h"
 
+#include "output/page.h"
+
 #include "sixturn/slip.h"
 
 #include <math.h>
@@ -70,8 +72,8 @@ static void text_libero(FILE *out, const SxProblem *problem, const SxLineup *lin
     fputs("\nLibero, over one cycle (each change with a rally between)\n", out);
     for (int k = 0; k < steps->count; k++) {
         char line[LINE];
-        fprintf(out, "  %s\n",
-                sx_libero_step_text(&steps->step[k], lineup, problem->team, line, sizeof line));
+        page_wrap(out, 2, 4,
+                  sx_libero_step_text(&steps->step[k], lineup, problem->team, line, sizeof line));
     }
 }
 
@@ -101,10 +103,13 @@ static void text_changes(FILE *out, const SxProblem *problem, const MatchDay *da
     } else {
         fprintf(out, ", %d allowed in a set\n", problem->rules->substitutions);
     }
-    for (int k = 0; k < changes->count; k++) {
+    for (int k = 0; k < changes->count && changes->change[k].cycle == 0; k++) {
         char line[LINE];
         fprintf(out, "  %d. %s\n", k + 1,
                 sx_change_text(&changes->change[k], problem->team, line, sizeof line));
+    }
+    if (changes->count && changes->change[changes->count - 1].cycle > 0) {
+        fprintf(out, "  and so on round, %d in all.\n", changes->count);
     }
     if (changes->end != SX_ENDS_NEVER) {
         fprintf(out, "  Cycle %d, into rotation %d: no more (%s).\n", changes->end_cycle + 1,

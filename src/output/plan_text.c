@@ -1,13 +1,14 @@
 /* A lineup as text, 80 columns wide, for a coach at a terminal. */
 #define _POSIX_C_SOURCE 200809L
 #include "output/matchday.h"
+#include "output/page.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { NAME_WIDTH = 28, SPOT_NAME_WIDTH = 17, LINE_WIDTH = 79, CLOSE_CM = 5 };
+enum { NAME_WIDTH = 28, SPOT_NAME_WIDTH = 17, CLOSE_CM = 5 };
 /* A setter who has further to run from the back row than this is told who forces it. */
 #define LONG_RELEASE 6.0
 /* Passers nearer to her than this are named as the ones whose way she leaves free. */
@@ -19,27 +20,13 @@ typedef struct {
     const SxLineup *lineup;
     const SxServeFormations *serve;
     const SxOutlook *outlook;
-} Page;
+} View;
 
-static const SxPlayer *player(const Page *page, int p) {
+static const SxPlayer *player(const View *page, int p) {
     return &page->problem->team->players[p];
 }
 
-/* Characters, not bytes, so that columns stay straight under accents. */
-static void print_name(FILE *out, const char *name, int width) {
-    int used = 0;
-    const char *c = name;
-    while (*c && used < width) {
-        fputc(*c++, out);
-        while (((unsigned char)*c & 0xC0) == 0x80) {
-            fputc(*c++, out);
-        }
-        used++;
-    }
-    fprintf(out, "%*s", width - used, "");
-}
-
-static void print_head(const Page *page) {
+static void print_head(const View *page) {
     const SxLineup *lineup = page->lineup;
     fprintf(page->out, "%s: system %s, rules %s\n", page->problem->team->name,
             page->problem->system->id, page->problem->rules->id);
@@ -53,18 +40,18 @@ static void print_head(const Page *page) {
     }
 }
 
-static void print_place(const Page *page, const char *place, int slot, SxRow row,
+static void print_place(const View *page, const char *place, int slot, SxRow row,
                         const char *remark) {
     const SxOrder *order = &page->lineup->order;
     const SxPlayer *who = player(page, row == SX_FRONT ? order->front[slot] : order->back[slot]);
     fprintf(page->out, "  %-4s#%-3d", place, who->number);
-    print_name(page->out, who->name, NAME_WIDTH);
+    page_field(page->out, who->name, NAME_WIDTH);
     fprintf(page->out, "  %s%s\n", sx_role_name(page->problem->system->duty[slot][row].role),
             remark);
 }
 
 /* Who starts; below her, where a substitution is planned, who takes over in the other row. */
-static void print_order(const Page *page) {
+static void print_order(const View *page) {
     const SxLineup *lineup = page->lineup;
     fprintf(page->out, "\nServing order (the set starts in rotation %d)\n", lineup->start + 1);
     if (page->problem->plan->start < 0 && page->outlook) {
@@ -91,7 +78,7 @@ static void print_order(const Page *page) {
     }
 }
 
-static void print_parts(const Page *page) {
+static void print_parts(const View *page) {
     const SxLineup *lineup = page->lineup;
     int weak = sx_weak_rotation(lineup);
     fprintf(page->out, "\nRotation        ");
@@ -118,7 +105,7 @@ static void print_parts(const Page *page) {
             "    against the score.\n");
 }
 
-static void print_libero(const Page *page, int r) {
+static void print_libero(const View *page, int r) {
     const SxRotation *at = &page->lineup->rotation[r];
     if (at->libero < 0) {
         return;
@@ -133,11 +120,11 @@ static void print_libero(const Page *page, int r) {
     fprintf(page->out, ".\n");
 }
 
-static const SxFormation *formation(const Page *page, int r, SxPhase phase) {
+static const SxFormation *formation(const View *page, int r, SxPhase phase) {
     return phase == SX_RECEIVE ? page->lineup->rotation[r].receive : &page->serve->at[r];
 }
 
-static void fill_labels(const Page *page, int r, SxPhase phase, char label[SX_SLOTS][8]) {
+static void fill_labels(const View *page, int r, SxPhase phase, char label[SX_SLOTS][8]) {
     for (int s = 0; s < SX_SLOTS; s++) {
         bool passes = formation(page, r, phase)->passers >> s & 1;
         snprintf(label[s], sizeof label[s], passes ? "[%d]" : "%d",
@@ -146,19 +133,19 @@ static void fill_labels(const Page *page, int r, SxPhase phase, char label[SX_SL
 }
 
 /* Metres to the next task, with a mark if the ball is there before her. */
-static void print_spot(const Page *page, int r, SxPhase phase, int position) {
+static void print_spot(const View *page, int r, SxPhase phase, int position) {
     int slot = sx_slot_at(position, r);
     const SxFormation *f = formation(page, r, phase);
     const SxPlayer *who = player(page, sx_on_court(page->lineup, r, phase, slot));
     bool passes = f->passers >> slot & 1;
     fprintf(page->out, "  %-4s#%-3d", sx_roman(position), who->number);
-    print_name(page->out, who->name, SPOT_NAME_WIDTH);
+    page_field(page->out, who->name, SPOT_NAME_WIDTH);
     bool late = matchday_run(page->problem, r, phase, f, slot).late;
     fprintf(page->out, " %c %4.1f m%s", passes ? 'P' : ' ', f->run[slot], late ? "!" : "");
 }
 
 /* The drawing to the left; who stands where, who passes and how far each then runs to the right. */
-static void print_court(const Page *page, int r, SxPhase phase) {
+static void print_court(const View *page, int r, SxPhase phase) {
     char label[SX_SLOTS][8];
     SxDrawing court;
     fill_labels(page, r, phase, label);
@@ -175,7 +162,7 @@ static void print_court(const Page *page, int r, SxPhase phase) {
     }
 }
 
-static int shirt_at(const Page *page, int r, int position) {
+static int shirt_at(const View *page, int r, int position) {
     int slot = sx_slot_at(position, r);
     return player(page, sx_on_court(page->lineup, r, SX_RECEIVE, slot))->number;
 }
@@ -185,17 +172,7 @@ static bool is_close(const SxFormation *f, int pair) {
            f->slack[pair] * 100 <= round(f->margin * 100) + CLOSE_CM + 0.5;
 }
 
-/* Prints an item of a sentence, on a new line if this one is full. */
-static void print_item(const Page *page, int *column, const char *item) {
-    int length = (int)strlen(item);
-    if (*column + 1 + length > LINE_WIDTH) {
-        fprintf(page->out, "\n   ");
-        *column = 3;
-    }
-    *column += fprintf(page->out, " %s", item);
-}
-
-static void print_close(const Page *page, int r) {
+static void print_close(const View *page, int r) {
     const SxFormation *f = page->lineup->rotation[r].receive;
     int close[SX_ORDER_PAIRS];
     int count = 0;
@@ -204,21 +181,18 @@ static void print_close(const Page *page, int r) {
             close[count++] = k;
         }
     }
-    int column = fprintf(page->out, count ? "  Legal, but close:" : "  Legal with room to spare.");
+    Phrase phrase = {.used = 0};
+    phrase_add(&phrase, count ? "Legal, but close:" : "Legal with room to spare.");
     for (int n = 0; n < count; n++) {
         const SxOrderPair *pair = &sx_order_pairs[close[n]];
-        char item[64];
-        snprintf(item, sizeof item, "#%d %s #%d by %.2f m%s", shirt_at(page, r, pair->low),
-                 pair->axis == SX_SIDEWAYS ? "left of" : "in front of",
-                 shirt_at(page, r, pair->high), f->slack[close[n]], n + 1 < count ? ";" : ".");
-        print_item(page, &column, item);
+        phrase_add(&phrase, " #%d %s #%d by %.2f m%s", shirt_at(page, r, pair->low),
+                   pair->axis == SX_SIDEWAYS ? "left of" : "in front of",
+                   shirt_at(page, r, pair->high), f->slack[close[n]], n + 1 < count ? ";" : ".");
     }
-    fputc('\n', page->out);
+    page_wrap(page->out, 2, 4, phrase.text);
 }
 
-/* Where no neighbour in the order binds the setter, it is the passers whose room she leaves free.
- */
-static void print_passers_beside(const Page *page, int r, int setter) {
+static void print_passers_beside(const View *page, int r, int setter) {
     const SxFormation *f = page->lineup->rotation[r].receive;
     const char *separator = " she keeps out of the way of";
     for (int position = 1; position <= SX_POSITIONS; position++) {
@@ -232,7 +206,7 @@ static void print_passers_beside(const Page *page, int r, int setter) {
     fputc('.', page->out);
 }
 
-static void print_long_release(const Page *page, int r) {
+static void print_long_release(const View *page, int r) {
     const SxSystem *system = page->problem->system;
     const SxFormation *f = page->lineup->rotation[r].receive;
     int slot = system->setter_slot[r];
@@ -257,7 +231,7 @@ static void print_long_release(const Page *page, int r) {
 }
 
 /* The setter and the hitters who are later than the ball, and runs that meet. */
-static void print_runs(const Page *page, int r, SxPhase phase) {
+static void print_runs(const View *page, int r, SxPhase phase) {
     const SxFormation *f = formation(page, r, phase);
     for (int s = 0; s < SX_SLOTS; s++) {
         Run run = matchday_run(page->problem, r, phase, f, s);
@@ -276,7 +250,7 @@ static void print_runs(const Page *page, int r, SxPhase phase) {
     }
 }
 
-static void print_serve(const Page *page, int r) {
+static void print_serve(const View *page, int r) {
     const SxFormation *f = &page->serve->at[r];
     bool bound = page->problem->rules->serving_team_bound;
     fprintf(page->out, "  At our serve #%d serves %.1f m in from the left side line;%s\n",
@@ -296,7 +270,7 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxSer
     if (!matchday_make(problem, lineup, &day)) {
         return NULL;
     }
-    Page page = {open_memstream(&text, &size), problem, lineup, serve, outlook};
+    View page = {open_memstream(&text, &size), problem, lineup, serve, outlook};
     if (!page.out) {
         return NULL;
     }
