@@ -43,7 +43,8 @@ typedef struct {
 
 /* Solves the lineup, takes the share of rallies in each rotation as weights, and solves again until
  * the same lineup comes back, if need be with its two halves numbered the other way (at most
- * SX_SETTLE_ROUNDS times; then the last one, not settled). With weights in the plan they stay. */
+ * SX_SETTLE_ROUNDS times; then the last one, not settled). With weights in the plan they stay.
+ * With a free start both halves of a mirrored system's cycle weigh alike. */
 SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
                      const SxFixture *fixture, SxForecast *forecast, SxError *err);
 

@@ -97,6 +97,12 @@ static bool came_back(const SxProblem *problem, const SxLineup *before, const Sx
            (sx_system_is_mirrored(problem->system) && same_lineup(before, now, SX_SLOTS / 2));
 }
 
+/* In a mirrored system half a turn on is the same lineup, started elsewhere: with a free start
+ * nothing tells the halves apart. */
+static double mean_of_halves(const double share[SX_ROTATIONS], int r) {
+    return (share[r] + share[(r + SX_ROTATIONS / 2) % SX_ROTATIONS]) / 2;
+}
+
 SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
                      const SxFixture *fixture, SxForecast *forecast, SxError *err) {
     SxPlan plan = *problem->plan;
@@ -104,6 +110,7 @@ SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
     SxForecast now;
     memset(&now, 0, sizeof now);
     weighed.plan = &plan;
+    const bool halves_alike = plan.start < 0 && sx_system_is_mirrored(problem->system);
     while (!now.settled && now.rounds < SX_SETTLE_ROUNDS) {
         const SxLineup before = now.lineup;
         SxStatus status = sx_lineup_solve(&weighed, options, &now.lineup, err);
@@ -119,7 +126,8 @@ SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
         for (int r = 0; r < SX_ROTATIONS; r++) {
             now.weight[r] = now.lineup.rotation[r].weight;
             if (!plan.rotation_weight_given) {
-                plan.rotation_weight[r] = now.outlook.share[r];
+                plan.rotation_weight[r] =
+                    halves_alike ? mean_of_halves(now.outlook.share, r) : now.outlook.share[r];
             }
         }
     }

@@ -82,6 +82,9 @@ static SxStatus work(const PlanOptions *options, const AbsentOptions *own, const
     int count = 0;
     SxStatus status = longrun_load_systems(options, words->item[0], false, bench, systems, err);
     if (status == SX_OK) {
+        status = workbench_settle(bench, &bench->problem, err);
+    }
+    if (status == SX_OK) {
         status = choose_players(bench, words, players, &count, err);
     }
     if (status != SX_OK) {

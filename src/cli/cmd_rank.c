@@ -32,6 +32,9 @@ static SxStatus work(const PlanOptions *options, const RankOptions *own, const c
     if (status == SX_OK) {
         status = workbench_load(options, team_file, bench, err);
     }
+    if (status == SX_OK) {
+        status = workbench_settle(bench, &bench->problem, err);
+    }
     if (status != SX_OK) {
         return status;
     }

@@ -38,6 +38,9 @@ static SxStatus work(const PlanOptions *options, const ArgList *words, Workbench
                      SxError *err) {
     int players[ARG_LIST_MAX];
     SxStatus status = workbench_load(options, words->item[0], bench, err);
+    if (status == SX_OK) {
+        status = workbench_settle(bench, &bench->problem, err);
+    }
     if (status != SX_OK) {
         return status;
     }

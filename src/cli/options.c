@@ -62,6 +62,7 @@ static SxStatus apply_out(const PlanOptions *options, Workbench *bench, SxError 
         if (status != SX_OK) {
             return status;
         }
+        bench->out_count++;
     }
     return SX_OK;
 }
@@ -139,21 +140,47 @@ SxStatus workbench_load(const PlanOptions *options, const char *team_file, Workb
     return status;
 }
 
-SxStatus workbench_solve(Workbench *bench, SxForecast *forecast, SxError *err) {
+static SxStatus forecast_with(const Workbench *bench, const SxProblem *problem,
+                              const SxSolveOptions *solve, SxForecast *forecast, SxError *err) {
     SxRallyModel model;
     const SxFixture fixture = {&model, NULL, NULL};
     SxStatus status = sx_rally_load(NULL, &model, err);
     if (status == SX_OK) {
         status = sx_rally_set_level(&model, bench->team.level, err);
     }
-    if (status == SX_OK) {
-        status = sx_forecast(&bench->problem, &bench->solve, &fixture, forecast, err);
+    return status == SX_OK ? sx_forecast(problem, solve, &fixture, forecast, err) : status;
+}
+
+SxStatus workbench_settle(Workbench *bench, const SxProblem *problem, SxError *err) {
+    if (bench->plan.rotation_weight_given) {
+        return SX_OK;
     }
+    SxPlan everybody = bench->plan;
+    SxProblem now = *problem;
+    SxForecast forecast;
+    everybody.wish_count -= bench->out_count;
+    now.plan = &everybody;
+    SxSolveOptions solve = {.time_limit = bench->solve.time_limit};
+    SxStatus status = forecast_with(bench, &now, &solve, &forecast, err);
     if (status == SX_OK) {
-        memcpy(bench->plan.rotation_weight, forecast->weight, sizeof forecast->weight);
-        if (bench->plan.start < 0) {
-            forecast->lineup.start = forecast->outlook.start[SX_RECEIVE];
-        }
+        memcpy(bench->plan.rotation_weight, forecast.weight, sizeof forecast.weight);
+    }
+    return status == SX_NO ? SX_OK
+                           : status; /* why there is no lineup is told when it is asked for */
+}
+
+SxStatus workbench_solve(Workbench *bench, SxForecast *forecast, SxError *err) {
+    SxStatus status = workbench_settle(bench, &bench->problem, err);
+    if (status != SX_OK) {
+        return status;
+    }
+    SxPlan settled = bench->plan;
+    SxProblem now = bench->problem;
+    settled.rotation_weight_given = true;
+    now.plan = &settled;
+    status = forecast_with(bench, &now, &bench->solve, forecast, err);
+    if (status == SX_OK && bench->plan.start < 0) {
+        forecast->lineup.start = forecast->outlook.start[SX_RECEIVE];
     }
     return status;
 }

@@ -36,6 +36,7 @@ typedef struct {
     SxFormationTable *table;
     SxProblem problem;
     SxSolveOptions solve;
+    int out_count; /* the last wishes of the plan, said by --out */
 } Workbench;
 
 /* Reads team, plan, rules and system, and builds the formation table. Free with workbench_free,
@@ -45,9 +46,13 @@ SxStatus workbench_load(const PlanOptions *options, const char *team_file, Workb
 /* Team, plan and rules only: for commands that choose the system themselves. */
 SxStatus workbench_load_team(const PlanOptions *options, const char *team_file, Workbench *bench,
                              SxError *err);
-/* The best lineup, its rotations weighed by how often they are played against an even opponent
- * (unless the plan gives the weights). Unless a start is fixed it starts where the set odds are
- * best when the other team serves first. The weights are kept in the bench's plan. */
+/* Weighs the rotations in the bench's plan by how often they are played against an even opponent,
+ * unless the plan gives the weights. The lineup with everybody decides, whoever --out leaves out,
+ * so that a team with and without a player is measured alike. problem is the bench's, or the same
+ * under another system. */
+SxStatus workbench_settle(Workbench *bench, const SxProblem *problem, SxError *err);
+/* Settles the weights and finds the best lineup and its set odds. Unless a start is fixed it starts
+ * where these are best when the other team serves first. */
 SxStatus workbench_solve(Workbench *bench, SxForecast *forecast, SxError *err);
 void workbench_free(Workbench *bench);
 

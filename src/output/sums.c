@@ -72,6 +72,7 @@ void sums_row(FILE *out, const double *value, const double *against) {
 void sums_legend(FILE *out) {
     fputs("First row: what makes up the score; below: more or less than the first row, in\n"
           "points of score, so that a row adds up. attack is without the connections of\n"
-          "setter and hitter, which are links; weak is what the weak rotation counts.\n",
+          "setter and hitter, which are links; weak is what the weak rotation counts.\n"
+          "Rotations weigh alike here, unless the plan gives their weights.\n",
           out);
 }
