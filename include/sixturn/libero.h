@@ -6,8 +6,8 @@
  *
  * FIVB 19: only for back-row players; a completed rally between two replacements (of whichever
  * libero); one libero on court. FIVB 19.3.1.3: no serve; where the profile lets a libero serve, it
- * is in one place of the order, and she may then go to serve straight from another place without
- * sitting out a rally (the exception is from memory). */
+ * is in one place of the order, and a libero may come in to serve with no rally after the stay
+ * before (this exception is from memory). */
 #ifndef SIXTURN_LIBERO_H
 #define SIXTURN_LIBERO_H
 

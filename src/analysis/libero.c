@@ -37,7 +37,7 @@ static bool skips_the_rally(const SxLiberoPlan *plan, const SxRules *rules, int 
     if (!is_in(now) || !is_in(before) || now->slot == before->slot) {
         return false;
     }
-    return !(rules->libero_serves && serves_in(plan, situation) && now->libero == before->libero);
+    return !(rules->libero_serves && serves_in(plan, situation));
 }
 
 static int named_index(const SxLineup *lineup, int player) {

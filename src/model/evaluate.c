@@ -405,7 +405,19 @@ static void finish(Search *search, const Cover *cover) {
 
 static void choose_slot(Search *search, Cover *cover, int slot);
 
+/* A rally passes between two replacements (FIVB 19): true if this stay would follow another at
+ * once, or another this one. The slot's own serve is such a rally. */
+static bool follows_at_once(const Cover *cover, int slot, int turn) {
+    int before = (slot + turn + SX_ROTATIONS - 1) % SX_ROTATIONS;
+    int after = (slot + SX_BACK_TURNS) % SX_ROTATIONS;
+    return (turn > 0 && cover->libero[before] >= 0) ||
+           (cover->libero[after] >= 0 && cover->slot[after] != after);
+}
+
 static void try_entry(Search *search, Cover *cover, int slot, int libero, int turn, bool serves) {
+    if (follows_at_once(cover, slot, turn)) {
+        return;
+    }
     for (int k = turn; k < SX_BACK_TURNS; k++) {
         if (cover->libero[(slot + k) % SX_ROTATIONS] >= 0) {
             return;

@@ -309,6 +309,23 @@ static void add_substitution_rows(Builder *b) {
     }
 }
 
+/* A rally between two replacements (FIVB 19): when a stay has ended, the next slot's own serve is
+ * that rally, but a stay that begins at a later turn would follow at once. */
+static void add_rests(Builder *b) {
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        int ended = (r + SX_SLOTS - SX_BACK_TURNS) % SX_SLOTS;
+        for (int p = 0; p < players(b); p++) {
+            add_in(b, p, ended, SX_BACK_TURNS - 1, 1);
+            for (int k = 1; k < SX_BACK_TURNS; k++) {
+                add(b, b->m->enters[p][(r + SX_SLOTS - k) % SX_SLOTS][k], 1);
+            }
+        }
+        if (b->row.count) {
+            put(b, -HUGE_VAL, 1);
+        }
+    }
+}
+
 static void add_libero_rows(Builder *b) {
     for (int p = 0; p < players(b); p++) {
         add(b, b->m->nominated[p], 1);
@@ -352,6 +369,7 @@ static void add_libero_rows(Builder *b) {
         }
         put(b, -HUGE_VAL, 1);
     }
+    add_rests(b);
     for (int s = 0; s < SX_SLOTS; s++) { /* serving in one place of the order */
         for (int p = 0; p < players(b); p++) {
             add(b, b->m->libero_serves[p][s], 1);

@@ -64,6 +64,9 @@ static bool plan_is_legal(const Loops *loops, const LiberoPlan *plan) {
         if (stays && (next.libero != now.libero || next.slot != now.slot)) {
             return false; /* she stays until the slot comes to the front */
         }
+        if (next.libero >= 0 && next.slot != now.slot && next.slot != (r + 1) % 6) {
+            return false; /* FIVB 19: a rally between; only the next slot's own serve gives one */
+        }
     }
     return true;
 }
