@@ -126,6 +126,47 @@ Test(legality, every_finding_at_once_fits) {
     cr_assert_eq(result.finding_count, result.fault_count);
 }
 
+Test(legality, another_server_than_right_back_is_out_of_turn) {
+    SxStance stance = open_stance();
+    SxRules rules = profile(true, true, false);
+    stance.phase = SX_SERVE;
+    stance.server = 2;
+    stance.spot[1] = (SxSpot){8, 9.3};
+    SxLegality result = judge(&stance, &rules);
+    cr_assert_eq(result.finding_count, 1); /* and the one who serves is free of the order */
+    cr_assert_eq(result.finding[0].kind, SX_WRONG_SERVER);
+    cr_assert_eq(result.finding[0].position, 2);
+}
+
+Test(legality, a_named_libero_who_is_not_in_is_only_noted) {
+    SxStance stance = open_stance();
+    SxRules rules = profile(true, true, false);
+    stance.libero_named = true;
+    SxLegality result = judge(&stance, &rules);
+    cr_assert(result.legal);
+    cr_assert_eq(result.finding[0].kind, SX_LIBERO_OUT);
+    stance.libero[4] = true;
+    cr_assert_eq(judge(&stance, &rules).finding_count, 0);
+}
+
+Test(legality, every_finding_has_a_word_and_a_sentence_of_its_own) {
+    SxDrawn drawn;
+    char text[SX_FINDING_KINDS][300];
+    memset(&drawn, 0, sizeof drawn);
+    for (int kind = 0; kind < SX_FINDING_KINDS; kind++) {
+        bool order = kind == SX_ORDER_FAULT || kind == SX_ORDER_NEAR;
+        SxFinding finding = {(SxFindingKind)kind, true, order ? 5 : -1, 6, 3, 0.12, ""};
+        sx_finding_text(&finding, &drawn, 0.3, text[kind], sizeof text[kind]);
+        cr_assert_gt(strlen(text[kind]), 10);
+        cr_assert_not_null(sx_finding_word((SxFindingKind)kind));
+        for (int other = 0; other < kind; other++) {
+            cr_assert_str_neq(text[kind], text[other]);
+            cr_assert_str_neq(sx_finding_word((SxFindingKind)kind),
+                              sx_finding_word((SxFindingKind)other));
+        }
+    }
+}
+
 /* The oracle. A foot is a list of points; the rule's sentences speak of parts of feet. */
 
 typedef struct {
