@@ -27,6 +27,7 @@ void sx_lineup_rates(const SxLineup *lineup, const SxFixture *fixture, SxRates *
  * front row (position 4) and when it goes back to serve (position 1). */
 void sx_lineup_entering(const SxLineup *lineup, int entering[SX_ROTATIONS]);
 
+/* The set odds of a lineup. What playing on without substitutions costs is not looked at. */
 SxStatus sx_lineup_outlook(const SxProblem *problem, const SxLineup *lineup,
                            const SxFixture *fixture, SxOutlook *outlook, SxError *err);
 

@@ -4,10 +4,14 @@
 #define SIXTURN_ODDSREPORT_H
 
 #include "sixturn/forecast.h"
+#include "sixturn/stuck.h"
 
 /* All return text to be freed with free(), or NULL when memory runs out. */
-char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast);
-char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast);
+/* stuck: who plays on when the substitutions have run out, by who served first. */
+char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast,
+                   const SxStuck stuck[SX_PHASES]);
+char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast,
+                   const SxStuck stuck[SX_PHASES]);
 
 /* A fit, with how well the model's rates explain the log (against an even opponent).
  * predicted[phase][rotation] as given to sx_fit_check. */

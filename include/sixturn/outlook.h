@@ -41,9 +41,18 @@ typedef struct {
     SxSubstitutionOdds substitutions[SX_PHASES]; /* by who serves first */
 } SxOutlook;
 
-/* start: our start rotation, 0 to 5, or -1 for the best. entering: substitutions on entering each
- * rotation, all 0 for none. A profile without a limit never runs out. */
-SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start,
-                    const int entering[SX_ROTATIONS], SxOutlook *outlook, SxError *err);
+/* What the lineup asks for in substitutions, and how it plays on without them. */
+typedef struct {
+    int entering[SX_ROTATIONS]; /* substitutions on entering each rotation */
+    /* By who serves first: the coach stops after so many of them (0 and more; negative: when the
+     * rules make her), and the rates from there on (NULL: as before). */
+    int stop_after[SX_PHASES];
+    const SxRates *without[SX_PHASES];
+} SxNeeds;
+
+/* start: our start rotation, 0 to 5, or -1 for the best, the substitutions taken to last. A profile
+ * without a limit never runs out. */
+SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start, const SxNeeds *needs,
+                    SxOutlook *outlook, SxError *err);
 
 #endif

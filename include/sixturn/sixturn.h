@@ -2,10 +2,10 @@
 #ifndef SIXTURN_H
 #define SIXTURN_H
 
-#include "sixturn/afterlimit.h"
-#include "sixturn/changes.h"
 #include "sixturn/absent.h"
+#include "sixturn/afterlimit.h"
 #include "sixturn/analysis_report.h"
+#include "sixturn/changes.h"
 #include "sixturn/court.h"
 #include "sixturn/csv.h"
 #include "sixturn/difference.h"
@@ -34,9 +34,10 @@
 #include "sixturn/rules.h"
 #include "sixturn/run.h"
 #include "sixturn/setodds.h"
+#include "sixturn/setters.h"
 #include "sixturn/sheet.h"
 #include "sixturn/slip.h"
-#include "sixturn/setters.h"
+#include "sixturn/stuck.h"
 #include "sixturn/system.h"
 #include "sixturn/systems.h"
 #include "sixturn/team.h"

@@ -59,10 +59,10 @@ void sx_lineup_entering(const SxLineup *lineup, int entering[SX_ROTATIONS]) {
 SxStatus sx_lineup_outlook(const SxProblem *problem, const SxLineup *lineup,
                            const SxFixture *fixture, SxOutlook *outlook, SxError *err) {
     SxRates rates;
-    int entering[SX_ROTATIONS];
+    SxNeeds needs = {.stop_after = {-1, -1}};
     sx_lineup_rates(lineup, fixture, &rates);
-    sx_lineup_entering(lineup, entering);
-    return sx_outlook(&rates, problem->rules, problem->plan->start, entering, outlook, err);
+    sx_lineup_entering(lineup, needs.entering);
+    return sx_outlook(&rates, problem->rules, problem->plan->start, &needs, outlook, err);
 }
 
 static unsigned turned_mask(unsigned slots, int by) {

@@ -158,8 +158,36 @@ static int limit_of(const SxRules *rules, const int entering[SX_ROTATIONS]) {
     return once && fewer ? a_cycle : rules->substitutions;
 }
 
-SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start,
-                    const int entering[SX_ROTATIONS], SxOutlook *outlook, SxError *err) {
+/* The chain that is played once the coach stops; NULL if it is the same. */
+static SxStatus chain_without(const SxRules *rules, const SxRates *rates, SxSetChain **chain,
+                              SxError *err) {
+    SxSetRules set;
+    if (!rates) {
+        return SX_OK;
+    }
+    SxStatus status = sx_set_rules_of(rules, false, &set, err);
+    return status == SX_OK ? sx_set_chain_new(rates, &set, chain, err) : status;
+}
+
+static SxStatus look_at_phase(const SxSetChain *chain, SxPhase phase, const SxRules *rules,
+                              const SxNeeds *needs, SxOutlook *outlook, SxError *err) {
+    const int by_rules = outlook->substitution_limit == SX_UNLIMITED ? SX_MOST_SUBSTITUTIONS
+                                                                     : outlook->substitution_limit;
+    const int stop = needs->stop_after[phase];
+    SxSetChain *without = NULL;
+    SxSubstitutionPlan plan = {.limit = stop >= 0 && stop < by_rules ? stop : by_rules};
+    memcpy(plan.entering, needs->entering, sizeof plan.entering);
+    SxStatus status = chain_without(rules, needs->without[phase], &without, err);
+    plan.after = without;
+    if (status == SX_OK) {
+        status = look_from(chain, phase, &plan, outlook, err);
+    }
+    sx_set_chain_free(without);
+    return status;
+}
+
+SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start, const SxNeeds *needs,
+                    SxOutlook *outlook, SxError *err) {
     SxSetChain *chain = NULL, *decider = NULL;
     memset(outlook, 0, sizeof *outlook);
     SxStatus status = start_odds_of(rates, rules, false, &chain, &outlook->set, err);
@@ -167,16 +195,14 @@ SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start,
         status = start_odds_of(rates, rules, true, &decider, &outlook->decider, err);
     }
     sx_set_chain_free(decider);
-    const int limit = outlook->substitution_limit = limit_of(rules, entering);
-    SxSubstitutionPlan plan = {.limit = limit == SX_UNLIMITED ? SX_MOST_SUBSTITUTIONS : limit};
+    outlook->substitution_limit = limit_of(rules, needs->entering);
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        plan.entering[r] = entering[r];
-        outlook->substitutes |= entering[r] > 0;
+        outlook->substitutes |= needs->entering[r] > 0;
     }
     for (int phase = 0; phase < SX_PHASES && status == SX_OK; phase++) {
         outlook->start[phase] = start >= 0 ? start : outlook->set.best[phase];
         outlook->win += outlook->set.mean[phase][outlook->start[phase]] / SX_PHASES;
-        status = look_from(chain, (SxPhase)phase, &plan, outlook, err);
+        status = look_at_phase(chain, (SxPhase)phase, rules, needs, outlook, err);
     }
     sx_set_chain_free(chain);
     if (status != SX_OK) {

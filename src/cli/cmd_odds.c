@@ -17,9 +17,9 @@ static void help(const PlanOptions *options, const FixtureOptions *fixture) {
 }
 
 static SxStatus print(const Workbench *bench, const SxFixture *fixture, const SxForecast *forecast,
-                      bool json, SxError *err) {
-    char *text = json ? sx_odds_json(&bench->problem, fixture, forecast)
-                      : sx_odds_text(&bench->problem, fixture, forecast);
+                      const SxStuck *stuck, bool json, SxError *err) {
+    char *text = json ? sx_odds_json(&bench->problem, fixture, forecast, stuck)
+                      : sx_odds_text(&bench->problem, fixture, forecast, stuck);
     if (!text) {
         return sx_fail(err, SX_INTERNAL, "out of memory");
     }
@@ -47,6 +47,7 @@ SxStatus cmd_odds(int argc, char **argv) {
     static Workbench bench;
     static FixtureDesk desk;
     static SxForecast forecast;
+    static SxStuck stuck[SX_PHASES];
     SxError err = {.status = SX_OK};
     glp_term_out(GLP_OFF);
     status = workbench_load(&options, team_file, &bench, &err);
@@ -57,7 +58,11 @@ SxStatus cmd_odds(int argc, char **argv) {
         status = sx_forecast(&bench.problem, &bench.solve, &desk.fixture, &forecast, &err);
     }
     if (status == SX_OK) {
-        status = print(&bench, &desk.fixture, &forecast, options.json, &err);
+        status = sx_outlook_with_limit(&bench.problem, &desk.fixture, &forecast.lineup,
+                                       &forecast.outlook, stuck, &err);
+    }
+    if (status == SX_OK) {
+        status = print(&bench, &desk.fixture, &forecast, stuck, options.json, &err);
     }
     workbench_free(&bench);
     glp_free_env();

@@ -73,7 +73,8 @@ static void add_match(cJSON *root, const SxRules *rules, const SxMatchOdds *matc
     cJSON_AddItemToObject(item, "lost_to", numbers(match->lost_to, needed));
 }
 
-static void add_substitutions(cJSON *root, const SxOutlook *outlook) {
+static void add_substitutions(cJSON *root, const SxOutlook *outlook,
+                              const SxStuck stuck[SX_PHASES]) {
     if (!outlook->substitutes) {
         cJSON_AddNullToObject(root, "substitutions");
         return;
@@ -93,6 +94,16 @@ static void add_substitutions(cJSON *root, const SxOutlook *outlook) {
             add_number(item, "runs_out", odds->runs_out);
             add_number(item, "our_score", odds->our_score);
             add_number(item, "their_score", odds->their_score);
+            add_number(item, "win_unlimited", odds->win_unlimited);
+            if (stuck[phase].after.found) {
+                cJSON_AddNumberToObject(item, "stop_after", stuck[phase].after.changes);
+                add_number(item, "win", odds->win);
+                cJSON_AddStringToObject(item, "plays_on_as", stuck[phase].after.system);
+            } else {
+                cJSON_AddNullToObject(item, "stop_after");
+                cJSON_AddNullToObject(item, "win");
+                cJSON_AddNullToObject(item, "plays_on_as");
+            }
         }
     }
 }
@@ -108,7 +119,8 @@ static void add_order(cJSON *root, const SxProblem *problem, const SxLineup *lin
     }
 }
 
-char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast) {
+char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast,
+                   const SxStuck stuck[SX_PHASES]) {
     const SxOutlook *outlook = &forecast->outlook;
     cJSON *root = cJSON_CreateObject();
     cJSON_AddStringToObject(root, "format", "sixturn-odds-result-1");
@@ -137,7 +149,7 @@ char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxF
     for (int r = 0; r < SX_ROTATIONS; r++) {
         add_rotation(rotations, forecast, r);
     }
-    add_substitutions(root, outlook);
+    add_substitutions(root, outlook, stuck);
     char *text = cJSON_Print(root);
     cJSON_Delete(root);
     return text;

@@ -16,6 +16,7 @@ typedef struct {
     const SxProblem *problem;
     const SxFixture *fixture;
     const SxForecast *forecast;
+    const SxStuck *stuck;
 } Page;
 
 static const char *const first_service[SX_PHASES] = {
@@ -91,6 +92,9 @@ static void print_starts(const Page *page) {
     const double(*mean)[SX_ROTATIONS] = outlook->set.mean;
     fprintf(page->out, "\nOdds of a set to %d, by the rotation we start in\n",
             page->problem->rules->set_points);
+    if (outlook->substitutes && outlook->substitution_limit != SX_UNLIMITED) {
+        fputs("(as if the substitutions lasted to the end; see below)\n", page->out);
+    }
     fputs("               they serve first   we serve first\n", page->out);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         fprintf(page->out, "  rotation %d       %5.1f %%%s          %5.1f %%%s\n", r + 1,
@@ -180,10 +184,21 @@ static void print_substitutions(const Page *page, SxPhase phase) {
         }
     }
     fprintf(page->out, "\n    %.1f on average.", odds->expected_needed);
-    if (odds->runs_out > 0) {
+    const SxStuck *stuck = &page->stuck[phase];
+    if (odds->runs_out > 0 && stuck->after.found) {
         fprintf(page->out,
-                " They run out in %.1f %% of the sets, when our rotation\n    number %d comes; the "
-                "score then is %.0f-%.0f on average.",
+                " Stop after %d and play on as %s. That happens\n"
+                "    in %.1f %% of the sets, when our rotation number %d comes (%.0f-%.0f on "
+                "average).\n"
+                "    A set is then won in %.1f %%; could the changes go on, in %.1f %%.",
+                stuck->after.changes, stuck->after.system, percent(odds->runs_out),
+                odds->runs_out_after, odds->our_score, odds->their_score, percent(odds->win),
+                percent(odds->win_unlimited));
+    } else if (odds->runs_out > 0) {
+        fprintf(page->out,
+                " They run out in %.1f %% of the sets, when our rotation\n"
+                "    number %d comes (%.0f-%.0f on average); the six on court then fit no shipped\n"
+                "    system.",
                 percent(odds->runs_out), odds->runs_out_after, odds->our_score, odds->their_score);
     }
     fputc('\n', page->out);
@@ -209,10 +224,11 @@ static void print_limit(const Page *page) {
     }
 }
 
-char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast) {
+char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast,
+                   const SxStuck stuck[SX_PHASES]) {
     char *text = NULL;
     size_t size = 0;
-    const Page page = {open_memstream(&text, &size), problem, fixture, forecast};
+    const Page page = {open_memstream(&text, &size), problem, fixture, forecast, stuck};
     if (!page.out) {
         return NULL;
     }
