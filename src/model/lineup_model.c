@@ -576,16 +576,23 @@ static void add_connection(Builder *b, const SxConnection *link) {
 /* --- wishes -------------------------------------------------------------------------------------
  */
 
-static void wish_pair(Builder *b, const SxWish *wish) {
+/* Whoever of the two has slot s, in whichever row, has the other opposite, in whichever row: in a
+ * slot shared with a specialist one of them may hold both rows and the other only one. */
+static void wish_opposite(Builder *b, int player, int other) {
     for (int s = 0; s < SX_SLOTS; s++) {
-        if (wish->kind == SX_OPPOSITE_PAIR) {
-            add_presence(b, wish->player, s, 1);
-            add_presence(b, wish->other, sx_opposite_slot(s), -1);
-            if (b->row.count) {
-                put(b, 0, 0);
+        const int *fills = b->m->fills[player][s];
+        for (int row = 0; row < (fills[SX_FRONT] == fills[SX_BACK] ? 1 : SX_ROWS); row++) {
+            if (fills[row]) {
+                add(b, fills[row], 1);
+                add_presence(b, other, sx_opposite_slot(s), -1);
+                put(b, -HUGE_VAL, 0);
             }
-            continue;
         }
+    }
+}
+
+static void wish_apart(Builder *b, const SxWish *wish) {
+    for (int s = 0; s < SX_SLOTS; s++) {
         for (int step = 1; step < SX_SLOTS; step += SX_SLOTS - 2) {
             /* each row apart, so that a slot shared with a specialist is counted once */
             for (int row = 0; row < SX_ROWS * SX_ROWS; row++) {
@@ -689,8 +696,11 @@ static void add_wish(Builder *b, const SxWish *wish) {
         wish_presence(b, wish);
         break;
     case SX_OPPOSITE_PAIR:
+        wish_opposite(b, wish->player, wish->other);
+        wish_opposite(b, wish->other, wish->player);
+        break;
     case SX_NOT_ADJACENT:
-        wish_pair(b, wish);
+        wish_apart(b, wish);
         break;
     case SX_NEVER_PASSES:
     case SX_ALWAYS_PASSES:
