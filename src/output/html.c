@@ -17,7 +17,7 @@ static const char style_sheet[] =
     "*{box-sizing:border-box}"
     "html{-webkit-text-size-adjust:100%}"
     "body{margin:0 auto;max-width:1100px;padding:0 16px 32px;font:16px/1.5 system-ui,sans-serif;"
-    "color:#1f1b2e;background:#fff;overflow-wrap:break-word}"
+    "color:#1f1b2e;background:#fff;overflow-wrap:anywhere}"
     "h1{font-size:1.8rem;line-height:1.2;margin:24px 0 4px}"
     "h2{font-size:1.3rem;margin:40px 0 8px;padding-top:12px;border-top:3px solid #1f1b2e}"
     "h3{font-size:1.05rem;margin:24px 0 6px}"
@@ -27,6 +27,7 @@ static const char style_sheet[] =
     "nav a{display:inline-block;padding:6px 0}"
     ".pair{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,340px),1fr));"
     "gap:8px 32px;align-items:start}"
+    ".person ul{list-style:none;margin:6px 0;padding:0}"
     "figure{margin:8px 0}"
     "figcaption{font-weight:bold}"
     "svg{display:block;width:100%;height:auto;max-width:560px}"
@@ -328,19 +329,19 @@ static void put_players(GString *out, const SxStudio *studio) {
         char *who = numbered(studio, p);
         g_string_append(out, "<div class=\"person\">\n<h3>");
         put_name(out, who);
-        g_string_append(out, "</h3>\n<ol>\n");
+        g_string_append(out, "</h3>\n<ul>\n");
         g_free(who);
         for (int r = 0; r < SX_ROTATIONS; r++) {
-            g_string_append(out, "<li>");
+            g_string_append_printf(out, "<li><b>Rotation %d.</b>", r + 1);
             for (int i = 0; i < count; i++) {
                 char *words = sx_sheet_instructions(studio, r, phases[i], p);
-                g_string_append(out, i ? " " : "");
+                g_string_append(out, " ");
                 put(out, words);
                 g_free(words);
             }
             g_string_append(out, "</li>\n");
         }
-        g_string_append(out, "</ol>\n</div>\n");
+        g_string_append(out, "</ul>\n</div>\n");
     }
     g_string_append(out, "</section>\n");
 }
@@ -365,9 +366,10 @@ static void put_what_if(GString *out, const SxReport *report) {
 static void put_head(GString *out, const SxReport *report) {
     const SxProblem *problem = report->sheet.problem;
     const SxLineup *lineup = report->sheet.lineup;
-    g_string_append(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-                         "<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\">\n"
-                         "<link rel=\"icon\" href=\"data:,\">\n<title>");
+    g_string_append(out,
+                    "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
+                    "<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\"/>\n"
+                    "<link rel=\"icon\" href=\"data:,\"/>\n<title>");
     put(out, problem->team->name);
     g_string_append_printf(
         out, ": rotations</title>\n<style>%s</style>\n</head>\n<body>\n<header>\n<h1>",
