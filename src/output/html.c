@@ -17,7 +17,7 @@ static const char style_sheet[] =
     "*{box-sizing:border-box}"
     "html{-webkit-text-size-adjust:100%}"
     "body{margin:0 auto;max-width:1100px;padding:0 16px 32px;font:16px/1.5 system-ui,sans-serif;"
-    "color:#1f1b2e;background:#fff;overflow-wrap:anywhere}"
+    "color:#1f1b2e;background:#fff;overflow-wrap:break-word}"
     "h1{font-size:1.8rem;line-height:1.2;margin:24px 0 4px}"
     "h2{font-size:1.3rem;margin:40px 0 8px;padding-top:12px;border-top:3px solid #1f1b2e}"
     "h3{font-size:1.05rem;margin:24px 0 6px}"
@@ -35,6 +35,7 @@ static const char style_sheet[] =
     "caption{text-align:left;font-weight:bold;padding:4px 0}"
     "th,td{text-align:left;vertical-align:top;padding:5px 8px;border-bottom:1px solid #b9b4c4}"
     "thead th{background:#e9e5f0}"
+    ".long{overflow-wrap:anywhere}"
     ".slip{max-width:420px;table-layout:fixed;border-top:6px solid #1f1b2e}"
     ".slip td{border:1px solid #4a4658;text-align:center;padding:6px 2px}"
     ".slip b{display:block;font-size:1.7rem;line-height:1.2}"
@@ -66,10 +67,22 @@ static void put_name(GString *out, const char *name) {
     g_string_append(out, "</bdi>");
 }
 
+/* A column may not be narrower than its longest word, so that a very long one must be breakable. */
+static bool has_long_word(const char *text) {
+    enum { LONG = 14 };
+    int run = 0;
+    for (const char *c = text; *c && run <= LONG; c++) {
+        bool begins_letter = ((unsigned char)*c & 0xc0) != 0x80; /* UTF-8 */
+        run = *c == ' ' ? 0 : run + begins_letter;
+    }
+    return run > LONG;
+}
+
 static void put_cell(GString *out, bool heads_row, const char *label, const char *text) {
     g_string_append(out, heads_row ? "<th scope=\"row\" role=\"rowheader\" data-label=\""
                                    : "<td role=\"cell\" data-label=\"");
     put(out, label);
+    g_string_append(out, has_long_word(text) ? "\" class=\"long" : "");
     g_string_append(out, "\">");
     put_name(out, text);
     g_string_append(out, heads_row ? "</th>" : "</td>");
