@@ -3,6 +3,7 @@
 
 #include "cli/longrun.h"
 #include "sixturn/absent.h"
+#include "sixturn/setters.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -10,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = 512 };
+enum { CELL = 512, MOST_SETTERS = 12 };
 
 static bool add_table(WhatIf *what_if, const char *title, const char *note, int columns,
                       const char *const *heads, int most_rows) {
@@ -163,86 +164,54 @@ static SxStatus add_systems(WhatIf *what_if, const Drawing *drawing, const SxSys
     return status;
 }
 
-/* How many different slots set in the system: one in a 5-1, two in a 6-2. */
-static int setters_needed(const SxSystem *system) {
-    unsigned slots = 0;
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        slots |= 1u << system->setter_slot[r];
-    }
-    return __builtin_popcount(slots);
-}
-
-static SxStatus setter_row(WhatIf *what_if, const Drawing *drawing, int first, int second,
-                           SxError *err) {
-    const SxTeam *team = &drawing->bench.team;
-    SxPlan plan = drawing->bench.plan;
-    SxProblem problem = drawing->bench.problem;
-    problem.plan = &plan;
-    SxSolveOptions solve = drawing->bench.solve;
-    SxLineup lineup;
-    SxStatus status = sx_plan_wish(&plan, SX_MUST_SET, first, -1, 0, "report: setters", err);
-    if (status == SX_OK && second >= 0) {
-        status = sx_plan_wish(&plan, SX_MUST_SET, second, -1, 0, "report: setters", err);
-    }
-    if (status == SX_OK) {
-        status = sx_lineup_solve(&problem, &solve, &lineup, err);
-    }
-    if (status != SX_OK && status != SX_NO) {
-        return status;
-    }
+static void setter_row(WhatIf *what_if, const Drawing *drawing, const SxSystemSet *systems,
+                       const SxSetterChoice *choice) {
+    const SxPlayer *players = drawing->bench.team.players, *a = &players[choice->setter[0]];
     new_row(what_if);
-    const SxPlayer *a = &team->players[first];
-    if (second >= 0) {
-        const SxPlayer *b = &team->players[second];
+    if (choice->setter[1] >= 0) {
+        const SxPlayer *b = &players[choice->setter[1]];
         set_cell(what_if, 0, "%d %s and %d %s", a->number, a->name, b->number, b->name);
     } else {
         set_cell(what_if, 0, "%d %s", a->number, a->name);
     }
-    if (status == SX_NO) {
-        set_cell(what_if, 1, "no legal lineup");
-        set_cell(what_if, 2, "-");
-    } else {
-        set_cell(what_if, 1, "%.2f", lineup.score);
-        set_cell(what_if, 2, "%+.2f", lineup.score - drawing->forecast.lineup.score);
-    }
-    return SX_OK;
+    set_cell(what_if, 1, "%s", systems->entry[choice->system].system.name);
+    set_cell(what_if, 2, "%.2f", choice->lineup.score);
+    set_cell(what_if, 3, "%+.2f", choice->lineup.score - drawing->forecast.lineup.score);
 }
 
-static SxStatus add_setters(WhatIf *what_if, const Drawing *drawing, SxError *err) {
-    static const char *const heads[] = {"Setting", "Score", "Against the best"};
-    const SxTeam *team = &drawing->bench.team;
-    int setter[SX_MAX_PLAYERS], count = 0, needed = setters_needed(&drawing->bench.system);
-    for (int p = 0; p < team->player_count; p++) {
-        if (team->players[p].available && team->players[p].fitness[SX_SETTER] > 0) {
-            setter[count++] = p;
+static SxStatus add_setters(WhatIf *what_if, const Drawing *drawing, const SxSystemSet *systems,
+                            const SxRun *run, SxError *err) {
+    static const char *const heads[] = {"Setting", "System", "Score", "Against this lineup"};
+    SxSetterChoices choices = {.count = 0};
+    SxStatus status = sx_setters(&drawing->bench.problem, systems, run, &choices, err);
+    if (status == SX_OK &&
+        !add_table(what_if, "If others set", "The best choices only.", 4, heads, MOST_SETTERS)) {
+        status = sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    int rows = 0;
+    for (int i = 0; status == SX_OK && i < choices.count && rows < MOST_SETTERS; i++) {
+        if (choices.item[i].done && choices.item[i].possible) {
+            setter_row(what_if, drawing, systems, &choices.item[i]);
+            rows++;
         }
     }
-    if (!add_table(what_if, "If others set", NULL, 3, heads, count * count + 1)) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
-    }
-    SxStatus status = SX_OK;
-    for (int i = 0; i < count && status == SX_OK && !longrun_stopped(); i++) {
-        if (needed == 1) {
-            status = setter_row(what_if, drawing, setter[i], -1, err);
-        }
-        for (int j = i + 1; needed > 1 && j < count && status == SX_OK && !longrun_stopped(); j++) {
-            status = setter_row(what_if, drawing, setter[i], setter[j], err);
-        }
-    }
+    sx_setters_free(&choices);
     return status;
 }
 
 SxStatus what_if_make(const PlanOptions *options, const Drawing *drawing, WhatIf *what_if,
                       SxError *err) {
     *what_if = (WhatIf){.count = 0};
+    const SxPlan *plan = &drawing->bench.plan;
     SxRun run = longrun_begin(options);
     SxSystemSet systems;
-    SxStatus status = sx_systems_load(&drawing->bench.plan, NULL, false, &run, &systems, err);
+    SxStatus status =
+        sx_systems_load(plan, plan->system[0] ? plan->system : NULL, false, &run, &systems, err);
     if (status == SX_OK) {
         status = add_absences(what_if, drawing, &systems, &run, err);
     }
     if (status == SX_OK) {
-        status = add_setters(what_if, drawing, err);
+        status = add_setters(what_if, drawing, &systems, &run, err);
     }
     if (status == SX_OK) {
         status = add_systems(what_if, drawing, &systems, &run, err);

@@ -62,7 +62,7 @@ static void widen(SxCourtView *view, SxSpot spot, double air) {
 }
 
 SxCourtView sx_court_view(const SxSheet *sheet) {
-    SxCourtView view = {-0.5, -0.6, SX_COURT_WIDTH + 0.5, SX_COURT_DEPTH + 0.5};
+    SxCourtView view = {-0.5, -0.3, SX_COURT_WIDTH + 0.5, SX_COURT_DEPTH + 0.5};
     for (int phase = 0; phase < SX_PHASES; phase++) {
         if ((phase == SX_RECEIVE && sheet->show == SX_SHOW_SERVE) ||
             (phase == SX_SERVE && sheet->show == SX_SHOW_RECEIVE)) {

@@ -27,6 +27,7 @@ static const char style_sheet[] =
     "nav a{display:inline-block;padding:6px 0}"
     ".pair{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,340px),1fr));"
     "gap:8px 32px;align-items:start}"
+    ".person ul{list-style:none;margin:6px 0;padding:0}"
     "figure{margin:8px 0}"
     "figcaption{font-weight:bold}"
     "svg{display:block;width:100%;height:auto;max-width:560px}"
@@ -34,6 +35,7 @@ static const char style_sheet[] =
     "caption{text-align:left;font-weight:bold;padding:4px 0}"
     "th,td{text-align:left;vertical-align:top;padding:5px 8px;border-bottom:1px solid #b9b4c4}"
     "thead th{background:#e9e5f0}"
+    ".long{overflow-wrap:anywhere}"
     ".slip{max-width:420px;table-layout:fixed;border-top:6px solid #1f1b2e}"
     ".slip td{border:1px solid #4a4658;text-align:center;padding:6px 2px}"
     ".slip b{display:block;font-size:1.7rem;line-height:1.2}"
@@ -65,10 +67,22 @@ static void put_name(GString *out, const char *name) {
     g_string_append(out, "</bdi>");
 }
 
+/* A column may not be narrower than its longest word, so that a very long one must be breakable. */
+static bool has_long_word(const char *text) {
+    enum { LONG = 14 };
+    int run = 0;
+    for (const char *c = text; *c && run <= LONG; c++) {
+        bool begins_letter = ((unsigned char)*c & 0xc0) != 0x80; /* UTF-8 */
+        run = *c == ' ' ? 0 : run + begins_letter;
+    }
+    return run > LONG;
+}
+
 static void put_cell(GString *out, bool heads_row, const char *label, const char *text) {
     g_string_append(out, heads_row ? "<th scope=\"row\" role=\"rowheader\" data-label=\""
                                    : "<td role=\"cell\" data-label=\"");
     put(out, label);
+    g_string_append(out, has_long_word(text) ? "\" class=\"long" : "");
     g_string_append(out, "\">");
     put_name(out, text);
     g_string_append(out, heads_row ? "</th>" : "</td>");
@@ -328,19 +342,19 @@ static void put_players(GString *out, const SxStudio *studio) {
         char *who = numbered(studio, p);
         g_string_append(out, "<div class=\"person\">\n<h3>");
         put_name(out, who);
-        g_string_append(out, "</h3>\n<ol>\n");
+        g_string_append(out, "</h3>\n<ul>\n");
         g_free(who);
         for (int r = 0; r < SX_ROTATIONS; r++) {
-            g_string_append(out, "<li>");
+            g_string_append_printf(out, "<li><b>Rotation %d.</b>", r + 1);
             for (int i = 0; i < count; i++) {
                 char *words = sx_sheet_instructions(studio, r, phases[i], p);
-                g_string_append(out, i ? " " : "");
+                g_string_append(out, " ");
                 put(out, words);
                 g_free(words);
             }
             g_string_append(out, "</li>\n");
         }
-        g_string_append(out, "</ol>\n</div>\n");
+        g_string_append(out, "</ul>\n</div>\n");
     }
     g_string_append(out, "</section>\n");
 }
@@ -365,9 +379,10 @@ static void put_what_if(GString *out, const SxReport *report) {
 static void put_head(GString *out, const SxReport *report) {
     const SxProblem *problem = report->sheet.problem;
     const SxLineup *lineup = report->sheet.lineup;
-    g_string_append(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-                         "<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\">\n"
-                         "<link rel=\"icon\" href=\"data:,\">\n<title>");
+    g_string_append(out,
+                    "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
+                    "<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\"/>\n"
+                    "<link rel=\"icon\" href=\"data:,\"/>\n<title>");
     put(out, problem->team->name);
     g_string_append_printf(
         out, ": rotations</title>\n<style>%s</style>\n</head>\n<body>\n<header>\n<h1>",

@@ -57,7 +57,8 @@ char *sx_passer_list(const SxSheet *sheet, int rotation) {
 }
 
 char *sx_percent(double chance) {
-    return isnan(chance) ? g_strdup("\xe2\x80\x93") : g_strdup_printf("%.0f %%", 100 * chance);
+    return isnan(chance) ? g_strdup("\xe2\x80\x93")
+                         : g_strdup_printf("%.0f\xc2\xa0%%", 100 * chance);
 }
 
 char *sx_libero_cell(const SxSheet *sheet, int rotation, SxPhase phase) {

@@ -184,7 +184,7 @@ char *sx_sheet_instructions(const SxStudio *studio, int rotation, SxPhase phase,
     }
     int own = sx_slot_player(sheet->lineup, rotation, slot);
     if (own != player) {
-        g_string_append_printf(text, "in for %d. ", sheet->problem->team->players[own].number);
+        g_string_append_printf(text, "in for %d; ", sheet->problem->team->players[own].number);
     }
     bool passes = sx_sheet_passes(sheet, rotation, phase, slot);
     bool serves = phase == SX_SERVE && sx_position(slot, rotation) == 1;

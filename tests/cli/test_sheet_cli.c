@@ -1,0 +1,178 @@
+/* Whole runs of sixturn sheet and sixturn report. */
+#define _POSIX_C_SOURCE 200809L
+#include "support.h"
+
+#include <cjson/cJSON.h>
+#include <criterion/criterion.h>
+#include <dirent.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static const char *const teams[] = {"datasets/club-16.json", "datasets/junior-12.json"};
+static char folder[40];
+
+static void make_folder(void) {
+    strcpy(folder, "/tmp/sixturn-cli-XXXXXX");
+    cr_assert_not_null(mkdtemp(folder));
+}
+
+static void drop_folder(void) {
+    char command[80];
+    snprintf(command, sizeof command, "rm -rf %s", folder);
+    Run run = run_shell(command);
+    run_free(&run);
+}
+
+TestSuite(sheet_cli, .init = make_folder, .fini = drop_folder);
+
+static int files_left(void) {
+    DIR *open = opendir(folder);
+    int count = -2; /* . and .. */
+    while (readdir(open)) {
+        count++;
+    }
+    closedir(open);
+    return count;
+}
+
+/* Runs the words with every %s replaced by the folder. */
+static Run in_folder(const char *format) {
+    char words[512] = "";
+    size_t used = 0;
+    for (const char *c = format; *c && used < sizeof words - sizeof folder; c++) {
+        if (c[0] == '%' && c[1] == 's') {
+            used += (size_t)sprintf(words + used, "%s", folder);
+            c++;
+        } else {
+            words[used++] = *c;
+        }
+    }
+    words[used] = '\0';
+    return run_sixturn(words);
+}
+
+static void expect(const char *words, int exit_status, const char *in_err) {
+    Run run = in_folder(words);
+    cr_expect_eq(run.exit_status, exit_status, "'%s' ends with %d: %s", words, run.exit_status,
+                 run.err);
+    cr_expect_not_null(strstr(run.err, in_err), "'%s' says '%s'", words, run.err);
+    run_free(&run);
+}
+
+Test(sheet_cli, words_that_do_not_fit_are_bad_usage) {
+    expect("sheet datasets/club-16.json", 2, "-o FILE");
+    expect("sheet -o %s/a.pdf", 2, "one team file");
+    expect("sheet datasets/club-16.json -o %s/a.doc", 2, ".pdf, .svg or .png");
+    expect("sheet datasets/club-16.json -o %s/a.pdf --paper a3", 2, "found 'a3'");
+    expect("sheet datasets/club-16.json -o %s/a.pdf --phase toss", 2, "found 'toss'");
+    expect("sheet datasets/club-16.json -o %s/a.pdf --for 77", 2, "no player '77'");
+    expect("sheet datasets/club-16.json -o %s/a.pdf --json", 2, "--json");
+    expect("report datasets/club-16.json", 2, "-o FILE");
+    cr_expect_eq(files_left(), 0);
+}
+
+Test(sheet_cli, nothing_is_written_where_nothing_can_be) {
+    expect("sheet datasets/club-16.json -o %s/none/a.pdf", 4, "none/a.pdf");
+    expect("report datasets/club-16.json --brief -o %s/none/a.html", 4, "none/a.html");
+    expect("report datasets/club-16.json --brief -o /dev/full", 4, "/dev/full");
+    expect("sheet %s/none.json -o %s/a.pdf", 3, "none.json");
+    cr_expect_eq(files_left(), 0);
+}
+
+Test(sheet_cli, every_kind_of_file_begins_as_it_should) {
+    static const char *const words[] = {
+        "sheet datasets/junior-12.json -o %s/a.pdf --paper letter", "a.pdf",  "%PDF-",
+        "sheet datasets/junior-12.json -o %s/a.svg --phase serve",  "a.svg",  "<?xml",
+        "sheet datasets/junior-12.json -o %s/a.png --for 1",        "a.png",  "\x89PNG",
+        "report datasets/junior-12.json -o %s/a.html --brief",      "a.html", "<!DOCTYPE html>"};
+    for (int k = 0; k < 12; k += 3) {
+        expect(words[k], 0, "");
+        char file[80], start[16] = "";
+        snprintf(file, sizeof file, "%s/%s", folder, words[k + 1]);
+        FILE *in = fopen(file, "rb");
+        cr_assert_not_null(in, "no %s", file);
+        cr_assert_eq(fread(start, 1, strlen(words[k + 2]), in), strlen(words[k + 2]));
+        fclose(in);
+        cr_expect_str_eq(start, words[k + 2]);
+    }
+    cr_expect_eq(files_left(), 4);
+}
+
+/* The answers of the what-if tables are in the page. */
+Test(sheet_cli, the_report_tells_what_if) {
+    expect("report datasets/junior-12.json -o %s/a.html", 0, "");
+    char file[80];
+    snprintf(file, sizeof file, "%s/a.html", folder);
+    char *html = slurp(file);
+    static const char *const parts[] = {"If a player is absent", "If others set",
+                                        "If the team plays another system",
+                                        "chances against an even opponent", "6-2"};
+    for (size_t k = 0; k < sizeof parts / sizeof *parts; k++) {
+        cr_expect_not_null(strstr(html, parts[k]), "no '%s'", parts[k]);
+    }
+    free(html);
+}
+
+static double attribute(const char *svg, const char *id, const char *name) {
+    char wanted[80];
+    snprintf(wanted, sizeof wanted, " id=\"%s\"", id);
+    const char *element = strstr(svg, wanted);
+    cr_assert_not_null(element, "no %s", id);
+    snprintf(wanted, sizeof wanted, " %s=\"", name);
+    const char *value = strstr(element, wanted);
+    return value && value < strchr(element, '>') ? atof(value + strlen(wanted)) : NAN;
+}
+
+static double middle(const char *svg, const char *id, bool down) {
+    double value = attribute(svg, id, down ? "cy" : "cx");
+    return isnan(value) ? attribute(svg, id, down ? "y" : "x") + attribute(svg, id, "width") / 2
+                        : value;
+}
+
+static void compare(const char *svg, const cJSON *rotation, int r, const char *phase) {
+    char id[48];
+    snprintf(id, sizeof id, "r%d-%s-court", r, phase);
+    double metre = attribute(svg, id, "width") / SX_COURT_WIDTH;
+    double left = attribute(svg, id, "x"), top = attribute(svg, id, "y");
+    const cJSON *spot, *spots = cJSON_GetObjectItem(cJSON_GetObjectItem(rotation, phase), "spots");
+    cr_assert_eq(cJSON_GetArraySize(spots), SX_SLOTS);
+    cJSON_ArrayForEach(spot, spots) {
+        int slot = sx_slot_at(cJSON_GetObjectItem(spot, "position")->valueint, r - 1);
+        snprintf(id, sizeof id, "r%d-%s-s%d-spot", r, phase, slot);
+        cr_expect_float_eq((middle(svg, id, false) - left) / metre,
+                           cJSON_GetObjectItem(spot, "x")->valuedouble, 0.001, "%s", id);
+        cr_expect_float_eq((middle(svg, id, true) - top) / metre,
+                           cJSON_GetObjectItem(spot, "y")->valuedouble, 0.001, "%s", id);
+    }
+}
+
+/* plan --json and sheet tell of the same spots, to the millimetre on the floor. */
+Test(sheet_cli, drawn_spots_are_those_of_the_plan) {
+    for (int t = 0; t < 2; t++) {
+        char words[160], file[80];
+        snprintf(words, sizeof words, "plan %s --json", teams[t]);
+        Run plan = run_sixturn(words);
+        cJSON *json = cJSON_Parse(plan.out);
+        cr_assert_not_null(json);
+        snprintf(file, sizeof file, "%s/a.svg", folder);
+        snprintf(words, sizeof words, "sheet %s -o %s", teams[t], file);
+        Run sheet = run_sixturn(words);
+        cr_assert_eq(sheet.exit_status, 0, "%s", sheet.err);
+        char *svg = slurp(file);
+        const cJSON *rotation, *rotations = cJSON_GetObjectItem(json, "rotations");
+        cr_assert_eq(cJSON_GetArraySize(rotations), SX_ROTATIONS);
+        cJSON_ArrayForEach(rotation, rotations) {
+            int r = cJSON_GetObjectItem(rotation, "rotation")->valueint;
+            compare(svg, rotation, r, "receive");
+            compare(svg, rotation, r, "serve");
+        }
+        free(svg);
+        cJSON_Delete(json);
+        run_free(&plan);
+        run_free(&sheet);
+    }
+}
