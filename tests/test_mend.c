@@ -302,6 +302,28 @@ Test(mend, fewest_players_is_the_smallest_of_all_sets) {
     cr_assert_gt(differs, 5);
 }
 
+/* Middle back stands 5 cm too far right of where right back lets her and in left front's place,
+ * deep in the corner. Two players need 5 + 20 cm; middle back alone, with the end line behind
+ * her, 40. */
+Test(mend, fewest_players_may_take_a_longer_way) {
+    SxStance stance = open_stance();
+    stance.spot[0] = (SxSpot){2.40, 6.5};
+    stance.spot[3] = (SxSpot){2.00, 8.70};
+    stance.spot[4] = (SxSpot){0.50, 9.00};
+    stance.spot[5] = (SxSpot){2.10, 8.75};
+    stance.reach[5] = 0.05;
+    SxRules rules = profile(true, true);
+    SxMendOptions options = {.margin = 0.3};
+    SxMend mend;
+    cr_assert_eq(sx_mend(&stance, &rules, &options, &mend, NULL), SX_OK);
+    cr_assert_float_eq(mend.total, 0.25, 1e-9);
+    cr_assert_eq(mend.moved, 2);
+    options.fewest = true;
+    cr_assert_eq(sx_mend(&stance, &rules, &options, &mend, NULL), SX_OK);
+    cr_assert_float_eq(mend.total, 0.40, 1e-9);
+    cr_assert_eq(mend.moved, 1);
+}
+
 Test(mend, locks_that_conflict_are_named_and_no_others) {
     SxStance stance = open_stance();
     stance.spot[5] = (SxSpot){5.5, 1.5};
