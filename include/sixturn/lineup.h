@@ -18,7 +18,11 @@ typedef struct {
     const SxFormationTable *table; /* must cover plan->passers and plan->setter_passes */
 } SxProblem;
 
-typedef enum { SX_OPTIMAL, SX_FEASIBLE } SxProof;
+typedef enum {
+    SX_OPTIMAL,  /* no legal lineup scores more */
+    SX_FEASIBLE, /* the best found in the time */
+    SX_CHOSEN    /* for another goal than the score; bound is the best score */
+} SxProof;
 
 typedef struct {
     double score;               /* sum of weight * part, run subtracted */

@@ -1,20 +1,67 @@
 /* sixturn plan: the best lineup, with six legal receive formations. */
 #include "cli/commands.h"
 #include "cli/options.h"
+#include "sixturn/goalset.h"
 #include "sixturn/report.h"
 
+#include <cjson/cJSON.h>
 #include <glpk.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-static void help(const PlanOptions *options) {
+static void help(const PlanOptions *options, const Arg *own) {
     puts("usage: sixturn plan TEAM.json [options]\n\n"
          "The best starting order with its passers, formations and libero plan, proven.\n");
+    args_help(own);
     plan_options_help(options);
 }
 
-static SxStatus print(const Workbench *bench, const SxForecast *forecast, bool json, SxError *err) {
+/* The result's object with what the goal was, or NULL. Frees text. */
+static char *with_goal(char *text, const SxGoalSet *goal) {
+    cJSON *root = text ? cJSON_Parse(text) : NULL;
+    cJSON *item = root ? cJSON_AddObjectToObject(root, "goal_set") : NULL;
+    free(text);
+    if (item) {
+        cJSON_AddNumberToObject(item, "win", goal->win);
+        cJSON_AddNumberToObject(item, "win_of_best_score", goal->win_of_best_score);
+        cJSON_AddNumberToObject(item, "place_of_best_score", goal->place);
+        cJSON_AddNumberToObject(item, "orders", goal->orders);
+    }
+    text = root ? cJSON_Print(root) : NULL;
+    cJSON_Delete(root);
+    return text;
+}
+
+static void print_goal(const SxGoalSet *goal) {
+    printf("Chosen for the set odds, of %d orders: %.2f %% of the sets; the order with the\n"
+           "best score wins %.2f %% (place %d).\n\n",
+           goal->orders, 100 * goal->win, 100 * goal->win_of_best_score, goal->place);
+}
+
+/* The best order by set odds takes the place of the forecast's lineup. */
+static SxStatus aim_at_set(Workbench *bench, SxForecast *forecast, SxGoalSet *goal, SxError *err) {
+    SxRallyModel model;
+    const SxFixture even = {&model, NULL, NULL};
+    SxStatus status = sx_rally_load(NULL, &model, err);
+    if (status == SX_OK) {
+        status = sx_rally_set_level(&model, bench->team.level, err);
+    }
+    if (status == SX_OK) {
+        status = sx_goal_set(&bench->problem, &even, forecast, NULL, goal, err);
+    }
+    if (status == SX_OK) {
+        forecast->lineup = goal->lineup;
+        forecast->outlook = goal->outlook;
+        if (bench->plan.start < 0) {
+            forecast->lineup.start = forecast->outlook.start[SX_RECEIVE];
+        }
+    }
+    return status;
+}
+
+static SxStatus print(const Workbench *bench, const SxForecast *forecast, const SxGoalSet *goal,
+                      bool json, SxError *err) {
     SxServeFormations serve;
     SxStatus status = sx_serve_formations(&bench->problem, NULL, &serve, err);
     if (status != SX_OK) {
@@ -23,8 +70,14 @@ static SxStatus print(const Workbench *bench, const SxForecast *forecast, bool j
     char *text = json
                      ? sx_plan_json(&bench->problem, &forecast->lineup, &serve, &forecast->outlook)
                      : sx_plan_text(&bench->problem, &forecast->lineup, &serve, &forecast->outlook);
+    if (goal && json) {
+        text = with_goal(text, goal);
+    }
     if (!text) {
         return sx_fail(err, SX_INTERNAL, "out of memory");
+    }
+    if (goal && !json) {
+        print_goal(goal);
     }
     bool written = fputs(text, stdout) >= 0 && fflush(stdout) == 0;
     free(text);
@@ -33,18 +86,29 @@ static SxStatus print(const Workbench *bench, const SxForecast *forecast, bool j
 
 SxStatus cmd_plan(int argc, char **argv) {
     PlanOptions options;
+    const char *aim = NULL;
+    const Arg own[] = {
+        {"--goal", ARG_TEXT, &aim, 0, 0, "GOAL", "score (the default), or set: the best set odds"},
+        {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
+    };
     plan_options_init(&options);
     if (args_ask_help(argc, argv)) {
-        help(&options);
+        help(&options, own);
         return SX_OK;
     }
     ArgList words;
-    SxStatus status = args_read(argc, argv, options.table, NULL, &words);
+    SxStatus status = args_read(argc, argv, options.table, own, &words);
     const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
     if (!team_file) {
         return SX_USAGE;
     }
+    const bool for_set = aim && strcmp(aim, "set") == 0;
+    if (aim && !for_set && strcmp(aim, "score") != 0) {
+        fprintf(stderr, "sixturn: --goal is score or set, not '%s'\n", aim);
+        return SX_USAGE;
+    }
     static Workbench bench;
+    static SxGoalSet goal;
     SxError err = {.status = SX_OK};
     SxForecast forecast;
     glp_term_out(GLP_OFF);
@@ -52,8 +116,11 @@ SxStatus cmd_plan(int argc, char **argv) {
     if (status == SX_OK) {
         status = workbench_solve(&bench, &forecast, &err);
     }
+    if (status == SX_OK && for_set) {
+        status = aim_at_set(&bench, &forecast, &goal, &err);
+    }
     if (status == SX_OK) {
-        status = print(&bench, &forecast, options.json, &err);
+        status = print(&bench, &forecast, for_set ? &goal : NULL, options.json, &err);
     }
     workbench_free(&bench);
     glp_free_env();

@@ -107,7 +107,9 @@ char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxSer
     }
     cJSON *root = cJSON_CreateObject();
     cJSON_AddStringToObject(root, "format", "sixturn-plan-result-1");
-    cJSON_AddStringToObject(root, "status", lineup->proof == SX_OPTIMAL ? "optimal" : "feasible");
+    static const char *const proofs[] = {
+        [SX_OPTIMAL] = "optimal", [SX_FEASIBLE] = "feasible", [SX_CHOSEN] = "chosen"};
+    cJSON_AddStringToObject(root, "status", proofs[lineup->proof]);
     cJSON_AddNumberToObject(root, "score", lineup->score);
     cJSON_AddNumberToObject(root, "bound", lineup->bound);
     cJSON_AddNumberToObject(root, "gap", lineup->gap);

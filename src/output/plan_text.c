@@ -33,6 +33,9 @@ static void print_head(const View *page) {
     if (lineup->proof == SX_OPTIMAL) {
         fprintf(page->out, "Score %.3f points, proven: no legal lineup scores more.\n",
                 lineup->score);
+    } else if (lineup->proof == SX_CHOSEN) {
+        fprintf(page->out, "Score %.3f points; the best score is %.3f more.\n", lineup->score,
+                lineup->gap);
     } else {
         fprintf(page->out,
                 "Score %.3f points, best found in the time; at most %.3f more is possible.\n",

@@ -118,6 +118,26 @@ Test(odds, mistakes_have_their_status) {
     }
 }
 
+/* The goal of a set: no worse in set odds than the best score, and says how far that was. */
+Test(odds, plan_for_the_set) {
+    Run run = run_sixturn("plan datasets/junior-12.json --system 4-2 --goal set");
+    cr_assert_eq(run.exit_status, 0, "%s", run.err);
+    cr_assert_not_null(strstr(run.out, "Chosen for the set odds"));
+    columns_within_80(run.out);
+    run_free(&run);
+    run = run_sixturn("plan datasets/junior-12.json --system 4-2 --goal set --json");
+    cJSON *root = cJSON_Parse(run.out);
+    cr_assert_str_eq(cJSON_GetObjectItem(root, "status")->valuestring, "chosen");
+    const cJSON *goal = cJSON_GetObjectItem(root, "goal_set");
+    cr_assert_geq(number(goal, "win"), number(goal, "win_of_best_score"));
+    cr_assert_geq(number(root, "gap"), 0);
+    cJSON_Delete(root);
+    run_free(&run);
+    run = run_sixturn("plan datasets/junior-12.json --goal match");
+    cr_assert_eq(run.exit_status, 2);
+    run_free(&run);
+}
+
 /* A log becomes rates, and the rates become the odds' rallies. */
 Test(fit, a_log_becomes_rates_becomes_odds) {
     char file[] = "/tmp/sixturn-rates-XXXXXX", words[256];
