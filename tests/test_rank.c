@@ -111,6 +111,48 @@ static void expect_same(const SxLineup *found, const SxLineup *expected, int cou
     }
 }
 
+/* Of an order and its half-turn only the better one counts. */
+static void drop_turns(Loops *loops) {
+    int kept = 0;
+    for (int k = 0; k < loops->count; k++) {
+        bool again = false;
+        for (int j = 0; j < kept && !again; j++) {
+            again = true;
+            for (int s = 0; s < 6; s++) {
+                again &= loops->list[j].order.front[s] == loops->list[k].order.front[(s + 3) % 6] &&
+                         loops->list[j].order.back[s] == loops->list[k].order.back[(s + 3) % 6];
+            }
+        }
+        if (!again) {
+            loops->list[kept++] = loops->list[k];
+        }
+    }
+    loops->count = kept;
+}
+
+Test(rank, of_two_turns_the_better_counts_when_rotations_weigh_differently) {
+    static const double weights[6] = {1.2, 1.1, 1, 0.9, 0.8, 1};
+    for (int seed = 1; seed <= 2; seed++) {
+        Desk desk;
+        Rng rng = {(uint64_t)seed};
+        random_team(&rng, ROSTER, &desk.team);
+        desk_set(&desk, seed == 1 ? "6-2" : "4-2", "fivb-2025", 1u << 3);
+        memcpy(desk.plan.rotation_weight, weights, sizeof weights);
+        Loops loops = {.desk = &desk, .both_turns = true};
+        enumerate(&loops);
+        drop_turns(&loops);
+        SxRanking ranking, cuts;
+        cr_assert_eq(sx_rank(&desk.problem, TOP, NULL, &ranking, NULL), SX_OK);
+        cr_assert_eq(ranking.count, TOP);
+        expect_same(ranking.item, loops.list, TOP, "turns");
+        cr_assert_eq(sx_rank_by_cuts(&desk.problem, 5, NULL, &cuts, NULL), SX_OK);
+        expect_same(cuts.item, loops.list, 5, "turns by cuts");
+        sx_ranking_free(&ranking);
+        sx_ranking_free(&cuts);
+        free(loops.list);
+    }
+}
+
 static void check_roster(uint64_t seed, const char *system, double balance, int start) {
     Desk desk;
     Rng rng = {seed};

@@ -16,7 +16,8 @@ typedef struct {
     double loss;             /* points; infinity if there is none */
     SxDifference difference; /* from the best lineup of all to this one */
     int better_system;       /* index into the systems, or -1: none is better then */
-    double system_score;     /* under that system */
+    double system_score;     /* under that system, see sx_absent */
+    double system_gain;      /* more than under the problem's system; infinity if that has none */
 } SxAbsence;
 
 typedef struct {
@@ -24,13 +25,16 @@ typedef struct {
     int count;
     SxAbsence *item;   /* the largest loss first, then by shirt number */
     int better_system; /* index of a system that is better with everybody; -1: none */
-    double system_score;
+    double system_gain;
     int solved; /* programs solved */
 } SxAbsences;
 
 /* Wishes that ask for an absent player (must play, must set, a fixed slot, an opposite pair, at
  * least so many rotations, the libero for her) are left out; all others stand. systems (may be
- * NULL): those to compare with. Free with sx_absences_free. */
+ * NULL): those to compare with; as rotation weights belong to one system, systems are compared with
+ * all rotations counting alike, unless the plan gives the weights. A system is tried if with
+ * everybody it is better than the problem's system without the absent. Free with sx_absences_free.
+ */
 SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2], int count,
                    const SxRun *run, SxAbsences *out, SxError *err);
 void sx_absences_free(SxAbsences *absences);

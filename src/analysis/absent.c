@@ -25,10 +25,12 @@ typedef struct {
     int count;
     Answer *single; /* [SX_MAX_PLAYERS]: the best lineup without one player */
     SxLineup best;
+    SxProblem even;      /* the problem with all rotations counting alike */
+    bool same_weights;   /* they do already */
     SxSystemBest *under; /* the best lineup with everybody, by system */
     int *todo;           /* cases, or players, to be solved in parallel */
     int better_system;   /* with everybody */
-    double system_score;
+    double system_gain;
     int solved;
 } Work;
 
@@ -213,14 +215,29 @@ static SxStatus solve_cases(Work *work, const SxRun *run, SxError *err) {
 /* --- other systems ------------------------------------------------------------------------------
  */
 
-/* A system can only be better without the players if it is better with them (or with their wishes
- * lifted). */
+static double score_without(const SxProblem *problem, const int *players, SxError *err,
+                            SxStatus *status) {
+    bool possible = false;
+    SxLineup lineup;
+    *status = solve_without(problem, players, &possible, &lineup, err);
+    return *status == SX_OK && possible ? lineup.score : -INFINITY;
+}
+
+/* With fixed weights a system that is not better with everybody cannot be better with fewer, unless
+ * wishes were lifted. */
 static SxStatus try_systems(void *context, int index, SxError *err) {
     Work *work = context;
     SxAbsence *item = &work->item[index];
-    item->better_system = -1;
-    double beat = item->possible ? item->lineup.score + CLEARLY : -INFINITY;
-    for (int k = 0; item->done && k < work->systems->count; k++) {
+    if (!item->done) {
+        return SX_OK;
+    }
+    SxStatus status = SX_OK;
+    double own = item->possible ? item->lineup.score : -INFINITY;
+    if (!work->same_weights && item->possible) {
+        own = score_without(&work->even, item->player, err, &status);
+    }
+    double beat = own + CLEARLY;
+    for (int k = 0; status == SX_OK && k < work->systems->count; k++) {
         const SxSystemEntry *entry = &work->systems->entry[k];
         const SxSystemBest *with = &work->under[k];
         bool hopeless = !with->possible || with->lineup.score <= beat;
@@ -228,26 +245,57 @@ static SxStatus try_systems(void *context, int index, SxError *err) {
             (hopeless && !item->lifted)) {
             continue;
         }
-        SxProblem problem = sx_problem_under(work->problem, entry);
-        SxLineup lineup = with->lineup;
-        bool possible = with->possible;
         bool same = !item->lifted;
         for (int side = 0; side < 2; side++) {
-            same = same && (item->player[side] < 0 || !uses(&lineup, item->player[side]));
+            same = same && (item->player[side] < 0 || !uses(&with->lineup, item->player[side]));
         }
-        if (!same) {
-            SxStatus status = solve_without(&problem, item->player, &possible, &lineup, err);
-            if (status != SX_OK) {
-                return status;
-            }
-        }
-        if (possible && lineup.score > beat) {
-            beat = lineup.score + CLEARLY;
+        SxProblem problem = sx_problem_under(&work->even, entry);
+        double score =
+            same ? with->lineup.score : score_without(&problem, item->player, err, &status);
+        if (score > beat) {
+            beat = score;
             item->better_system = k;
-            item->system_score = lineup.score;
+            item->system_score = score;
+            item->system_gain = score - own;
         }
     }
-    return SX_OK;
+    return status;
+}
+
+static void find_better_with_all(Work *work) {
+    double own = -INFINITY;
+    for (int k = 0; k < work->systems->count; k++) {
+        if (work->under[k].possible &&
+            strcmp(work->systems->entry[k].system.id, work->problem->system->id) == 0) {
+            own = work->under[k].lineup.score;
+        }
+    }
+    double beat = own + CLEARLY;
+    for (int k = 0; isfinite(own) && k < work->systems->count; k++) {
+        if (work->under[k].possible && work->under[k].lineup.score > beat) {
+            beat = work->under[k].lineup.score;
+            work->better_system = k;
+            work->system_gain = beat - own;
+        }
+    }
+}
+
+static SxStatus try_all_systems(Work *work, SxPlan *even, const SxRun *run, SxError *err) {
+    *even = *work->problem->plan;
+    work->even = *work->problem;
+    work->even.plan = even;
+    work->same_weights = true;
+    for (int r = 0; !even->rotation_weight_given && r < SX_ROTATIONS; r++) {
+        work->same_weights &= even->rotation_weight[r] == even->rotation_weight[0];
+        even->rotation_weight[r] = 1;
+    }
+    SxRun quiet = {.threads = run ? run->threads : 0, .stop = run ? run->stop : NULL};
+    SxStatus status = sx_systems_compare(&work->even, work->systems, &quiet, work->under, err);
+    if (status == SX_OK) {
+        find_better_with_all(work);
+        status = parallel_for(run, work->count, try_systems, work, NULL, err);
+    }
+    return status;
 }
 
 static SxStatus compare_systems(Work *work, const SxRun *run, SxError *err) {
@@ -257,21 +305,12 @@ static SxStatus compare_systems(Work *work, const SxRun *run, SxError *err) {
     if (!work->systems || work->systems->count == 0) {
         return SX_OK;
     }
+    SxPlan *even = malloc(sizeof *even);
     work->under = calloc((size_t)work->systems->count, sizeof *work->under);
-    if (!work->under) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
-    }
-    SxRun quiet = {.threads = run ? run->threads : 0, .stop = run ? run->stop : NULL};
-    SxStatus status = sx_systems_compare(work->problem, work->systems, &quiet, work->under, err);
-    double beat = work->best.score + CLEARLY;
-    for (int k = 0; status == SX_OK && k < work->systems->count; k++) {
-        if (work->under[k].possible && work->under[k].lineup.score > beat) {
-            work->better_system = k;
-            work->system_score = work->under[k].lineup.score;
-            beat = work->system_score;
-        }
-    }
-    return status == SX_OK ? parallel_for(run, work->count, try_systems, work, NULL, err) : status;
+    SxStatus status = even && work->under ? try_all_systems(work, even, run, err)
+                                          : sx_fail(err, SX_INTERNAL, "out of memory");
+    free(even);
+    return status;
 }
 
 /* --- the whole ----------------------------------------------------------------------------------
@@ -338,6 +377,6 @@ SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*c
     out->count = count;
     out->solved = work.solved;
     out->better_system = work.better_system;
-    out->system_score = work.system_score;
+    out->system_gain = work.system_gain;
     return SX_OK;
 }

@@ -1,6 +1,7 @@
 /* What differs between two lineups: who changes places, and which part of the score moves where. */
 #include "sixturn/difference.h"
 
+#include "analysis/orders.h"
 #include "model/lineup_model.h"
 
 #include <math.h>
@@ -28,13 +29,6 @@ static bool holds(const SxOrder *order, int player) {
         }
     }
     return false;
-}
-
-static void turn_order(const SxOrder *order, int turn, SxOrder *out) {
-    for (int s = 0; s < SX_SLOTS; s++) {
-        out->front[s] = order->front[(s + turn) % SX_SLOTS];
-        out->back[s] = order->back[(s + turn) % SX_SLOTS];
-    }
 }
 
 static int places_in_common(const SxOrder *a, const SxOrder *b) {
@@ -180,9 +174,9 @@ void sx_difference(const SxProblem *problem, const SxLineup *from, const SxLineu
                    SxDifference *out) {
     memset(out, 0, sizeof *out);
     Comparing c = {.problem = problem, .from = from->order, .to = to->order, .out = out};
-    if (lineup_halves_alike(problem)) {
+    if (lineup_turn_counts_once(problem)) {
         SxOrder turned;
-        turn_order(&to->order, HALF_TURN, &turned);
+        order_turn(&to->order, &turned);
         if (places_in_common(&from->order, &turned) > places_in_common(&from->order, &to->order)) {
             c.to = turned;
             out->turn = HALF_TURN;

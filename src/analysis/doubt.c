@@ -4,6 +4,7 @@
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
 #include "model/evaluate.h"
+#include "model/lineup_model.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -86,8 +87,13 @@ static SxStatus draw_once(void *context, int index, SxError *err) {
     const SxRanking *ranking = drawing->ranking;
     if (status == SX_OK) {
         drawing->winner[index] = OTHER;
+        SxOrder turned = lineup.order;
+        if (lineup_turn_counts_once(&problem)) {
+            order_turn(&lineup.order, &turned);
+        }
         for (int k = 0; k < ranking->count; k++) {
-            if (order_compare(&ranking->item[k].order, &lineup.order) == 0) {
+            if (order_compare(&ranking->item[k].order, &lineup.order) == 0 ||
+                order_compare(&ranking->item[k].order, &turned) == 0) {
                 drawing->winner[index] = k;
             }
         }

@@ -23,6 +23,13 @@ int order_compare(const SxOrder *a, const SxOrder *b) {
     return 0;
 }
 
+void order_turn(const SxOrder *order, SxOrder *out) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        out->front[s] = order->front[sx_opposite_slot(s)];
+        out->back[s] = order->back[sx_opposite_slot(s)];
+    }
+}
+
 /* A nonbasic column at its lower bound costs its reduced cost when it is taken; one at its upper
  * bound costs it when it is left. Both are at most 0 for a maximum, and so is all that is left
  * out here: the sum stays an upper bound. */

@@ -27,6 +27,9 @@ SxStatus orders_between(const SxProblem *problem, const OrderBounds *bounds, dou
                         double high, int limit, BoundedOrder **list, int *count, bool *more,
                         SxError *err);
 
+/* The order half a turn on. */
+void order_turn(const SxOrder *order, SxOrder *out);
+
 /* -1, 0, 1: shirt numbers in slots 0 to 5, front row first. */
 int order_compare(const SxOrder *a, const SxOrder *b);
 

@@ -4,6 +4,7 @@
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
 #include "model/evaluate.h"
+#include "model/lineup_model.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -29,6 +30,7 @@ void sx_ranking_free(SxRanking *ranking) {
 
 typedef struct {
     int top, count, room;
+    bool once;      /* of an order and its half-turn only the better one is kept */
     SxLineup *item; /* sorted by score alone; may hold more than top items that tie with the last */
 } Best;
 
@@ -63,11 +65,31 @@ static bool best_reserve(Best *best, int more) {
     return true;
 }
 
+/* Keeps the better of an order and its half-turn; the list is sorted. */
+static void drop_turns(Best *best) {
+    int kept = 0;
+    for (int k = 0; k < best->count; k++) {
+        SxOrder turned;
+        order_turn(&best->item[k].order, &turned);
+        bool again = false;
+        for (int j = 0; j < kept && !again; j++) {
+            again = order_compare(&best->item[j].order, &turned) == 0;
+        }
+        if (!again) {
+            best->item[kept++] = best->item[k];
+        }
+    }
+    best->count = kept;
+}
+
 static void best_trim(Best *best) {
     if (best->count == 0) {
         return;
     }
     qsort(best->item, (size_t)best->count, sizeof *best->item, by_score);
+    if (best->once) {
+        drop_turns(best);
+    }
     double least = worst_kept(best);
     while (best->item[best->count - 1].score < least) {
         best->count--;
@@ -196,7 +218,7 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxRun *run, SxRanking 
     if (status != SX_OK) {
         return status == SX_NO ? explain(problem, err) : status;
     }
-    Best best = {.top = top};
+    Best best = {.top = top, .once = lineup_turn_counts_once(problem)};
     double high = INFINITY;
     double open = bounds.top;
     ListEnd end = LIST_USED_UP;
@@ -236,7 +258,8 @@ SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxRun *run, Sx
     memset(out, 0, sizeof *out);
     Best best = {.top = top};
     SxOrder *cut = NULL;
-    int room = 0;
+    int room = 0, cuts = 0;
+    bool once = lineup_turn_counts_once(problem);
     double open = INFINITY;
     bool exhausted = false;
     SxStatus status = SX_OK;
@@ -246,7 +269,7 @@ SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxRun *run, Sx
             status = sx_fail(err, SX_INTERNAL, "out of memory");
             break;
         }
-        if (best.count == room) {
+        if (cuts + 2 > room) {
             room = room ? 2 * room : 64;
             SxOrder *grown = realloc(cut, (size_t)room * sizeof *cut);
             if (!grown) {
@@ -255,7 +278,7 @@ SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxRun *run, Sx
             }
             cut = grown;
         }
-        SxSolveOptions options = {.cut = cut, .cut_count = best.count, .any_tie = true};
+        SxSolveOptions options = {.cut = cut, .cut_count = cuts, .any_tie = true};
         SxLineup next;
         SxError why = {.status = SX_OK};
         status = sx_lineup_solve(problem, &options, &next, &why);
@@ -275,7 +298,10 @@ SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxRun *run, Sx
         if (next.score < worst_kept(&best)) {
             break;
         }
-        cut[best.count] = next.order;
+        cut[cuts++] = next.order;
+        if (once) {
+            order_turn(&next.order, &cut[cuts++]);
+        }
         best.item[best.count++] = next;
         out->tried++;
         if (run && run->progress) {

@@ -21,7 +21,8 @@ static void count_receptions(const SxLineup *lineup, int *count) {
     }
 }
 
-void sx_versus(const SxPlan *yardstick, const SxContender *first, const SxContender *second, SxVersus *out) {
+void sx_versus(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
+               SxVersus *out) {
     memset(out, 0, sizeof *out);
     value(yardstick, first, &out->side[0]);
     value(yardstick, second, &out->side[1]);

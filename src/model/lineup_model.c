@@ -755,15 +755,10 @@ static void add_objective(Builder *b) {
     }
 }
 
-bool lineup_halves_alike(const SxProblem *problem) {
+bool lineup_turn_counts_once(const SxProblem *problem) {
     const SxPlan *plan = problem->plan;
     if (plan->start >= 0 || !sx_system_is_mirrored(problem->system)) {
         return false;
-    }
-    for (int r = 0; r < SX_ROTATIONS / 2; r++) {
-        if (plan->rotation_weight[r] != plan->rotation_weight[r + SX_ROTATIONS / 2]) {
-            return false;
-        }
     }
     for (int k = 0; k < plan->wish_count; k++) {
         if (plan->wishes[k].kind == SX_FIXED_SLOT) {
@@ -771,6 +766,16 @@ bool lineup_halves_alike(const SxProblem *problem) {
         }
     }
     return true;
+}
+
+bool lineup_halves_alike(const SxProblem *problem) {
+    const double *weight = problem->plan->rotation_weight;
+    for (int r = 0; r < SX_ROTATIONS / 2; r++) {
+        if (weight[r] != weight[r + SX_ROTATIONS / 2]) {
+            return false;
+        }
+    }
+    return lineup_turn_counts_once(problem);
 }
 
 /* Of two orders that are half a turn apart, keep the one with the smaller shirt number in slot 0.

@@ -37,8 +37,10 @@ bool lineup_rows_differ(const SxProblem *problem, int slot);
 /* May the libero come in for this slot at this back turn (it never sets from then on)? */
 bool lineup_libero_allowed(const SxSystem *system, int slot, int turn);
 bool lineup_is_libero(const SxProblem *problem, int player);
-/* An order and its half-turn are the same lineup: the system is mirrored, the start is free, and
- * no wish or weight tells the halves apart. Only the one with the smaller shirt number in slot 0,
+/* An order and its half-turn are one: the system is mirrored, the start is free, and no wish tells
+ * the halves apart. */
+bool lineup_turn_counts_once(const SxProblem *problem);
+/* They also score the same: no weight tells the halves apart either. Only the one with the smaller shirt number in slot 0,
  * front row, then counts. */
 bool lineup_halves_alike(const SxProblem *problem);
 

@@ -42,10 +42,9 @@ static void print_better(FILE *out, const SxSystemSet *systems, const SxAbsence 
     }
     const char *id = systems->entry[item->better_system].system.id;
     if (item->possible) {
-        fprintf(out, "%*sbetter then: system %s with %.3f (%+.3f)\n", INDENT, "", id,
-                item->system_score, item->system_score - item->lineup.score);
+        fprintf(out, "%*sbetter then: system %s, %+.3f\n", INDENT, "", id, item->system_gain);
     } else {
-        fprintf(out, "%*spossible under system %s with %.3f\n", INDENT, "", id, item->system_score);
+        fprintf(out, "%*spossible under system %s\n", INDENT, "", id);
     }
 }
 
@@ -121,9 +120,8 @@ char *sx_absent_text(const SxProblem *problem, const SxSystemSet *systems,
             problem->rules->id);
     fprintf(page.out, "With everybody %.3f points, order %s.\n", absences->best.score, order.text);
     if (absences->better_system >= 0) {
-        fprintf(page.out, "System %s would give %.3f (%+.3f) with everybody.\n",
-                systems->entry[absences->better_system].system.id, absences->system_score,
-                absences->system_score - absences->best.score);
+        fprintf(page.out, "With everybody system %s would be better, %+.3f.\n",
+                systems->entry[absences->better_system].system.id, absences->system_gain);
     }
     int undone = 0, shown = 0, hidden = 0;
     for (int k = 0; k < absences->count; k++) {
@@ -144,6 +142,7 @@ char *sx_absent_text(const SxProblem *problem, const SxSystemSet *systems,
         fprintf(page.out, "\nStopped early: %d not worked out.\n", undone);
     }
     fputs("\nEach line: points lost, and the best lineup's points without the player, proven.\n"
+          "Systems are compared with all rotations counting alike.\n"
           "Whether an injured player can play is for the medical staff to say.\n",
           page.out);
     page_caution(page.out);
@@ -179,6 +178,9 @@ char *sx_absent_json(const SxProblem *problem, const SxSystemSet *systems,
             cJSON_AddStringToObject(better, "system",
                                     systems->entry[item->better_system].system.id);
             cJSON_AddNumberToObject(better, "score", item->system_score);
+            if (isfinite(item->system_gain)) {
+                cJSON_AddNumberToObject(better, "gain", item->system_gain);
+            }
         }
     }
     cJSON_AddBoolToObject(root, "complete", complete);
