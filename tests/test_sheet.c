@@ -526,6 +526,21 @@ Test(sheet, a_full_disk_is_an_error) {
     cr_expect_str_eq(err.file, "/dev/full");
 }
 
+Test(sheet, a_player_or_a_phase_that_is_not_there_is_refused) {
+    sheet_fixture_make(&fixture, "6-2", NAMES_SHORT, 3);
+    char *bytes;
+    size_t size;
+    SxError err = {0};
+    fixture.sheet.player = fixture.team.player_count;
+    cr_expect_eq(sx_sheet_render(&fixture.sheet, SX_FILE_SVG, &bytes, &size, &err), SX_USAGE);
+    fixture.sheet.player = -1;
+    fixture.sheet.serve = NULL;
+    fixture.sheet.show = SX_SHOW_SERVE;
+    cr_expect_eq(sx_sheet_render(&fixture.sheet, SX_FILE_SVG, &bytes, &size, &err), SX_USAGE);
+    SxReport report = {.sheet = fixture.sheet};
+    cr_expect_eq(sx_report_render(&report, &bytes, &size, &err), SX_USAGE);
+}
+
 Test(sheet, other_endings_are_refused) {
     sheet_fixture_make(&fixture, "6-2", NAMES_SHORT, 3);
     static const char *const files[] = {"sheet", "sheet.doc", ".pdf", "pdf", "sheet.pdf.txt", ""};
