@@ -7,9 +7,11 @@
 #include <dirent.h>
 #include <math.h>
 #include <pango/pangocairo.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -305,6 +307,28 @@ Test(sheet, players_who_stand_close_keep_their_spots) {
     check_scene(&fixture.sheet);
 }
 
+/* No run of any length is left out for want of room. */
+Test(sheet, every_run_is_drawn) {
+    const double long_enough = 1.2; /* metres: longer than a mark is wide, and a head */
+    for (int passers = SX_MIN_PASSERS; passers <= SX_MAX_PASSERS; passers++) {
+        sheet_fixture_make(&fixture, "6-2", NAMES_LONG, passers);
+        size_t size;
+        char *svg = render(&fixture.sheet, SX_FILE_SVG, &size);
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            for (int s = 0; s < SX_SLOTS; s++) {
+                char id[48];
+                SxSpot spot = fixture.lineup.rotation[r].receive->spot[s];
+                SxSpot task = sx_task_spot(&fixture.system, r, s, SX_RECEIVE);
+                snprintf(id, sizeof id, "id=\"r%d-receive-s%d-run\"", r + 1, s);
+                if (sx_distance(spot, task) > long_enough) {
+                    cr_expect_not_null(strstr(svg, id), "no %s", id);
+                }
+            }
+        }
+        free(svg);
+    }
+}
+
 static int count_of(const char *text, const char *part) {
     int count = 0;
     for (const char *at = strstr(text, part); at; at = strstr(at + 1, part)) {
@@ -415,12 +439,106 @@ Test(sheet, a_sheet_is_written_whole_or_not_at_all) {
     rmdir(folder);
 }
 
+/* A disk that takes no more than a kilobyte: nothing is left there. */
+Test(sheet, a_disk_that_fills_up_keeps_no_part) {
+    sheet_fixture_make(&fixture, "6-2", NAMES_SHORT, 3);
+    char folder[] = "/tmp/sixturn-sheet-XXXXXX", file[80];
+    cr_assert_not_null(mkdtemp(folder));
+    snprintf(file, sizeof file, "%s/sheet.pdf", folder);
+    SxError err = {0};
+    signal(SIGXFSZ, SIG_IGN);
+    setrlimit(RLIMIT_FSIZE, &(struct rlimit){1024, RLIM_INFINITY});
+    cr_expect_eq(sx_sheet_write(&fixture.sheet, file, &err), SX_NO_WRITE);
+    cr_expect_str_eq(err.file, file);
+    cr_expect_eq(files_in(folder), 0);
+    setrlimit(RLIMIT_FSIZE, &(struct rlimit){RLIM_INFINITY, RLIM_INFINITY});
+    rmdir(folder);
+}
+
+/* What stood there before survives a failure. */
+Test(sheet, an_older_sheet_survives_a_failure) {
+    sheet_fixture_make(&fixture, "6-2", NAMES_SHORT, 3);
+    char folder[] = "/tmp/sixturn-sheet-XXXXXX", file[80], kept[16] = "";
+    cr_assert_not_null(mkdtemp(folder));
+    snprintf(file, sizeof file, "%s/sheet.svg", folder);
+    FILE *old = fopen(file, "w");
+    fputs("old", old);
+    fclose(old);
+    SxError err = {0};
+    signal(SIGXFSZ, SIG_IGN);
+    setrlimit(RLIMIT_FSIZE, &(struct rlimit){1024, RLIM_INFINITY});
+    cr_expect_eq(sx_sheet_write(&fixture.sheet, file, &err), SX_NO_WRITE);
+    setrlimit(RLIMIT_FSIZE, &(struct rlimit){RLIM_INFINITY, RLIM_INFINITY});
+    old = fopen(file, "r");
+    cr_assert_not_null(fgets(kept, sizeof kept, old));
+    fclose(old);
+    cr_expect_str_eq(kept, "old");
+    cr_expect_eq(files_in(folder), 1);
+    unlink(file);
+    rmdir(folder);
+}
+
+/* Root may write anywhere, so the test goes on as somebody else; it has a process of its own. */
+static void be_nobody(void) {
+    enum { NOBODY = 65534 };
+    if (geteuid() == 0 && setuid(NOBODY) != 0) {
+        cr_skip_test("root writes everywhere");
+    }
+}
+
+Test(sheet, a_file_that_may_only_be_read_is_an_error) {
+    be_nobody();
+    sheet_fixture_make(&fixture, "6-2", NAMES_SHORT, 3);
+    char folder[] = "/tmp/sixturn-sheet-XXXXXX", file[80];
+    cr_assert_not_null(mkdtemp(folder));
+    snprintf(file, sizeof file, "%s/sheet.svg", folder);
+    fclose(fopen(file, "w"));
+    chmod(file, 0400);
+    SxError err = {0};
+    cr_expect_eq(sx_sheet_write(&fixture.sheet, file, &err), SX_NO_WRITE);
+    cr_expect_str_eq(err.file, file);
+    struct stat after;
+    cr_expect_eq(stat(file, &after), 0);
+    cr_expect_eq(after.st_size, 0);
+    cr_expect_eq(files_in(folder), 1);
+    unlink(file);
+    rmdir(folder);
+}
+
+Test(sheet, a_folder_that_may_only_be_read_is_an_error) {
+    be_nobody();
+    sheet_fixture_make(&fixture, "6-2", NAMES_SHORT, 3);
+    char folder[] = "/tmp/sixturn-sheet-XXXXXX", file[80];
+    cr_assert_not_null(mkdtemp(folder));
+    chmod(folder, 0500);
+    snprintf(file, sizeof file, "%s/sheet.pdf", folder);
+    SxError err = {0};
+    cr_expect_eq(sx_sheet_write(&fixture.sheet, file, &err), SX_NO_WRITE);
+    cr_expect_eq(files_in(folder), 0);
+    rmdir(folder);
+}
+
 Test(sheet, a_full_disk_is_an_error) {
     sheet_fixture_make(&fixture, "6-2", NAMES_SHORT, 3);
     SxError err = {0};
     SxReport report = {.sheet = fixture.sheet};
     cr_expect_eq(sx_report_write(&report, "/dev/full", &err), SX_NO_WRITE);
     cr_expect_str_eq(err.file, "/dev/full");
+}
+
+Test(sheet, a_player_or_a_phase_that_is_not_there_is_refused) {
+    sheet_fixture_make(&fixture, "6-2", NAMES_SHORT, 3);
+    char *bytes;
+    size_t size;
+    SxError err = {0};
+    fixture.sheet.player = fixture.team.player_count;
+    cr_expect_eq(sx_sheet_render(&fixture.sheet, SX_FILE_SVG, &bytes, &size, &err), SX_USAGE);
+    fixture.sheet.player = -1;
+    fixture.sheet.serve = NULL;
+    fixture.sheet.show = SX_SHOW_SERVE;
+    cr_expect_eq(sx_sheet_render(&fixture.sheet, SX_FILE_SVG, &bytes, &size, &err), SX_USAGE);
+    SxReport report = {.sheet = fixture.sheet};
+    cr_expect_eq(sx_report_render(&report, &bytes, &size, &err), SX_USAGE);
 }
 
 Test(sheet, other_endings_are_refused) {

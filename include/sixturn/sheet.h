@@ -44,8 +44,9 @@ typedef enum { SX_FILE_PDF, SX_FILE_SVG, SX_FILE_PNG } SxSheetFile;
 /* By the ending of the name (.pdf, .svg, .png in any case). SX_USAGE for any other. */
 SxStatus sx_sheet_file_kind(const char *file, SxSheetFile *kind, SxError *err);
 
-/* The sheets as a file in memory, to be released with free(). PDF has one page a sheet; SVG and PNG
- * hold the pages one below the other. */
+/* The sheets as a file in memory, to be released with free(). SX_USAGE for a player who is not in
+ * the team, or if only the serve is to be shown and there are no serve formations. PDF has one page
+ * a sheet; SVG and PNG hold the pages one below the other. */
 SxStatus sx_sheet_render(const SxSheet *sheet, SxSheetFile kind, char **bytes, size_t *size,
                          SxError *err);
 
@@ -67,7 +68,7 @@ typedef struct {
     const SxReportTable *tables; /* what-if answers: absences, setters, systems, odds */
 } SxReport;
 
-/* One self-contained HTML page in memory, to be released with free(). */
+/* One self-contained HTML page in memory, to be released with free(). SX_USAGE as above. */
 SxStatus sx_report_render(const SxReport *report, char **bytes, size_t *size, SxError *err);
 
 /* The same into a file, whole or not at all. */

@@ -71,6 +71,10 @@ SxStatus sx_write_file(const char *file, const char *data, size_t length, SxErro
     if (exists && !S_ISREG(target.st_mode)) {
         return write_straight(file, data, length, err);
     }
+    /* A rename would replace it, but the coach has said that it must stay as it is. */
+    if (exists && access(file, W_OK) != 0) {
+        return no_write(file, errno, err);
+    }
     size_t size = strlen(file) + 48; /* room for the process, the counter and the ending */
     char *temporary = malloc(size);
     if (!temporary) {

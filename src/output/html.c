@@ -392,9 +392,11 @@ static void put_head(GString *out, const SxReport *report) {
     put(out, problem->system->name);
     g_string_append(out, ". ");
     put(out, problem->rules->name);
+    char *proof = sx_proof(lineup);
     g_string_append_printf(
         out, ". Score %.2f%s.</p>\n</header>\n<nav aria-label=\"On this page\"><ul>\n",
-        lineup->score, lineup->proof == SX_OPTIMAL ? ", proven best" : "");
+        lineup->score, proof);
+    g_free(proof);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         g_string_append_printf(out, "<li><a href=\"#rotation-%d\">Rotation %d</a></li>\n", r + 1,
                                r + 1);
@@ -421,6 +423,10 @@ static void put_summary(GString *out, SxStudio *studio) {
 SxStatus sx_report_render(const SxReport *report, char **bytes, size_t *size, SxError *err) {
     SxScene scene;
     SxStudio studio;
+    SxStatus status = sx_sheet_check(&report->sheet, err);
+    if (status != SX_OK) {
+        return status;
+    }
     sx_scene_init(&scene);
     sx_studio_init(&studio, &report->sheet, &scene);
     GString *out = g_string_new(NULL);
@@ -434,7 +440,7 @@ SxStatus sx_report_render(const SxReport *report, char **bytes, size_t *size, Sx
     g_string_append(out, "</p></footer>\n</body>\n</html>\n");
     sx_studio_free(&studio);
     sx_scene_free(&scene);
-    SxStatus status = sx_hand_over(out->str, out->len, bytes, size, err);
+    status = sx_hand_over(out->str, out->len, bytes, size, err);
     g_string_free(out, TRUE);
     return status;
 }

@@ -56,6 +56,12 @@ char *sx_passer_list(const SxSheet *sheet, int rotation) {
     return g_string_free(text, FALSE);
 }
 
+char *sx_proof(const SxLineup *lineup) {
+    return lineup->proof == SX_OPTIMAL
+               ? g_strdup(", proven best")
+               : g_strdup_printf(", at most %.2f below the best", lineup->gap);
+}
+
 char *sx_percent(double chance) {
     return isnan(chance) ? g_strdup("\xe2\x80\x93")
                          : g_strdup_printf("%.0f\xc2\xa0%%", 100 * chance);

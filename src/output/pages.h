@@ -39,4 +39,9 @@ char *sx_libero_cell(const SxSheet *sheet, int rotation, SxPhase phase);
 /* GLib's memory copied into plain malloc memory, so that callers need no GLib. */
 SxStatus sx_hand_over(const void *data, size_t length, char **bytes, size_t *size, SxError *err);
 
+/* SX_USAGE for a player or a phase that is not there. */
+SxStatus sx_sheet_check(const SxSheet *sheet, SxError *err);
+/* How sure the lineup is: ", proven best" or the gap. Free with g_free. */
+char *sx_proof(const SxLineup *lineup);
+
 #endif

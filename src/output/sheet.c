@@ -34,6 +34,16 @@ SxStatus sx_sheet_file_kind(const char *file, SxSheetFile *kind, SxError *err) {
                    "a sheet is written as .pdf, .svg or .png, and '%s' ends in none of them", file);
 }
 
+SxStatus sx_sheet_check(const SxSheet *sheet, SxError *err) {
+    if (sheet->player >= sheet->problem->team->player_count) {
+        return sx_fail(err, SX_USAGE, "the team has no player with index %d", sheet->player);
+    }
+    if (sheet->show == SX_SHOW_SERVE && !sheet->serve) {
+        return sx_fail(err, SX_USAGE, "the serve formations are wanted but not given");
+    }
+    return SX_OK;
+}
+
 SxStatus sx_hand_over(const void *data, size_t length, char **bytes, size_t *size, SxError *err) {
     char *copy = malloc(length + 1);
     if (!copy) {
@@ -49,7 +59,10 @@ SxStatus sx_hand_over(const void *data, size_t length, char **bytes, size_t *siz
 SxStatus sx_sheet_render(const SxSheet *sheet, SxSheetFile kind, char **bytes, size_t *size,
                          SxError *err) {
     SxScene scene;
-    SxStatus status = SX_INTERNAL;
+    SxStatus status = sx_sheet_check(sheet, err);
+    if (status != SX_OK) {
+        return status;
+    }
     sx_scene_init(&scene);
     sx_pages_lay_out(&scene, sheet);
     if (kind == SX_FILE_SVG) {
@@ -60,6 +73,7 @@ SxStatus sx_sheet_render(const SxSheet *sheet, SxSheetFile kind, char **bytes, s
     } else {
         GByteArray *drawn =
             kind == SX_FILE_PDF ? sx_draw_pdf(&scene, err) : sx_draw_png(&scene, err);
+        status = drawn ? SX_OK : SX_INTERNAL;
         if (drawn) {
             status = sx_hand_over(drawn->data, drawn->len, bytes, size, err);
             g_byte_array_unref(drawn);

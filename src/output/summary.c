@@ -223,9 +223,10 @@ static void draw_substitutions(const SxStudio *studio, SxPage *page, double x, d
 void sx_page_summary(const SxStudio *studio, SxPage *page) {
     const SxSheet *sheet = studio->sheet;
     const SxLineup *lineup = sheet->lineup;
+    char *proof = sx_proof(lineup);
     char *below = g_strdup_printf("%s. %s. Score %.2f%s.", sheet->problem->system->name,
-                                  sheet->problem->rules->name, lineup->score,
-                                  lineup->proof == SX_OPTIMAL ? ", proven best" : "");
+                                  sheet->problem->rules->name, lineup->score, proof);
+    g_free(proof);
     double bottom, top = sx_page_frame(studio, page, page->title, below, &bottom);
     g_free(below);
     double inner = page->width - 2 * sx_page_edge;
