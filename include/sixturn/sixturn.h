@@ -15,7 +15,6 @@
 #include "sixturn/fit.h"
 #include "sixturn/forecast.h"
 #include "sixturn/formation.h"
-#include "sixturn/lastsix.h"
 #include "sixturn/goalset.h"
 #include "sixturn/legality.h"
 #include "sixturn/libero.h"
