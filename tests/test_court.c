@@ -1,5 +1,5 @@
 /* Positions and rotation, as FIVB rules 7.4 and 7.6 tell them. */
-#include "sixturn/court.h"
+#include "sixturn/sixturn.h" /* all public headers go together */
 
 #include <criterion/criterion.h>
 

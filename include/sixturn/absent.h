@@ -5,8 +5,6 @@
 #include "sixturn/difference.h"
 #include "sixturn/systems.h"
 
-enum { SX_NOBODY = -1 };
-
 typedef struct {
     int player[2];           /* who is absent; the second may be SX_NOBODY */
     bool done;               /* false: the run was stopped before */

@@ -16,6 +16,8 @@ enum {
     SX_BACK_TURNS = 3 /* rotations a slot spends in the back row, in positions 1, 6 and 5 */
 };
 
+enum { SX_NOBODY = -1 }; /* no player, no shirt */
+
 #define SX_COURT_WIDTH 9.0   /* metres, FIVB 1.1 */
 #define SX_COURT_DEPTH 9.0   /* metres, own half, FIVB 1.1 */
 #define SX_ATTACK_LINE 3.0   /* metres from the centre line, FIVB 1.3.4 */

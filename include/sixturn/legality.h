@@ -38,8 +38,6 @@
 #define SX_LEVEL 1e-6    /* metres; what counts as level: what decimal fractions lose in binary */
 #define SX_MAX_REACH 1.0 /* metres */
 
-enum { SX_NOBODY = -1 };
-
 /* Six players at the service hit. Every array is by position - 1. */
 typedef struct {
     SxSpot spot[SX_POSITIONS];  /* metres: the middle of the feet */
