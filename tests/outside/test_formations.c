@@ -368,9 +368,9 @@ typedef struct {
  *     middle, nearer her approach; the setter stands beside the libero, out of every seam.
  *   setter in 6: 8.2 and 7.0. The middle and the right-side hitter keep further off the net, nearer
  *     their approaches, with the setter just behind them.
- *   setter in 5: 7.0 for 9.5. The setter pushes up to the middle of the court, as far as the player
+ *   setter in 5: 9.5 and 7.0. The setter pushes up to the middle of the court, as far as the player
  *     in 6 lets her, which saves her more than two metres.
- *   setter in front (5-1): 6.8, 4.0, 6.9 for 8.6, 5.7, 9.1. The same, with the opposite in the back
+ *   setter in front (5-1): 8.6, 5.7, 9.1 and 6.8, 4.0, 6.9. The same, with the opposite in the back
  *     row placed in a gap nearer her base. */
 
 /* Setter in 1 behind the right passer; in 6 up at the net behind the right-side hitter; in 5 up the
