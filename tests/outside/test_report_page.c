@@ -57,7 +57,8 @@ static void visit(const char *html, int width, char *title, size_t size, bool *q
     snprintf(command, sizeof command,
              "%s --headless --no-sandbox --disable-gpu --no-first-run "
              "--disable-background-networking --disable-component-update --disable-sync "
-             "--hide-scrollbars --enable-logging=stderr --user-data-dir=%s/profile --window-size=1400,900 "
+             "--hide-scrollbars --enable-logging=stderr --user-data-dir=%s/profile "
+             "--window-size=1400,900 "
              "--dump-dom file://%s",
              browser, folder, file);
     Run run = run_shell(command);
