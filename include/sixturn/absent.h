@@ -3,9 +3,8 @@
 #define SIXTURN_ABSENT_H
 
 #include "sixturn/difference.h"
+#include "sixturn/legality.h" /* SX_NOBODY */
 #include "sixturn/systems.h"
-
-enum { SX_NOBODY = -1 };
 
 typedef struct {
     int player[2];           /* who is absent; the second may be SX_NOBODY */
