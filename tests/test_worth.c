@@ -1,6 +1,7 @@
-/* Worth, doubt and comparisons of two lineups. */
+/* Worth, doubt, comparisons of two lineups, and shares of playing time. */
 #include "output/sums.h"
 #include "sixturn/doubt.h"
+#include "sixturn/shares.h"
 #include "sixturn/versus.h"
 #include "sixturn/worth.h"
 #include "support.h"
@@ -268,4 +269,82 @@ Test(versus, a_player_in_two_places_is_refused) {
     free(text);
     cJSON_Delete(json);
     run_free(&run);
+}
+
+/* --- shares -------------------------------------------------------------------------------------
+ */
+
+static void ask_shares(Desk *desk, int least) {
+    for (int p = 0; p < desk->team.player_count; p++) {
+        sx_plan_wish(&desk->plan, SX_MIN_ROTATIONS, p, -1, least, "test", NULL);
+    }
+}
+
+/* Counted anew, set by set. */
+static int receptions(const SxShares *shares, int player) {
+    int count = 0;
+    for (int n = 0; n < shares->sets; n++) {
+        for (int r = 0; r < 6; r++) {
+            for (int s = 0; s < 6; s++) {
+                count += sx_on_court(&shares->set[n], r, SX_RECEIVE, s) == player;
+            }
+        }
+    }
+    return count;
+}
+
+Test(shares, one_set_is_the_plan_with_its_wishes) {
+    Desk desk;
+    desk_read(&desk, "datasets/junior-12.json", "5-1-outside", "fivb-2025");
+    int ylva = sx_team_find(&desk.team, "12");
+    sx_plan_wish(&desk.plan, SX_MIN_ROTATIONS, ylva, -1, 6, "test", NULL);
+    SxLineup lineup;
+    SxShares shares;
+    cr_assert_eq(sx_lineup_solve(&desk.problem, NULL, &lineup, NULL), SX_OK);
+    cr_assert_eq(sx_shares(&desk.problem, 1, NULL, &shares, NULL), SX_OK);
+    cr_expect_float_eq(shares.total, lineup.score, agree);
+    cr_expect_geq(shares.bound, shares.total);
+}
+
+Test(shares, everyone_gets_her_share_over_the_sets) {
+    Desk desk;
+    desk_read(&desk, "datasets/junior-12.json", "5-1-outside", "fivb-2025");
+    ask_shares(&desk, 6);
+    SxLineup alone;
+    cr_assert_eq(sx_lineup_solve(&desk.problem, NULL, &alone, NULL), SX_NO,
+                 "twelve cannot play all six rotations of one set");
+    SxShares shares;
+    cr_assert_eq(sx_shares(&desk.problem, 3, NULL, &shares, NULL), SX_OK);
+    cr_assert_eq(shares.sets, 3);
+    double sum = 0;
+    for (int p = 0; p < desk.team.player_count; p++) {
+        cr_expect_geq(receptions(&shares, p), 6, "#%d", desk.team.players[p].number);
+    }
+    for (int n = 0; n < 3; n++) {
+        SxLineup again = shares.set[n];
+        sx_lineup_score(&desk.problem, &again);
+        sum += again.score;
+    }
+    cr_expect_float_eq(sum, shares.total, agree);
+    cr_expect_leq(shares.total, shares.bound + agree);
+    cr_expect_leq(shares.bound, 3 * shares.free_score + agree);
+    cr_expect_leq(shares.bound - shares.total, 0.02 * shares.total, "a gap worth telling");
+}
+
+/* Three setters who each want all of one set do not fit into two sets with one setter. */
+Test(shares, says_when_it_cannot_be) {
+    Desk desk;
+    desk_read(&desk, "datasets/club-16.json", "5-1-outside", "fivb-2025");
+    static const char *const setters[] = {"1", "6", "11"};
+    for (int k = 0; k < 3; k++) {
+        int player = sx_team_find(&desk.team, setters[k]);
+        desk.team.players[player].fitness[SX_OPPOSITE] = 0;
+        sx_plan_wish(&desk.plan, SX_MIN_ROTATIONS, player, -1, 6, "test", NULL);
+    }
+    SxShares shares;
+    SxError err = {.status = SX_OK};
+    cr_expect_eq(sx_shares(&desk.problem, 2, NULL, &shares, &err), SX_NO);
+    cr_expect(strstr(err.message, "there are no lineups"), "%s", err.message);
+    cr_expect_eq(sx_shares(&desk.problem, 3, NULL, &shares, &err), SX_OK, "%s", err.message);
+    cr_expect_eq(sx_shares(&desk.problem, 0, NULL, &shares, &err), SX_USAGE);
 }

@@ -3,6 +3,7 @@
 #define SIXTURN_ABSENT_H
 
 #include "sixturn/difference.h"
+#include "sixturn/legality.h" /* SX_NOBODY */
 #include "sixturn/systems.h"
 
 typedef struct {

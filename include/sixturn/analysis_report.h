@@ -7,6 +7,7 @@
 #include "sixturn/doubt.h"
 #include "sixturn/rank.h"
 #include "sixturn/setters.h"
+#include "sixturn/shares.h"
 #include "sixturn/versus.h"
 #include "sixturn/worth.h"
 
@@ -33,6 +34,10 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
                       const SxSystemBest *best);
 char *sx_systems_json(const SxProblem *problem, const SxSystemSet *systems,
                       const SxSystemBest *best);
+
+/* JSON: "sixturn-shares-1". */
+char *sx_shares_text(const SxProblem *problem, const SxShares *shares);
+char *sx_shares_json(const SxProblem *problem, const SxShares *shares);
 
 /* name: how the two sides are called, file names as a rule. JSON: "sixturn-versus-1". */
 char *sx_versus_text(const SxPlan *yardstick, const SxContender *first, const SxContender *second,

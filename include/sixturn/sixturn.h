@@ -38,6 +38,8 @@
 #include "sixturn/sheet.h"
 #include "sixturn/slip.h"
 #include "sixturn/stuck.h"
+#include "sixturn/setters.h"
+#include "sixturn/shares.h"
 #include "sixturn/system.h"
 #include "sixturn/systems.h"
 #include "sixturn/team.h"

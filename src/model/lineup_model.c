@@ -873,6 +873,48 @@ void lineup_model_cut(LineupModel *model, const SxOrder *order) {
     mip_row_put(model->mip, &row, NULL, -HUGE_VAL, count - 1);
 }
 
+/* The columns that, summed, count a player's rotations in reception; a column may come again. */
+static int reception_columns(const LineupModel *model, int p, int *out) {
+    int count = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        for (int s = 0; s < SX_SLOTS; s++) {
+            int k = sx_back_turn(s, r);
+            if (k < 0) {
+                out[count++] = model->fills[p][s][SX_FRONT];
+                continue;
+            }
+            out[count++] = model->stays[p][s][k];
+            for (int from = 0; from <= k; from++) {
+                out[count++] = model->enters[p][s][from];
+            }
+        }
+    }
+    return count;
+}
+
+enum { RECEPTION_COLUMNS = SX_ROTATIONS * SX_SLOTS * (1 + SX_BACK_TURNS) };
+
+void lineup_model_reward(LineupModel *model, int player, double points) {
+    int columns[RECEPTION_COLUMNS];
+    int count = reception_columns(model, player, columns);
+    for (int k = 0; k < count; k++) {
+        if (columns[k]) {
+            double cost = glp_get_obj_coef(model->mip, columns[k]);
+            glp_set_obj_coef(model->mip, columns[k], cost + points);
+        }
+    }
+}
+
+int lineup_model_receptions(const LineupModel *model, int player) {
+    int columns[RECEPTION_COLUMNS];
+    int count = reception_columns(model, player, columns);
+    double sum = 0;
+    for (int k = 0; k < count; k++) {
+        sum += columns[k] ? glp_mip_col_val(model->mip, columns[k]) : 0;
+    }
+    return (int)lround(sum);
+}
+
 void lineup_model_fix(LineupModel *model, const SxOrder *order) {
     int columns[SX_SLOTS * SX_ROWS];
     int count = order_columns(model, order, columns);

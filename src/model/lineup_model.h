@@ -46,6 +46,10 @@ bool lineup_halves_alike(const SxProblem *problem);
 
 /* Forbids an order (and nothing else). */
 void lineup_model_cut(LineupModel *model, const SxOrder *order);
+/* Adds points to the objective for each rotation in which the player is on court in reception. */
+void lineup_model_reward(LineupModel *model, int player, double points);
+/* In how many rotations she is, in the MIP solution. */
+int lineup_model_receptions(const LineupModel *model, int player);
 /* Demands an order. */
 void lineup_model_fix(LineupModel *model, const SxOrder *order);
 /* Reads the order out of the MIP solution. */

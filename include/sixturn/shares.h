@@ -1,0 +1,33 @@
+/* Playing time over several sets: lineups that together give everyone her share, at the least
+ * loss. */
+#ifndef SIXTURN_SHARES_H
+#define SIXTURN_SHARES_H
+
+#include "sixturn/lineup.h"
+#include "sixturn/run.h"
+
+enum { SX_MAX_SHARED_SETS = 5 };
+
+typedef struct {
+    int sets;
+    SxLineup set[SX_MAX_SHARED_SETS]; /* the best first */
+    double total;                     /* sum of the sets' scores */
+    double bound;                     /* proven: no choice of lineups has a larger sum */
+    SxProof proof;                    /* SX_OPTIMAL if both are the same */
+    double free_score;                /* the best lineup of one set if nobody had a share */
+    int need[SX_MAX_PLAYERS];         /* rotations of reception asked for, over all sets */
+    int got[SX_MAX_PLAYERS][SX_MAX_SHARED_SETS];
+    int solved; /* lineup programs solved */
+} SxShares;
+
+/* The plan's wishes for a minimum of rotations count over all sets together, as many as six times
+ * the sets; all other wishes hold in every set. SX_NO if no such lineups are found; the message
+ * tells whether that is proven.
+ *
+ * Method: lineups are generated where they pay (a lineup program with a reward for each rotation of
+ * those who need more), a small integer program chooses among them, and each set is then bettered
+ * with the others held. The rewards also give the bound, so what is missing to a proof is told. */
+SxStatus sx_shares(const SxProblem *problem, int sets, const SxRun *run, SxShares *out,
+                   SxError *err);
+
+#endif
