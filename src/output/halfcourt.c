@@ -342,26 +342,41 @@ static void draw_order_note(const Court *court, int pair) {
                  font);
 }
 
+/* Slots in the order in which their marks choose a place: the player of a card comes first. */
+static void settling_order(const Court *court, int order[SX_SLOTS]) {
+    int count = 0;
+    for (int focus = 1; focus >= 0; focus--) {
+        for (int s = 0; s < SX_SLOTS; s++) {
+            if (is_focus(court, s) == (focus == 1)) {
+                order[count++] = s;
+            }
+        }
+    }
+}
+
 static void settle_marks(Court *court) {
     double clear = spot_dot + 0.3;
+    int order[SX_SLOTS];
+    settling_order(court, order);
     for (int s = 0; s < SX_SLOTS; s++) {
         court->spot[s] = at(court, court->formation->spot[s]);
     }
-    for (int s = 0; s < SX_SLOTS; s++) {
+    for (int turn = 0; turn < SX_SLOTS; turn++) {
         SxPoint others[SX_SLOTS];
-        int count = 0;
+        int slot = order[turn], count = 0;
         for (int o = 0; o < SX_SLOTS; o++) {
-            if (o != s) {
+            if (o != slot) {
                 others[count++] = court->spot[o];
             }
         }
         /* A mark that is settled claims its whole place. */
         int before = court->page->count;
-        for (int o = 0; o < s; o++) {
-            sx_draw_circle(court->page, NULL, court->mark[o], court->style.half, (SxStyle){0});
+        for (int t = 0; t < turn; t++) {
+            sx_draw_circle(court->page, NULL, court->mark[order[t]], court->style.half,
+                           (SxStyle){0});
         }
-        court->mark[s] = sx_place_mark(court->page, before, court->frame, court->spot[s],
-                                       court->style.half, others, count, clear);
+        court->mark[slot] = sx_place_mark(court->page, before, court->frame, court->spot[slot],
+                                          court->style.half, others, count, clear);
         court->page->count = before;
     }
 }

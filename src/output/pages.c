@@ -12,7 +12,7 @@ static const double gap = 5; /* millimetres between columns */
 static const SxFont title_font = {.size = 16, .bold = true, .ink = SX_INK_DARK};
 static const SxFont below_font = {.size = 9, .ink = SX_INK_SOFT};
 static const SxFont head_font = {.size = 10, .bold = true, .ink = SX_INK_DARK};
-static const SxFont body_font = {.size = 8, .ink = SX_INK_DARK};
+static const SxFont body_font = {.size = 9, .ink = SX_INK_DARK};
 static const SxFont foot_font = {.size = 7, .ink = SX_INK_SOFT};
 
 double sx_page_frame(const SxStudio *studio, SxPage *page, const char *title, const char *below,
