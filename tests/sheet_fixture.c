@@ -2,6 +2,7 @@
 #include "sheet_fixture.h"
 
 #include <criterion/criterion.h>
+#include <glpk.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -102,6 +103,7 @@ static SxFormationTable *table_of(const SxSystem *system, unsigned sizes) {
     SxFormationOptions options;
     sx_formation_default(&options);
     sx_formation_table_free(built);
+    glp_term_out(GLP_OFF);
     cr_assert_eq(sx_formation_table_build(system, sizes, false, &options, &built, &err), SX_OK,
                  "%s", err.message);
     snprintf(id, sizeof id, "%s", system->id);

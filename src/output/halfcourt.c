@@ -20,9 +20,11 @@ const SxCourtStyle sx_court_screen = {
 const SxCourtStyle sx_court_card = {
     .half = 2.5, .number_size = 7, .name_size = 7, .note_size = 7, .name_limit = 18, .focus = -1};
 
-static const double standing = 0.30; /* metres: a shorter run is not drawn */
-static const double spot_dot = 0.7;  /* radius of the dot for a mark that had to step aside */
-static const double least_name = 6;  /* millimetres left of a name at the least */
+static const double standing = 0.30;  /* metres: a shorter run is not drawn */
+static const double spot_dot = 0.7;   /* radius of the dot for a mark that had to step aside */
+static const double close_by = 8;     /* cost of a place that leaves nothing to wish for */
+static const double price_of_cut = 8; /* what a shorter name costs against a walk */
+static const double least_name = 6;   /* millimetres left of a name at the least */
 static const double thin = 0.2, medium = 0.35, thick = 0.6; /* strokes, millimetres */
 
 typedef struct {
@@ -267,25 +269,33 @@ static void draw_leader(const Court *court, const char *id, const SxPlacing *pla
     }
 }
 
-/* Room for two lines, the upper one cut shorter and shorter while it would cross something. */
+/* Room for two lines, the upper one cut shorter and shorter while there is none close by. */
 static SxPlacing place_name(const Court *court, int slot, const char *full, SxExtent below,
                             char **name, double *rise) {
     SxType *type = court->studio->scene->type;
     SxBox anchor =
         sx_box_grown((SxBox){court->mark[slot].x, court->mark[slot].y, 0, 0}, court->style.half);
-    SxPlacing placing;
-    double limit = court->style.name_limit;
+    SxPlacing best = {.cost = INFINITY};
+    double cut_price = 0;
     *name = NULL;
-    do {
-        g_free(*name);
-        *name = sx_type_fit(type, full, court->style.name_size, true, limit);
-        SxExtent top = sx_type_measure(type, *name, court->style.name_size, true);
-        placing = sx_place_label(court->page, court->first, court->frame, anchor,
-                                 fmax(top.width, below.width), top.height + below.height, false);
-        *rise = top.height;
-        limit *= 0.7;
-    } while (placing.cost >= sx_place_crossing && limit > least_name);
-    return placing;
+    for (double limit = court->style.name_limit; limit > least_name && best.cost > close_by;
+         limit *= 0.7) {
+        char *tried = sx_type_fit(type, full, court->style.name_size, true, limit);
+        SxExtent top = sx_type_measure(type, tried, court->style.name_size, true);
+        SxPlacing placing =
+            sx_place_label(court->page, court->first, court->frame, anchor,
+                           fmax(top.width, below.width), top.height + below.height, false);
+        placing.cost += cut_price;
+        if (placing.cost < best.cost) {
+            best = placing;
+            g_free(*name);
+            *name = g_strdup(tried);
+            *rise = top.height;
+        }
+        g_free(tried);
+        cut_price += price_of_cut;
+    }
+    return best;
 }
 
 /* The name over "O, P": who stands here and what she is charged with. */
@@ -298,7 +308,7 @@ static void draw_name(const Court *court, int slot) {
     bool passes = sx_sheet_passes(sheet, court->rotation, court->phase, slot);
     snprintf(role, sizeof role, passes ? "%c \xc2\xb7 P" : "%c", sx_role_letter(kind));
     SxExtent below = sx_type_measure(scene->type, role, court->style.note_size, false);
-    double rise;
+    double rise = 0;
     SxPlacing placing = place_name(court, slot, court->studio->name[player], below, &name, &rise);
     draw_leader(court, slot_id(court, id, slot, "leader"), &placing);
     double middle = placing.box.x + placing.box.w / 2;
@@ -342,26 +352,41 @@ static void draw_order_note(const Court *court, int pair) {
                  font);
 }
 
+/* Slots in the order in which their marks choose a place: the player of a card comes first. */
+static void settling_order(const Court *court, int order[SX_SLOTS]) {
+    int count = 0;
+    for (int focus = 1; focus >= 0; focus--) {
+        for (int s = 0; s < SX_SLOTS; s++) {
+            if (is_focus(court, s) == (focus == 1)) {
+                order[count++] = s;
+            }
+        }
+    }
+}
+
 static void settle_marks(Court *court) {
     double clear = spot_dot + 0.3;
+    int order[SX_SLOTS];
+    settling_order(court, order);
     for (int s = 0; s < SX_SLOTS; s++) {
         court->spot[s] = at(court, court->formation->spot[s]);
     }
-    for (int s = 0; s < SX_SLOTS; s++) {
+    for (int turn = 0; turn < SX_SLOTS; turn++) {
         SxPoint others[SX_SLOTS];
-        int count = 0;
+        int slot = order[turn], count = 0;
         for (int o = 0; o < SX_SLOTS; o++) {
-            if (o != s) {
+            if (o != slot) {
                 others[count++] = court->spot[o];
             }
         }
         /* A mark that is settled claims its whole place. */
         int before = court->page->count;
-        for (int o = 0; o < s; o++) {
-            sx_draw_circle(court->page, NULL, court->mark[o], court->style.half, (SxStyle){0});
+        for (int t = 0; t < turn; t++) {
+            sx_draw_circle(court->page, NULL, court->mark[order[t]], court->style.half,
+                           (SxStyle){0});
         }
-        court->mark[s] = sx_place_mark(court->page, before, court->frame, court->spot[s],
-                                       court->style.half, others, count, clear);
+        court->mark[slot] = sx_place_mark(court->page, before, court->frame, court->spot[slot],
+                                          court->style.half, others, count, clear);
         court->page->count = before;
     }
 }

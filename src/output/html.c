@@ -50,7 +50,8 @@ static const char style_sheet[] =
     "font-weight:normal}}"
     "@media print{nav{display:none}body{max-width:none;padding:0;font-size:10pt}"
     "h2{break-before:page;border:0;margin-top:0}h2.run-on{break-before:auto}"
-    "figure,tr,.person{break-inside:avoid}.pair{grid-template-columns:1fr 1fr}"
+    "table{font-size:9pt}figure,table,.person{break-inside:avoid}.pair{grid-template-columns:1fr "
+    "1fr}"
     "a{color:inherit;text-decoration:none}}";
 
 /* Text that may hold anything: bytes that are no UTF-8, controls, mark-up. */

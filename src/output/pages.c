@@ -12,7 +12,7 @@ static const double gap = 5; /* millimetres between columns */
 static const SxFont title_font = {.size = 16, .bold = true, .ink = SX_INK_DARK};
 static const SxFont below_font = {.size = 9, .ink = SX_INK_SOFT};
 static const SxFont head_font = {.size = 10, .bold = true, .ink = SX_INK_DARK};
-static const SxFont body_font = {.size = 8, .ink = SX_INK_DARK};
+static const SxFont body_font = {.size = 9, .ink = SX_INK_DARK};
 static const SxFont foot_font = {.size = 7, .ink = SX_INK_SOFT};
 
 double sx_page_frame(const SxStudio *studio, SxPage *page, const char *title, const char *below,
@@ -101,7 +101,7 @@ char *sx_substitution_lines(const SxSheet *sheet) {
     return g_string_free(text, FALSE);
 }
 
-typedef enum { KEY_PLAYER, KEY_PASSER, KEY_YOU, KEY_RUN, KEY_BASE, KEY_ORDER } Key;
+typedef enum { KEY_PLAYER, KEY_PASSER, KEY_YOU, KEY_RUN, KEY_BASE, KEY_ORDER, KEY_DOT } Key;
 
 static double draw_key(const SxStudio *studio, SxPage *page, double x, double y, Key key,
                        const char *words) {
@@ -116,6 +116,10 @@ static double draw_key(const SxStudio *studio, SxPage *page, double x, double y,
     case KEY_YOU:
         style.fill = SX_INK_DARK;
         sx_draw_circle(page, NULL, (SxPoint){x + size, middle}, size, style);
+        break;
+    case KEY_DOT:
+        style.fill = SX_INK_DARK;
+        sx_draw_circle(page, NULL, (SxPoint){x + size, middle}, 0.7, style);
         break;
     case KEY_PLAYER:
         sx_draw_circle(page, NULL, (SxPoint){x + size, middle}, size, style);
@@ -133,8 +137,10 @@ static double draw_key(const SxStudio *studio, SxPage *page, double x, double y,
     return page->items[text].box.x + page->items[text].box.w + 5;
 }
 
-static void draw_keys(const SxStudio *studio, SxPage *page, double y) {
-    double x = sx_page_edge;
+static const double keys_height = 9; /* millimetres: two lines above the foot */
+
+static void draw_keys(const SxStudio *studio, SxPage *page, double bottom) {
+    double x = sx_page_edge, y = bottom - keys_height + 1.5;
     bool card = studio->sheet->player >= 0;
     if (card) {
         x = draw_key(studio, page, x, y, KEY_YOU, "you");
@@ -143,7 +149,10 @@ static void draw_keys(const SxStudio *studio, SxPage *page, double y) {
     x = draw_key(studio, page, x, y, KEY_PASSER, card ? "square: passes" : "P passes the serve");
     x = draw_key(studio, page, x, y, KEY_RUN, "run after the service hit");
     x = draw_key(studio, page, x, y, KEY_BASE, "then to base");
-    x = draw_key(studio, page, x, y, KEY_ORDER, "order to keep until the hit");
+    draw_key(studio, page, x, y, KEY_ORDER, "order to keep until the hit");
+    y += 4;
+    x = draw_key(studio, page, sx_page_edge, y, KEY_DOT,
+                 "the exact spot, where a mark had to step aside");
     if (!card) {
         SxFont font = {.size = 7.5, .ink = SX_INK_DARK};
         sx_draw_text(studio->scene, page, NULL, x, y,
@@ -191,8 +200,8 @@ void sx_page_rotation(const SxStudio *studio, SxPage *page, int rotation) {
         passers, libero, r->score,
         rotation == sx_weak_rotation(sheet->lineup) ? ", the weakest rotation" : "");
     double bottom, y = sx_page_frame(studio, page, page->title, below, &bottom);
-    draw_keys(studio, page, bottom - 4);
-    bottom -= 6;
+    draw_keys(studio, page, bottom);
+    bottom -= keys_height;
     SxPhase phases[SX_PHASES];
     int count = sx_phases_shown(sheet, phases);
     SxCourtView view = sx_court_view(sheet);
@@ -258,8 +267,8 @@ void sx_page_card(const SxStudio *studio, SxPage *page, int player) {
                                   sheet->problem->team->name, sheet->lineup->start + 1);
     double bottom, y = sx_page_frame(studio, page, page->title, below, &bottom);
     g_free(below);
-    draw_keys(studio, page, bottom - 4);
-    bottom -= 6;
+    draw_keys(studio, page, bottom);
+    bottom -= keys_height;
     enum { ACROSS = 3, DOWN = 2 };
     double width = (page->width - 2 * sx_page_edge - (ACROSS - 1) * gap) / ACROSS;
     double height = (bottom - y - (DOWN - 1) * 2) / DOWN;
