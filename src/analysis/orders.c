@@ -60,6 +60,7 @@ SxStatus order_bounds(const SxProblem *problem, OrderBounds *out, SxError *err) 
         return status;
     }
     memset(out, 0, sizeof *out);
+    int spoke = glp_term_out(GLP_OFF); /* a library does not print */
     glp_smcp simplex;
     glp_init_smcp(&simplex);
     simplex.msg_lev = GLP_MSG_OFF;
@@ -72,6 +73,7 @@ SxStatus order_bounds(const SxProblem *problem, OrderBounds *out, SxError *err) 
     } else {
         status = sx_fail(err, SX_INTERNAL, "the solver failed on the relaxation (code %d)", failed);
     }
+    glp_term_out(spoke);
     lineup_model_free(model);
     return status;
 }

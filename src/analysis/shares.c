@@ -411,6 +411,7 @@ SxStatus sx_shares(const SxProblem *problem, int sets, const SxRun *run, SxShare
         return sx_fail(err, SX_USAGE, "shares are for 1 to %d sets, not %d", SX_MAX_SHARED_SETS,
                        sets);
     }
+    int spoke = glp_term_out(GLP_OFF); /* a library does not print */
     Work *work = calloc(1, sizeof *work);
     Choice *choice = calloc(MOST_LINEUPS, sizeof *choice);
     SxStatus status = work && choice ? SX_OK : sx_fail(err, SX_INTERNAL, "out of memory");
@@ -435,6 +436,7 @@ SxStatus sx_shares(const SxProblem *problem, int sets, const SxRun *run, SxShare
     if (status == SX_OK) {
         status = hand_over(work, out, err);
     }
+    glp_term_out(spoke);
     free(choice);
     free(work);
     return status;
