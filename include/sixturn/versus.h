@@ -33,6 +33,7 @@ typedef struct {
 
 /* yardstick gives weights, balance and rotation weights; both sides are of one team. Orders,
  * liberos and passers stay as they are. */
-void sx_versus(const SxPlan *yardstick, const SxContender *first, const SxContender *second, SxVersus *out);
+void sx_versus(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
+               SxVersus *out);
 
 #endif

@@ -44,8 +44,8 @@ static SxStatus read_file(const char *file, const SxTeam *team, const Workbench 
     return status;
 }
 
-static SxStatus solve_side(const char *file, const Workbench *bench, Corner *corner, SxContender *side,
-                           SxError *err) {
+static SxStatus solve_side(const char *file, const Workbench *bench, Corner *corner,
+                           SxContender *side, SxError *err) {
     SxStatus status = read_file(file, &bench->team, bench, corner, err);
     if (status == SX_OK) {
         const char *system = corner->plan.system[0]  ? corner->plan.system

@@ -40,8 +40,8 @@ bool lineup_is_libero(const SxProblem *problem, int player);
 /* An order and its half-turn are one: the system is mirrored, the start is free, and no wish tells
  * the halves apart. */
 bool lineup_turn_counts_once(const SxProblem *problem);
-/* They also score the same: no weight tells the halves apart either. Only the one with the smaller shirt number in slot 0,
- * front row, then counts. */
+/* They also score the same: no weight tells the halves apart either. Only the one with the smaller
+ * shirt number in slot 0, front row, then counts. */
 bool lineup_halves_alike(const SxProblem *problem);
 
 /* Forbids an order (and nothing else). */
