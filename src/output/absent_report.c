@@ -116,9 +116,9 @@ char *sx_absent_text(const SxProblem *problem, const SxSystemSet *systems,
     }
     Phrase order = {.used = 0};
     phrase_order(&order, problem, &absences->best);
-    fprintf(page.out, "%s: system %s, rules %s\n", problem->team->name, problem->system->id,
-            problem->rules->id);
-    fprintf(page.out, "With everybody %.3f points, order %s.\n", absences->best.score, order.text);
+    page_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
+              problem->rules->id);
+    page_line(page.out, "With everybody %.3f points, order %s.", absences->best.score, order.text);
     if (absences->better_system >= 0) {
         fprintf(page.out, "With everybody system %s would be better, %+.3f.\n",
                 systems->entry[absences->better_system].system.id, absences->system_gain);

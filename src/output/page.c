@@ -69,6 +69,15 @@ void page_wrap(FILE *out, int first_indent, int indent, const char *text) {
     fputc('\n', out);
 }
 
+void page_line(FILE *out, const char *format, ...) {
+    char text[PAGE_TEXT];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text, sizeof text, format, arguments);
+    va_end(arguments);
+    page_wrap(out, 0, 2, text);
+}
+
 void phrase_add(Phrase *phrase, const char *format, ...) {
     va_list arguments;
     va_start(arguments, format);

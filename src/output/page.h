@@ -27,6 +27,9 @@ void page_field(FILE *out, const char *text, int width);
 /* A paragraph, wrapped between words; lines after the first are indented by `indent`. */
 void page_wrap(FILE *out, int first_indent, int indent, const char *text);
 
+/* A formatted paragraph, for lines that hold names. */
+void page_line(FILE *out, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
 /* Text that grows in a fixed buffer; what does not fit is cut. */
 typedef struct {
     char text[PAGE_TEXT];

@@ -86,8 +86,8 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
     if (!page_open(&page)) {
         return NULL;
     }
-    fprintf(page.out, "%s: system %s, rules %s\n", problem->team->name, problem->system->id,
-            problem->rules->id);
+    page_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
+              problem->rules->id);
     if (ranking->proven == ranking->count) {
         fprintf(page.out,
                 "The best %d order%s, proven: no other order scores more than the last.\n",

@@ -83,7 +83,8 @@ char *sx_setters_text(const SxProblem *problem, const SxSystemSet *systems,
     if (!page_open(&page)) {
         return NULL;
     }
-    fprintf(page.out, "%s: who sets, rules %s\n\n", problem->team->name, problem->rules->id);
+    page_line(page.out, "%s: who sets, rules %s", problem->team->name, problem->rules->id);
+    fputc('\n', page.out);
     fprintf(page.out, "%-*s%-*s%7s", SYSTEM_WIDTH, "system", SETTERS_WIDTH, "sets", "score");
     sums_head(page.out);
     double first[SUM_COLUMNS];

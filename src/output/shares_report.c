@@ -52,8 +52,8 @@ char *sx_shares_text(const SxProblem *problem, const SxShares *shares) {
         return NULL;
     }
     double mean = shares->total / shares->sets;
-    fprintf(page.out, "%s: playing time over %d set%s, system %s, rules %s\n", problem->team->name,
-            shares->sets, shares->sets == 1 ? "" : "s", problem->system->id, problem->rules->id);
+    page_line(page.out, "%s: playing time over %d set%s, system %s, rules %s", problem->team->name,
+              shares->sets, shares->sets == 1 ? "" : "s", problem->system->id, problem->rules->id);
     Phrase head = {.used = 0};
     phrase_add(&head, "Mean %.3f points a set; the shares cost %.3f a set against %.3f without.",
                mean, shares->free_score - mean, shares->free_score);

@@ -88,8 +88,9 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
         return NULL;
     }
     int count = sort_systems(systems, best, index);
-    fprintf(page.out, "%s: the systems side by side, rules %s\n\n", problem->team->name,
-            problem->rules->id);
+    page_line(page.out, "%s: the systems side by side, rules %s", problem->team->name,
+              problem->rules->id);
+    fputc('\n', page.out);
     fprintf(page.out, "%-*s%8s", SYSTEM_WIDTH, "system", "score");
     sums_head(page.out);
     double first[SUM_COLUMNS];

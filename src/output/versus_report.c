@@ -108,7 +108,7 @@ char *sx_versus_text(const SxPlan *yardstick, const SxContender *first, const Sx
     }
     (void)yardstick;
     const SxTeam *team = first->problem.team;
-    fprintf(page.out, "%s: two lineups, valued with the same weights\n", team->name);
+    page_line(page.out, "%s: two lineups, valued with the same weights", team->name);
     print_side(page.out, first, name[0], versus, 0);
     print_side(page.out, second, name[1], versus, 1);
     print_rotations(page.out, versus);

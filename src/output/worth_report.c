@@ -137,9 +137,9 @@ char *sx_worth_text(const SxProblem *problem, const SxWorth *worth, int count,
     }
     Phrase order = {.used = 0};
     phrase_order(&order, problem, &values->best);
-    fprintf(page.out, "%s: system %s, rules %s\n", problem->team->name, problem->system->id,
-            problem->rules->id);
-    fprintf(page.out, "Best lineup %.3f points, order %s.\n", values->best.score, order.text);
+    page_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
+              problem->rules->id);
+    page_line(page.out, "Best lineup %.3f points, order %s.", values->best.score, order.text);
     for (int k = 0; k < count; k++) {
         print_player(page.out, problem, &worth[k]);
     }

@@ -1,0 +1,125 @@
+/* The questions before a season, as whole runs: text that fits 80 columns, JSON that parses, clear
+ * errors, and a clean end when the coach has waited long enough. */
+#include "support.h"
+
+#include <cjson/cJSON.h>
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { COLUMNS = 80 };
+
+static const char *const questions[][2] = {
+    {"rank datasets/club-16.json --top 6 --doubt 0.3 --draws 10", "sixturn-rank-1"},
+    {"rank datasets/junior-12.json --plan datasets/junior-12-plan.json", "sixturn-rank-1"},
+    {"absent datasets/club-16.json 2 5 11 --pairs", "sixturn-absent-1"},
+    {"absent datasets/junior-12.json --plan datasets/junior-12-plan.json", "sixturn-absent-1"},
+    {"setters datasets/club-16.json", "sixturn-setters-1"},
+    {"setters datasets/junior-12.json --system 6-2", "sixturn-setters-1"},
+    {"systems datasets/club-16.json --rules usav", "sixturn-systems-1"},
+    {"systems datasets/junior-12.json --plan datasets/junior-12-plan.json", "sixturn-systems-1"},
+    {"worth datasets/club-16.json 12", "sixturn-worth-1"},
+    {"worth datasets/junior-12.json 6 1", "sixturn-worth-1"},
+    {"versus datasets/junior-12.json datasets/junior-12-plan.json datasets/junior-12-plan.json",
+     "sixturn-versus-1"},
+    {"plan datasets/junior-12.json --plan datasets/junior-12-plan.json --sets 2",
+     "sixturn-shares-1"},
+};
+enum { QUESTIONS = sizeof questions / sizeof questions[0] };
+
+/* Characters, not bytes. */
+static int columns(const char *line, size_t length) {
+    int count = 0;
+    for (size_t k = 0; k < length; k++) {
+        count += ((unsigned char)line[k] & 0xC0) != 0x80;
+    }
+    return count;
+}
+
+static void expect_narrow(const char *text, const char *words) {
+    for (const char *line = text; *line;) {
+        size_t length = strcspn(line, "\n");
+        cr_expect_leq(columns(line, length), COLUMNS, "%s: %.*s", words, (int)length, line);
+        line += length + (line[length] == '\n');
+    }
+}
+
+Test(analysis, text_fits_eighty_columns) {
+    for (int k = 0; k < QUESTIONS; k++) {
+        Run run = run_sixturn(questions[k][0]);
+        cr_assert_eq(run.exit_status, 0, "%s: %s", questions[k][0], run.err);
+        cr_expect_str_eq(run.err, "", "no progress in a pipe");
+        expect_narrow(run.out, questions[k][0]);
+        run_free(&run);
+    }
+}
+
+Test(analysis, json_says_its_format) {
+    for (int k = 0; k < QUESTIONS; k++) {
+        char words[256];
+        snprintf(words, sizeof words, "%s --json", questions[k][0]);
+        Run run = run_sixturn(words);
+        cr_assert_eq(run.exit_status, 0, "%s: %s", words, run.err);
+        cJSON *json = cJSON_Parse(run.out);
+        cr_assert_not_null(json, "%s", words);
+        cr_expect_str_eq(cJSON_GetObjectItem(json, "format")->valuestring, questions[k][1]);
+        cJSON_Delete(json);
+        run_free(&run);
+    }
+}
+
+Test(analysis, same_input_same_bytes) {
+    Run one = run_sixturn("rank datasets/club-16.json --system 6-2 --doubt 0.3 --draws 12 --json");
+    Run other =
+        run_sixturn("rank datasets/club-16.json --system 6-2 --doubt 0.3 --draws 12 --json");
+    cr_expect_str_eq(one.out, other.out);
+    run_free(&one);
+    run_free(&other);
+}
+
+static void expect_refused(const char *words, int status, const char *said) {
+    Run run = run_sixturn(words);
+    cr_expect_eq(run.exit_status, status, "%s: %d, %s", words, run.exit_status, run.err);
+    cr_expect(strstr(run.err, said), "%s: %s", words, run.err);
+    cr_expect_str_eq(run.out, "", "nothing half said");
+    run_free(&run);
+}
+
+Test(analysis, bad_questions_are_told) {
+    expect_refused("rank datasets/club-16.json --top 0", 2, "--top");
+    expect_refused("rank datasets/club-16.json --doubt 1 --spread wide", 2, "normal or uniform");
+    expect_refused("rank datasets/club-16.json --write-model x.lp", 2, "--write-model");
+    expect_refused("rank", 2, "team file");
+    expect_refused("absent datasets/club-16.json selma-quest", 2, "selma-quast");
+    expect_refused("worth datasets/club-16.json 77", 2, "77");
+    expect_refused("versus datasets/club-16.json datasets/club-16.json", 2, "two plans");
+    expect_refused("versus datasets/club-16.json nothing.json datasets/club-16.json", 3,
+                   "nothing.json");
+    expect_refused("versus datasets/club-16.json datasets/club-16.json datasets/club-16.json", 3,
+                   "datasets/club-16.json");
+    expect_refused("setters datasets/club-16.json --out 1 --out 6 --out 11", 1, "sixturn plan");
+    expect_refused("plan datasets/club-16.json --sets 9", 2, "--sets");
+}
+
+Test(analysis, the_time_limit_stops_with_what_is_done) {
+    Run run =
+        run_sixturn("rank datasets/club-16.json --doubt 0.5 --draws 1000000 --time-limit 4 --json");
+    cr_assert_eq(run.exit_status, 0, "%s", run.err);
+    cJSON *json = cJSON_Parse(run.out);
+    cJSON *doubt = cJSON_GetObjectItem(json, "doubt");
+    cr_assert_not_null(doubt);
+    double draws = cJSON_GetObjectItem(doubt, "draws")->valuedouble;
+    cr_expect_gt(draws, 0);
+    cr_expect_lt(draws, 1000000);
+    cJSON_Delete(json);
+    run_free(&run);
+}
+
+Test(analysis, ctrl_c_stops_with_what_is_done) {
+    Run run = run_shell("\"$SIXTURN\" rank datasets/club-16.json --doubt 0.5 --draws 1000000 & "
+                        "pid=$!; sleep 5; kill -INT $pid; wait $pid");
+    cr_expect_eq(run.exit_status, 0, "%s", run.err);
+    cr_expect(strstr(run.out, "known to about 0.5 points"), "%s", run.out);
+    run_free(&run);
+}
