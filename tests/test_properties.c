@@ -14,7 +14,7 @@
 #if defined(__SANITIZE_ADDRESS__)
 enum { ROSTERS = 12 };
 #else
-enum { ROSTERS = 120 };
+enum { ROSTERS = 240 };
 #endif
 
 static const double agree = 1e-6;

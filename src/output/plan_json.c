@@ -25,6 +25,23 @@ static void add_id_or_null(cJSON *parent, const char *key, const SxProblem *prob
     }
 }
 
+/* Pairs of players whose runs meet on the way. */
+static void add_crossings(cJSON *parent, const SxProblem *problem, const SxLineup *lineup, int r,
+                          SxPhase phase, const SxFormation *formation) {
+    SxCrossing crossing[SX_MAX_CROSSINGS];
+    int count = matchday_crossings(problem, r, phase, formation, crossing);
+    cJSON *list = cJSON_AddArrayToObject(parent, "runs_meet");
+    for (int k = 0; k < count; k++) {
+        cJSON *pair = cJSON_CreateArray();
+        const int slots[2] = {crossing[k].a, crossing[k].b};
+        for (int n = 0; n < 2; n++) {
+            cJSON_AddItemToArray(
+                pair, cJSON_CreateString(id_of(problem, sx_on_court(lineup, r, phase, slots[n]))));
+        }
+        cJSON_AddItemToArray(list, pair);
+    }
+}
+
 static void add_spots(cJSON *parent, const SxProblem *problem, const SxLineup *lineup, int r,
                       SxPhase phase, const SxFormation *formation) {
     cJSON *spots = cJSON_AddArrayToObject(parent, "spots");
@@ -50,6 +67,7 @@ static void add_spots(cJSON *parent, const SxProblem *problem, const SxLineup *l
         cJSON_AddNullToObject(parent, "margin");
     }
     cJSON_AddNumberToObject(parent, "cost", formation->cost);
+    add_crossings(parent, problem, lineup, r, phase, formation);
 }
 
 static void add_receive(cJSON *parent, const SxProblem *problem, const SxLineup *lineup, int r) {

@@ -267,11 +267,30 @@ static void check_receive(const Case *c, int r) {
     cr_assert_eq(marked, c->passers);
 }
 
+/* Everybody gets to the base that the system's file gives her, in the time the ball takes; where
+ * the rules leave the serving team free all but the server stand there from the start. */
+static void check_base(const Case *c, int r, const cJSON *spots) {
+    for (int position = 1; position <= 6; position++) {
+        int slot = (position - 1 + r) % 6;
+        const cJSON *base =
+            get(get(duty_of(c, slot), is_front(position) ? "front" : "back"), "base");
+        const cJSON *spot = cJSON_GetArrayItem(spots, position - 1);
+        double way = hypot(number(spot, "x") - cJSON_GetArrayItem(base, 0)->valuedouble,
+                           number(spot, "y") - cJSON_GetArrayItem(base, 1)->valuedouble);
+        cr_assert_float_eq(way, number(spot, "run"), 1e-9, "%s: way to base", c->label);
+        cr_assert(!flag(spot, "late"), "%s: rotation %d, %d is late", c->label, r + 1, position);
+        if (!flag(c->rules, "serving_team_bound") && position != 1) {
+            cr_assert_float_eq(way, 0, 1e-9, "%s: not at base at once", c->label);
+        }
+    }
+}
+
 static void check_serve(const Case *c, int r) {
     const cJSON *serve = get(cJSON_GetArrayItem(get(c->result, "rotations"), r), "serve");
     const cJSON *spots = get(serve, "spots");
     check_who(c, r, spots, true);
     check_inside(c, spots, true);
+    check_base(c, r, spots);
     if (flag(c->rules, "serving_team_bound")) {
         double gap = least_gap(spots, true);
         cr_assert(gap >= margin - rounding, "%s: rotation %d, serve: %.3f m", c->label, r + 1, gap);
