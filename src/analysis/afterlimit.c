@@ -29,81 +29,61 @@ static bool fits(const SxTeam *team, const SxSystem *system, const int six[SX_SL
     return true;
 }
 
-typedef struct {
-    double score;
-    int turn;
-} Fit;
-
-/* The best turn of the six in one system; -INFINITY if none fits. */
-static SxStatus try_system(const SxProblem *problem, const SxSystem *system,
-                           const int six[SX_SLOTS], Fit *best, SxError *err) {
-    SxPlan plan = *problem->plan;
-    plan.wish_count = 0;
-    plan.start = -1;
+/* The plan without what can no longer bind, all rotations alike. */
+static SxPlan bare_plan(const SxPlan *plan) {
+    SxPlan bare = *plan;
+    bare.wish_count = 0;
+    bare.start = -1;
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        plan.rotation_weight[r] = 1;
+        bare.rotation_weight[r] = 1;
     }
-    SxProblem now = *problem;
+    return bare;
+}
+
+/* Scores the six in one turn of the system and keeps it if it is the best. */
+static SxStatus try_turn(const SxProblem *problem, int turn, SxAfterLimit *best, SxError *err) {
+    SxOrder order;
+    SxLineup lineup;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        order.front[s] = order.back[s] = best->six[(s + turn) % SX_SLOTS];
+    }
+    const SxSolveOptions options = {.fixed = &order};
+    SxStatus status = sx_lineup_solve(problem, &options, &lineup, err);
+    if (status == SX_OK && lineup.score > best->score + BETTER) {
+        best->found = true;
+        best->score = lineup.score;
+        best->turn = turn;
+        snprintf(best->system, sizeof best->system, "%s", problem->system->id);
+    }
+    return status == SX_INTERNAL ? status : SX_OK;
+}
+
+/* Tries every stop in every turn of one system; its formations are made when first needed. */
+static SxStatus try_system(const SxProblem *problem, const SxSystem *system, SxAfterLimit stops[2],
+                           SxError *err) {
+    SxPlan plan = bare_plan(problem->plan);
     SxFormationTable *table = NULL;
+    SxProblem now = *problem;
+    SxStatus status = SX_OK;
     now.plan = &plan;
     now.system = system;
-    *best = (Fit){-INFINITY, 0};
-    for (int turn = 0; turn < SX_SLOTS; turn++) {
-        if (!fits(problem->team, system, six, turn)) {
+    for (int k = 0; k < 2 * SX_SLOTS && status == SX_OK; k++) {
+        SxAfterLimit *stop = &stops[k / SX_SLOTS];
+        const int turn = k % SX_SLOTS;
+        if (!fits(problem->team, system, stop->six, turn)) {
             continue;
         }
-        SxStatus status = table ? SX_OK
-                                : sx_formation_table_build(system, plan.passers, plan.setter_passes,
-                                                           NULL, &table, err);
-        if (status != SX_OK) {
-            return status;
+        if (!table) {
+            status = sx_formation_table_build(system, plan.passers, plan.setter_passes, NULL,
+                                              &table, err);
+            now.table = table;
         }
-        now.table = table;
-        SxOrder order;
-        for (int s = 0; s < SX_SLOTS; s++) {
-            order.front[s] = order.back[s] = six[(s + turn) % SX_SLOTS];
-        }
-        const SxSolveOptions options = {.fixed = &order};
-        SxLineup lineup;
-        status = sx_lineup_solve(&now, &options, &lineup, err);
-        if (status == SX_OK && lineup.score > best->score + BETTER) {
-            *best = (Fit){lineup.score, turn};
-        } else if (status == SX_INTERNAL) {
-            sx_formation_table_free(table);
-            return status;
+        if (status == SX_OK) {
+            status = try_turn(&now, turn, stop, err);
         }
     }
     sx_formation_table_free(table);
-    return SX_OK;
-}
-
-static SxStatus try_six(const SxProblem *problem, int changes, const int six[SX_SLOTS],
-                        SxAfterLimit *out, SxError *err) {
-    out->changes = changes;
-    out->score = -INFINITY;
-    memcpy(out->six, six, sizeof out->six);
-    for (int k = 0; k < sx_system_count(); k++) {
-        SxSystem system;
-        Fit fit;
-        SxStatus status = sx_system_load(sx_system_id(k), &system, err);
-        if (status != SX_OK) {
-            return status;
-        }
-        if (has_split(&system)) {
-            continue;
-        }
-        status = try_system(problem, &system, six, &fit, err);
-        if (status != SX_OK) {
-            return status;
-        }
-        if (fit.score > out->score + BETTER) {
-            out->found = true;
-            out->score = fit.score;
-            out->turn = fit.turn;
-            snprintf(out->system, sizeof out->system, "%s", system.id);
-        }
-    }
-    return SX_OK;
+    return status;
 }
 
 /* How many changes remain when those of the last rotation are left out. */
@@ -122,19 +102,23 @@ SxStatus sx_after_limit(const SxProblem *problem, const SxLineup *lineup, const 
     if (changes->end == SX_ENDS_NEVER || changes->count == 0) {
         return SX_OK;
     }
-    const int stops[2] = {changes->count, without_last(changes)};
-    SxAfterLimit tried[2];
+    SxAfterLimit stops[2] = {{.changes = changes->count}, {.changes = without_last(changes)}};
     for (int k = 0; k < 2; k++) {
-        int six[SX_SLOTS];
-        memset(&tried[k], 0, sizeof tried[k]);
-        sx_changes_six(&lineup->order, lineup->start, changes, stops[k], six);
-        SxStatus status = try_six(problem, stops[k], six, &tried[k], err);
+        stops[k].score = -INFINITY;
+        sx_changes_six(&lineup->order, lineup->start, changes, stops[k].changes, stops[k].six);
+    }
+    for (int k = 0; k < sx_system_count(); k++) {
+        SxSystem system;
+        SxStatus status = sx_system_load(sx_system_id(k), &system, err);
+        if (status == SX_OK && !has_split(&system)) {
+            status = try_system(problem, &system, stops, err);
+        }
         if (status != SX_OK) {
             return status;
         }
     }
-    int best = tried[1].found && tried[1].score > tried[0].score + BETTER;
-    *out = tried[best];
-    out->other = tried[!best].score;
+    int best = stops[1].score > stops[0].score + BETTER;
+    *out = stops[best];
+    out->other = stops[!best].score;
     return SX_OK;
 }
