@@ -76,12 +76,30 @@ static SxStatus solve_side(const char *file, const Workbench *bench, Corner *cor
     return status;
 }
 
+/* Two lineups of one system are valued as plan values them; rotation weights of two systems do not
+ * compare. */
+static SxStatus settle(Workbench *bench, const SxSystem *first, const SxSystem *second,
+                       SxError *err) {
+    if (strcmp(first->id, second->id) != 0 || bench->plan.rotation_weight_given) {
+        return SX_OK;
+    }
+    SxStatus status = sx_formation_table_build(first, bench->plan.passers,
+                                               bench->plan.setter_passes, NULL, &bench->table, err);
+    SxProblem problem = bench->problem;
+    problem.system = first;
+    problem.table = bench->table;
+    return status == SX_OK ? workbench_settle(bench, &problem, err) : status;
+}
+
 static SxStatus work(const PlanOptions *options, const ArgList *words, Workbench *bench,
                      Corner corner[2], SxError *err) {
     SxContender side[2];
     SxStatus status = workbench_load_team(options, words->item[0], bench, err);
     for (int k = 0; k < 2 && status == SX_OK; k++) {
         status = solve_side(words->item[1 + k], bench, &corner[k], &side[k], err);
+    }
+    if (status == SX_OK) {
+        status = settle(bench, &corner[0].system, &corner[1].system, err);
     }
     if (status != SX_OK) {
         return status;
@@ -128,6 +146,7 @@ SxStatus cmd_versus(int argc, char **argv) {
     for (int k = 0; k < 2; k++) {
         sx_formation_table_free(corner[k].table);
     }
+    workbench_free(&bench);
     glp_free_env();
     return status == SX_OK ? SX_OK : args_complain(&err);
 }

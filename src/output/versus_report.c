@@ -35,7 +35,16 @@ static void print_change(FILE *out, double change, int width, int decimals, cons
     }
 }
 
-static void print_rotations(FILE *out, const SxVersus *versus) {
+static bool weigh_alike(const double weight[SX_ROTATIONS]) {
+    for (int r = 1; r < SX_ROTATIONS; r++) {
+        if (weight[r] != weight[0]) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void print_rotations(FILE *out, const SxPlan *yardstick, const SxVersus *versus) {
     const SxDifference *difference = &versus->difference;
     fprintf(out, "\nRotation   ");
     for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -61,6 +70,9 @@ static void print_rotations(FILE *out, const SxVersus *versus) {
     fputs("  * the weak rotation. Parts: weighted points, B less A; 'all' of a part is its\n"
           "  mean, while the score counts the weak rotation for more.\n",
           out);
+    if (weigh_alike(yardstick->rotation_weight)) {
+        fputs("  All rotations weigh alike.\n", out);
+    }
 }
 
 static void print_gainers(FILE *out, const SxTeam *team, const SxVersus *versus, int k) {
@@ -106,12 +118,11 @@ char *sx_versus_text(const SxPlan *yardstick, const SxContender *first, const Sx
     if (!page_open(&page)) {
         return NULL;
     }
-    (void)yardstick;
     const SxTeam *team = first->problem.team;
     page_line(page.out, "%s: two lineups, valued with the same weights", team->name);
     print_side(page.out, first, name[0], versus, 0);
     print_side(page.out, second, name[1], versus, 1);
-    print_rotations(page.out, versus);
+    print_rotations(page.out, yardstick, versus);
     print_verdict(page.out, versus);
     Phrase moves = {.used = 0};
     if (strcmp(first->problem.system->id, second->problem.system->id) == 0) {
