@@ -61,8 +61,8 @@ static void print_player(FILE *out, const SxProblem *problem, const SxWorth *wor
     if (worth->plays || !worth->can_play) {
         return;
     }
-    fputs("One of these raises brings her in; a hundredth less does not. (Rotations weigh as\n"
-          "now; 'plan' weighs them anew after each change of a rating.)\n",
+    fputs("One of these raises brings her in; a hundredth less does not. (Rotations weigh\n"
+          "as now; 'plan' weighs them anew after each change of a rating.)\n",
           out);
     for (int k = 0; k < SX_RAISES; k++) {
         print_raise(out, problem, worth, k);
