@@ -2,6 +2,7 @@
 #include "cli/whatif.h"
 
 #include "cli/longrun.h"
+#include "output/page.h"
 #include "sixturn/absent.h"
 #include "sixturn/setters.h"
 
@@ -51,47 +52,22 @@ static void new_row(WhatIf *what_if) {
     what_if->table[what_if->count - 1].rows++;
 }
 
-static void describe_move(const SxMove *move, const SxTeam *team, char *text, size_t size) {
-    static const char *const words[] = {"#%d for #%d",      "#%d in at the place of #%d",
-                                        "#%d and #%d swap", "#%d to the place of #%d",
-                                        "#%d leaves",       "#%d libero instead of #%d"};
-    size_t used = strlen(text);
-    int player = team->players[move->player].number;
-    if (used && used < size) {
-        used += (size_t)snprintf(text + used, size - used, "; ");
-    }
-    if (used >= size) {
-        return;
-    }
-    if (move->kind == SX_MOVE_LEAVES) {
-        snprintf(text + used, size - used, "#%d leaves", player);
-    } else if (move->other < 0) {
-        snprintf(text + used, size - used, "#%d is libero", player);
-    } else {
-        snprintf(text + used, size - used, "#%d", player);
-        const char *rest = words[move->kind] + strlen("#%d");
-        const char *hash = strstr(rest, "#%d");
-        used = strlen(text);
-        snprintf(text + used, size - used, "%.*s#%d%s", (int)(hash - rest), rest,
-                 team->players[move->other].number, hash + strlen("#%d"));
-    }
-}
-
 static void absence_row(WhatIf *what_if, const SxTeam *team, const SxSystemSet *systems,
                         const SxAbsence *absence) {
     const SxPlayer *who = &team->players[absence->player[0]];
-    char moves[CELL] = "";
+    Phrase moves = {.used = 0};
     new_row(what_if);
     set_cell(what_if, 0, "%d %s", who->number, who->name);
-    for (int m = 0; absence->possible && m < absence->difference.move_count; m++) {
-        describe_move(&absence->difference.move[m], team, moves, sizeof moves);
-    }
     if (absence->possible) {
+        phrase_moves(&moves, team, &absence->difference);
         set_cell(what_if, 1, "%.2f", absence->loss);
     } else {
         set_cell(what_if, 1, "no legal lineup");
     }
-    set_cell(what_if, 2, "%s", moves[0] ? moves : absence->possible ? "nothing changes" : "");
+    set_cell(what_if, 2, "%s",
+             moves.used          ? moves.text
+             : absence->possible ? "nothing changes"
+                                 : "");
     if (absence->better_system >= 0) {
         set_cell(what_if, 3, "%s (%.2f)", systems->entry[absence->better_system].system.name,
                  absence->system_score);
