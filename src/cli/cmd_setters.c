@@ -3,7 +3,6 @@
 #include "cli/longrun.h"
 #include "sixturn/analysis_report.h"
 
-#include <glpk.h>
 #include <stdio.h>
 
 static SxStatus work(const PlanOptions *options, const char *team_file, Workbench *bench,
@@ -33,27 +32,10 @@ static SxStatus work(const PlanOptions *options, const char *team_file, Workbenc
 }
 
 SxStatus cmd_setters(int argc, char **argv) {
-    PlanOptions options;
-    plan_options_init(&options);
-    if (args_ask_help(argc, argv)) {
-        puts("usage: sixturn setters TEAM.json [options]\n\n"
-             "Every setter, and every pair of setters, with the best lineup around them: in the\n"
-             "system given, or else in all shipped ones.\n");
-        plan_options_help(&options);
-        return SX_OK;
-    }
-    ArgList words;
-    SxStatus status = longrun_read(argc, argv, &options, NULL, &words);
-    const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
-    if (!team_file) {
-        return SX_USAGE;
-    }
-    static Workbench bench;
-    SxSystemSet systems;
-    SxError err = {.status = SX_OK};
-    glp_term_out(GLP_OFF);
-    status = work(&options, team_file, &bench, &systems, &err);
-    sx_systems_free(&systems);
-    glp_free_env();
-    return status == SX_OK ? SX_OK : args_complain(&err);
+    return longrun_over_systems(
+        argc, argv,
+        "usage: sixturn setters TEAM.json [options]\n\n"
+        "Every setter, and every pair of setters, with the best lineup around "
+        "them:\nin the system given, or else in all shipped ones.\n",
+        work);
 }

@@ -3,7 +3,6 @@
 #include "cli/longrun.h"
 #include "sixturn/analysis_report.h"
 
-#include <glpk.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -38,27 +37,10 @@ static SxStatus work(const PlanOptions *options, const char *team_file, Workbenc
 }
 
 SxStatus cmd_systems(int argc, char **argv) {
-    PlanOptions options;
-    plan_options_init(&options);
-    if (args_ask_help(argc, argv)) {
-        puts("usage: sixturn systems TEAM.json [options]\n\n"
-             "The best lineup under each playing system side by side, with the substitutions it\n"
-             "needs. --system FILE adds a system of your own.\n");
-        plan_options_help(&options);
-        return SX_OK;
-    }
-    ArgList words;
-    SxStatus status = longrun_read(argc, argv, &options, NULL, &words);
-    const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
-    if (!team_file) {
-        return SX_USAGE;
-    }
-    static Workbench bench;
-    SxSystemSet systems;
-    SxError err = {.status = SX_OK};
-    glp_term_out(GLP_OFF);
-    status = work(&options, team_file, &bench, &systems, &err);
-    sx_systems_free(&systems);
-    glp_free_env();
-    return status == SX_OK ? SX_OK : args_complain(&err);
+    return longrun_over_systems(
+        argc, argv,
+        "usage: sixturn systems TEAM.json [options]\n\n"
+        "The best lineup under each playing system side by side, with the "
+        "substitutions\nit needs. --system FILE adds a system of your own.\n",
+        work);
 }

@@ -3,6 +3,7 @@
 #define _XOPEN_SOURCE 700
 #include "cli/longrun.h"
 
+#include <glpk.h>
 #include <math.h>
 #include <signal.h>
 #include <stdio.h>
@@ -121,4 +122,28 @@ int longrun_player(const SxTeam *team, const char *who, SxError *err) {
                 near ? "; did you mean '" : "", near ? near : "", near ? "'?" : "");
     }
     return player;
+}
+
+SxStatus longrun_over_systems(int argc, char **argv, const char *usage, SystemsWork *work) {
+    PlanOptions options;
+    plan_options_init(&options);
+    if (args_ask_help(argc, argv)) {
+        puts(usage);
+        plan_options_help(&options);
+        return SX_OK;
+    }
+    ArgList words;
+    SxStatus status = longrun_read(argc, argv, &options, NULL, &words);
+    const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
+    if (!team_file) {
+        return SX_USAGE;
+    }
+    static Workbench bench;
+    SxSystemSet systems;
+    SxError err = {.status = SX_OK};
+    glp_term_out(GLP_OFF);
+    status = work(&options, team_file, &bench, &systems, &err);
+    sx_systems_free(&systems);
+    glp_free_env();
+    return status == SX_OK ? SX_OK : args_complain(&err);
 }

@@ -30,4 +30,11 @@ SxStatus longrun_print(char *text, SxError *err);
  * none. */
 int longrun_player(const SxTeam *team, const char *who, SxError *err);
 
+/* What a command does with its team under several systems. */
+typedef SxStatus SystemsWork(const PlanOptions *options, const char *team_file, Workbench *bench,
+                             SxSystemSet *systems, SxError *err);
+/* A whole command that takes one team file and the plan's options: help, reading, work, clean-up.
+ */
+SxStatus longrun_over_systems(int argc, char **argv, const char *usage, SystemsWork *work);
+
 #endif
