@@ -111,8 +111,9 @@ SxStatus cmd_absent(int argc, char **argv) {
     };
     if (args_ask_help(argc, argv)) {
         puts("usage: sixturn absent TEAM.json [PLAYER ...] [options]\n\n"
-             "What the best lineup loses without each player (all, or those named by id or shirt\n"
-             "number), and who steps in. The first is the one the team can least do without.\n");
+             "What the best lineup loses without each player (all, or those named by id or\n"
+             "shirt number), and who steps in. The first is the one the team can least do\n"
+             "without.\n");
         args_help(table);
         plan_options_help(&options);
         return SX_OK;

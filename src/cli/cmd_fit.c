@@ -14,9 +14,9 @@ enum { WORDS = 2 };
 
 static void help(const PlanOptions *options, const Arg *own) {
     puts("usage: sixturn fit TEAM.json LOG.csv [options]\n\n"
-         "Our side-out and break points by rotation, from a log of rallies with the columns\n"
-         "set, rotation, we (serve or receive), result (won or lost) and, if you like,\n"
-         "their_rotation; and how well the ratings explain them.\n");
+         "Our side-out and break points by rotation, from a log of rallies with the\n"
+         "columns set, rotation, we (serve or receive), result (won or lost) and, if you\n"
+         "like, their_rotation; and how well the ratings explain them.\n");
     args_help(own);
     plan_options_help(options);
 }
@@ -80,7 +80,7 @@ SxStatus cmd_fit(int argc, char **argv) {
         {"--level", ARG_TEXT, &fixture_options.level, 0, 0, "ID",
          "level of play of the rally model; default: the team's"},
         {"--rally-model", ARG_TEXT, &fixture_options.model, 0, 0, "FILE",
-         "constants of the rally model, instead of the built-in ones"},
+         "constants of the rally model; default: built in"},
         {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
     };
     if (args_ask_help(argc, argv)) {

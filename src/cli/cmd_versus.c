@@ -122,9 +122,10 @@ SxStatus cmd_versus(int argc, char **argv) {
     plan_options_init(&options);
     if (args_ask_help(argc, argv)) {
         puts("usage: sixturn versus TEAM.json A.json B.json [options]\n\n"
-             "Two lineups side by side. A and B are plans (their best lineups are found first) or\n"
-             "lineups as 'sixturn plan --json' prints them (the order is kept, libero and passers\n"
-             "are chosen anew). Both are valued with the weights of --plan, or the defaults.\n");
+             "Two lineups side by side. A and B are plans (their best lineups are found first)\n"
+             "or lineups as 'sixturn plan --json' prints them (the order is kept, libero and\n"
+             "passers are chosen anew). Both are valued with the weights of --plan, or the\n"
+             "defaults.\n");
         plan_options_help(&options);
         return SX_OK;
     }

@@ -58,9 +58,9 @@ SxStatus cmd_worth(int argc, char **argv) {
     plan_options_init(&options);
     if (args_ask_help(argc, argv)) {
         puts("usage: sixturn worth TEAM.json [PLAYER ...] [options]\n\n"
-             "How much a skill of these players (id or shirt number) would have to rise for them\n"
-             "to enter the best lineup, and what one rating point in each skill of each player in\n"
-             "it is worth to the team.\n");
+             "How much a skill of these players (id or shirt number) would have to rise for\n"
+             "them to enter the best lineup, and what one rating point in each skill of each\n"
+             "player in it is worth to the team.\n");
         plan_options_help(&options);
         return SX_OK;
     }

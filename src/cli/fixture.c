@@ -7,13 +7,13 @@ void fixture_options_init(FixtureOptions *options) {
     memset(options, 0, sizeof *options);
     const Arg table[FIXTURE_ARGS] = {
         {"--opponent", ARG_TEXT, &options->opponent, 0, 0, "FILE",
-         "the opponent's ratings by rotation; default: as good as we"},
+         "their ratings by rotation; default: as good as we"},
         {"--rates", ARG_TEXT, &options->rates, 0, 0, "FILE",
          "our measured rates, as sixturn fit writes them"},
         {"--level", ARG_TEXT, &options->level, 0, 0, "ID",
          "level of play of the rally model; default: the team's"},
         {"--rally-model", ARG_TEXT, &options->model, 0, 0, "FILE",
-         "constants of the rally model, instead of the built-in ones"},
+         "constants of the rally model; default: built in"},
         {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
     };
     memcpy(options->table, table, sizeof table);
