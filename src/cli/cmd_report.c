@@ -36,8 +36,8 @@ SxStatus cmd_report(int argc, char **argv) {
     if (args_ask_help(argc, argv)) {
         puts("usage: sixturn report TEAM.json -o FILE.html [options]\n\n"
              "The best lineup as one page for a phone, a screen or a printer: drawings,\n"
-             "tables, each player's duties, and what if a player is absent, another one sets, or\n"
-             "the team plays another system. The page needs no other file and no network.\n");
+             "tables, each player's duties, and what if a player is absent, another one sets,\n"
+             "or the team plays another system. The page needs no other file and no network.\n");
         args_help(table);
         plan_options_help(&options);
         return SX_OK;

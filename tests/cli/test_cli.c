@@ -222,10 +222,18 @@ Test(page, fits_eighty_columns) {
             }
         }
     }
-    Run run = run_sixturn("plan --help");
-    int line = 0;
-    cr_expect_leq(widest_line(run.out, &line), TERMINAL_COLUMNS, "help, line %d", line);
-    run_free(&run);
+    static const char *const commands[] = {"plan",   "import", "check",  "mend",    "odds",
+                                           "fit",    "rank",   "absent", "setters", "systems",
+                                           "versus", "worth",  "sheet",  "report"};
+    for (unsigned k = 0; k < sizeof commands / sizeof *commands; k++) {
+        char words[32];
+        snprintf(words, sizeof words, "%s --help", commands[k]);
+        Run run = run_sixturn(words);
+        int line = 0;
+        cr_expect_eq(run.exit_status, 0, "%s", words);
+        cr_expect_leq(widest_line(run.out, &line), TERMINAL_COLUMNS, "%s, line %d", words, line);
+        run_free(&run);
+    }
 }
 
 /* A back-row setter who runs more than 6 m is explained by the neighbour in the order, or the
