@@ -68,6 +68,8 @@ SxRow sx_slot_row(int slot, int rotation);
 /* How long the slot has been in the back row: 0 in position 1, 1 in 6, 2 in 5; -1 in the front. */
 int sx_back_turn(int slot, int rotation);
 int sx_opposite_slot(int slot);
+/* How many members a bit mask of slots (or of anything) has. */
+int sx_count_members(unsigned mask);
 const char *sx_position_name(int position); /* "right back", ... */
 const char *sx_roman(int position);         /* "I" to "VI" */
 double sx_distance(SxSpot a, SxSpot b);     /* metres, straight line */

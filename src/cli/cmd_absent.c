@@ -119,11 +119,7 @@ SxStatus cmd_absent(int argc, char **argv) {
         return SX_OK;
     }
     ArgList words;
-    SxStatus status = longrun_read(argc, argv, &options, table, &words);
-    if (status == SX_OK && words.count == 0) {
-        fputs("sixturn: a team file is needed (see --help)\n", stderr);
-        status = SX_USAGE;
-    }
+    SxStatus status = longrun_read_team(argc, argv, &options, table, &words);
     if (status != SX_OK) {
         return status;
     }

@@ -44,10 +44,7 @@ static void print_goal(const SxGoalSet *goal) {
 static SxStatus aim_at_set(Workbench *bench, SxForecast *forecast, SxGoalSet *goal, SxError *err) {
     SxRallyModel model;
     const SxFixture even = {&model, NULL, NULL};
-    SxStatus status = sx_rally_load(NULL, &model, err);
-    if (status == SX_OK) {
-        status = sx_rally_set_level(&model, bench->team.level, err);
-    }
+    SxStatus status = workbench_rally_model(bench, &model, err);
     if (status == SX_OK) {
         status = sx_goal_set(&bench->problem, &even, forecast, NULL, goal, err);
     }

@@ -89,6 +89,16 @@ SxStatus longrun_read(int argc, char **argv, const PlanOptions *options, const A
     return status;
 }
 
+SxStatus longrun_read_team(int argc, char **argv, const PlanOptions *options, const Arg *own,
+                           ArgList *words) {
+    SxStatus status = longrun_read(argc, argv, options, own, words);
+    if (status == SX_OK && words->count == 0) {
+        fputs("sixturn: a team file is needed (see --help)\n", stderr);
+        return SX_USAGE;
+    }
+    return status;
+}
+
 SxStatus longrun_load_systems(const PlanOptions *options, const char *team_file, bool only_own,
                               Workbench *bench, SxSystemSet *systems, SxError *err) {
     memset(systems, 0, sizeof *systems);

@@ -30,6 +30,10 @@ SxStatus longrun_print(char *text, SxError *err);
  * none. */
 int longrun_player(const SxTeam *team, const char *who, SxError *err);
 
+/* The same for a command that takes a team file and any further words: SX_USAGE if there is none.
+ */
+SxStatus longrun_read_team(int argc, char **argv, const PlanOptions *options, const Arg *own,
+                           ArgList *words);
 /* What a command does with its team under several systems. */
 typedef SxStatus SystemsWork(const PlanOptions *options, const char *team_file, Workbench *bench,
                              SxSystemSet *systems, SxError *err);

@@ -140,14 +140,16 @@ SxStatus workbench_load(const PlanOptions *options, const char *team_file, Workb
     return status;
 }
 
+SxStatus workbench_rally_model(const Workbench *bench, SxRallyModel *model, SxError *err) {
+    SxStatus status = sx_rally_load(NULL, model, err);
+    return status == SX_OK ? sx_rally_set_level(model, bench->team.level, err) : status;
+}
+
 static SxStatus forecast_with(const Workbench *bench, const SxProblem *problem,
                               const SxSolveOptions *solve, SxForecast *forecast, SxError *err) {
     SxRallyModel model;
     const SxFixture fixture = {&model, NULL, NULL};
-    SxStatus status = sx_rally_load(NULL, &model, err);
-    if (status == SX_OK) {
-        status = sx_rally_set_level(&model, bench->team.level, err);
-    }
+    SxStatus status = workbench_rally_model(bench, &model, err);
     return status == SX_OK ? sx_forecast(problem, solve, &fixture, forecast, err) : status;
 }
 

@@ -54,6 +54,8 @@ SxStatus workbench_settle(Workbench *bench, const SxProblem *problem, SxError *e
 /* Settles the weights and finds the best lineup and its set odds. Unless a start is fixed it starts
  * where these are best when the other team serves first. */
 SxStatus workbench_solve(Workbench *bench, SxForecast *forecast, SxError *err);
+/* The built-in rally model, calibrated for the team's level of play. */
+SxStatus workbench_rally_model(const Workbench *bench, SxRallyModel *model, SxError *err);
 void workbench_free(Workbench *bench);
 
 /* The one team file among the words, or a complaint on stderr and NULL. */

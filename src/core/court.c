@@ -47,6 +47,14 @@ int sx_back_turn(int slot, int rotation) {
     return turn < SX_BACK_TURNS ? turn : -1;
 }
 
+int sx_count_members(unsigned mask) {
+    int count = 0;
+    for (; mask; mask &= mask - 1) {
+        count++;
+    }
+    return count;
+}
+
 int sx_opposite_slot(int slot) {
     return (slot + SX_SLOTS / 2) % SX_SLOTS;
 }

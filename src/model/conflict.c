@@ -63,14 +63,6 @@ static void list_places(const SxProblem *problem, const bool *sits, Places *plac
     }
 }
 
-static int members(unsigned set) {
-    int count = 0;
-    for (; set; set &= set - 1) {
-        count++;
-    }
-    return count;
-}
-
 static int neighbours(const Places *places, unsigned set, int players, bool *who) {
     int count = 0;
     for (int p = 0; p < players; p++) {
@@ -89,8 +81,8 @@ static unsigned short_places(const Places *places, int players) {
     unsigned found = 0;
     bool who[SX_MAX_PLAYERS];
     for (unsigned set = 1; set < 1u << places->count; set++) {
-        if ((!found || members(set) < members(found)) &&
-            neighbours(places, set, players, who) < members(set)) {
+        if ((!found || sx_count_members(set) < sx_count_members(found)) &&
+            neighbours(places, set, players, who) < sx_count_members(set)) {
             found = set;
         }
     }
@@ -175,7 +167,7 @@ static bool say_no_formation(Text *text, const SxProblem *problem) {
         bool any = false;
         for (unsigned mask = 0; mask < SX_MASKS; mask++) {
             const SxFormation *f = &problem->table->entry[r][mask];
-            if (f->passers && problem->plan->passers >> members(mask) & 1) {
+            if (f->passers && problem->plan->passers >> sx_count_members(mask) & 1) {
                 any |= f->feasible;
                 reason = reason ? reason : f;
             }

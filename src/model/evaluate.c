@@ -62,11 +62,6 @@ static double bonus(const SxTeam *team, int setter, int hitter) {
     return sum;
 }
 
-static double fit(const SxProblem *problem, int p, int s, SxRow row, SxSkill skill) {
-    const SxPlayer *who = &problem->team->players[p];
-    return who->skill[skill] * who->fitness[problem->system->duty[s][row].role];
-}
-
 static double pass_part(const SxProblem *problem, const SxLineup *lineup, int r, unsigned passers) {
     double sum = 0;
     int count = 0;
@@ -85,23 +80,25 @@ static void score_players(const SxProblem *problem, const SxLineup *lineup, int 
     int setter_slot = system->setter_slot[r];
     int setter = sx_slot_player(lineup, r, setter_slot);
     memset(part, 0, sizeof(double) * SX_PARTS);
-    part[SX_PART_SET] = fit(problem, setter, setter_slot, sx_slot_row(setter_slot, r), SX_SETTING);
+    part[SX_PART_SET] =
+        lineup_fit(problem, setter, setter_slot, sx_slot_row(setter_slot, r), SX_SETTING);
     for (int s = 0; s < SX_SLOTS; s++) {
         SxRow row = sx_slot_row(s, r);
         const SxDuty *duty = &system->duty[s][row];
         int p = sx_slot_player(lineup, r, s);
         if (row == SX_FRONT) {
             if (duty->attacks) {
-                double attack = fit(problem, p, s, row, SX_ATTACKING);
+                double attack = lineup_fit(problem, p, s, row, SX_ATTACKING);
                 attack += s == setter_slot ? 0 : bonus(problem->team, setter, p);
                 part[SX_PART_ATTACK] += sx_scoring.front_attack[duty->lane] * attack;
             }
             part[SX_PART_BLOCK] +=
-                sx_scoring.block[duty->lane] * fit(problem, p, s, row, SX_BLOCKING);
+                sx_scoring.block[duty->lane] * lineup_fit(problem, p, s, row, SX_BLOCKING);
             continue;
         }
         if (duty->attacks && sx_on_court(lineup, r, SX_RECEIVE, s) == p) {
-            part[SX_PART_ATTACK] += sx_scoring.back_attack * fit(problem, p, s, row, SX_ATTACKING);
+            part[SX_PART_ATTACK] +=
+                sx_scoring.back_attack * lineup_fit(problem, p, s, row, SX_ATTACKING);
         }
         int defender = sx_on_court(lineup, r, SX_SERVE, s);
         const double *skill = problem->team->players[defender].skill;
@@ -300,11 +297,7 @@ static bool passers_allowed(const Search *search, int r, unsigned mask) {
 }
 
 static bool size_allowed(const SxPlan *plan, unsigned mask) {
-    int count = 0;
-    for (int s = 0; s < SX_SLOTS; s++) {
-        count += mask >> s & 1;
-    }
-    return plan->passers >> count & 1;
+    return plan->passers >> sx_count_members(mask) & 1;
 }
 
 /* Chooses the passers of rotation r for the libero choice in `now`. */

@@ -525,14 +525,6 @@ SxStatus sx_formation_serve(const SxSystem *system, const SxRules *rules, int ro
     return status;
 }
 
-static int count_bits(unsigned mask) {
-    int bits = 0;
-    for (; mask; mask &= mask - 1) {
-        bits++;
-    }
-    return bits;
-}
-
 static bool same_spot(SxSpot a, SxSpot b) {
     return a.x == b.x && a.y == b.y;
 }
@@ -597,7 +589,7 @@ SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool s
     }
     for (int r = 0; r < SX_ROTATIONS; r++) {
         for (unsigned mask = 1; mask < SX_MASKS; mask++) {
-            int size = count_bits(mask);
+            int size = sx_count_members(mask);
             bool with_setter = mask >> system->setter_slot[r] & 1;
             if (size < SX_MIN_PASSERS || size > SX_MAX_PASSERS || !(sizes >> size & 1) ||
                 (with_setter && !setter_passes)) {

@@ -46,6 +46,11 @@ bool lineup_can_fill(const SxProblem *problem, int player, int slot, SxRow row) 
     return who->fitness[duty[row].role] > 0 || specialist;
 }
 
+double lineup_fit(const SxProblem *problem, int player, int slot, SxRow row, SxSkill skill) {
+    const SxPlayer *who = &problem->team->players[player];
+    return who->skill[skill] * who->fitness[problem->system->duty[slot][row].role];
+}
+
 bool lineup_is_libero(const SxProblem *problem, int player) {
     const SxPlayer *who = &problem->team->players[player];
     return problem->rules->liberos > 0 && who->available && who->fitness[SX_LIBERO] > 0;
@@ -383,14 +388,6 @@ static void add_libero_rows(Builder *b) {
 /* --- passing ------------------------------------------------------------------------------------
  */
 
-static int bits(unsigned mask) {
-    int count = 0;
-    for (; mask; mask &= mask - 1) {
-        count++;
-    }
-    return count;
-}
-
 /* Terms of 'player p, in her own right, is on court for slot s in rotation r', or as the libero. */
 static void add_on_court(Builder *b, int p, int s, int r, double value) {
     int k = sx_back_turn(s, r);
@@ -434,7 +431,7 @@ static void add_pass_columns(Builder *b, int s, int r, const int *formation) {
             continue;
         }
         for (unsigned mask = 1; mask < SX_MASKS; mask++) {
-            if (formation[mask] && bits(mask) == n && mask >> s & 1) {
+            if (formation[mask] && sx_count_members(mask) == n && mask >> s & 1) {
                 add(b, formation[mask], -1);
             }
         }
@@ -453,7 +450,7 @@ static void add_passing(Builder *b, int r) {
     int formation[SX_MASKS] = {0};
     for (unsigned mask = 1; mask < SX_MASKS; mask++) {
         const SxFormation *f = &b->m->problem->table->entry[r][mask];
-        if (f->passers && f->feasible && b->plan->passers >> bits(mask) & 1) {
+        if (f->passers && f->feasible && b->plan->passers >> sx_count_members(mask) & 1) {
             char name[48];
             snprintf(name, sizeof name, "formation_r%d_m%u", r + 1, mask);
             formation[mask] = mip_column(b->m->mip, name, 0, 1, 0, false);
@@ -477,22 +474,17 @@ static void score_term(Builder *b, int r, int at, double value) {
     }
 }
 
-static double fit(const Builder *b, int p, int s, SxRow row, SxSkill skill) {
-    const SxPlayer *who = &b->team->players[p];
-    return who->skill[skill] * who->fitness[b->system->duty[s][row].role];
-}
-
 static void score_front(Builder *b, int p, int s, int r) {
     const SxDuty *duty = &b->system->duty[s][SX_FRONT];
     int at = b->m->fills[p][s][SX_FRONT];
     if (duty->attacks) {
         score_term(b, r, at,
                    b->plan->weight[SX_PART_ATTACK] * sx_scoring.front_attack[duty->lane] *
-                       fit(b, p, s, SX_FRONT, SX_ATTACKING));
+                       lineup_fit(b->m->problem, p, s, SX_FRONT, SX_ATTACKING));
     }
     score_term(b, r, at,
                b->plan->weight[SX_PART_BLOCK] * sx_scoring.block[duty->lane] *
-                   fit(b, p, s, SX_FRONT, SX_BLOCKING));
+                   lineup_fit(b->m->problem, p, s, SX_FRONT, SX_BLOCKING));
 }
 
 static void score_back(Builder *b, int p, int s, int r) {
@@ -502,7 +494,7 @@ static void score_back(Builder *b, int p, int s, int r) {
     if (b->system->duty[s][SX_BACK].attacks) {
         score_term(b, r, b->m->stays[p][s][k],
                    weight[SX_PART_ATTACK] * sx_scoring.back_attack *
-                       fit(b, p, s, SX_BACK, SX_ATTACKING));
+                       lineup_fit(b->m->problem, p, s, SX_BACK, SX_ATTACKING));
     }
     double dig = weight[SX_PART_DIG] * who->skill[SX_DIGGING] / SX_BACK_TURNS;
     if (k == 0) {
@@ -530,7 +522,8 @@ static void add_scores(Builder *b) {
                 }
             }
             score_term(b, r, b->m->fills[p][setter][setter_row],
-                       b->plan->weight[SX_PART_SET] * fit(b, p, setter, setter_row, SX_SETTING));
+                       b->plan->weight[SX_PART_SET] *
+                           lineup_fit(b->m->problem, p, setter, setter_row, SX_SETTING));
         }
     }
 }

@@ -32,6 +32,8 @@ void lineup_model_free(LineupModel *model);
 
 /* Can this player fill the slot in this row? */
 bool lineup_can_fill(const SxProblem *problem, int player, int slot, SxRow row);
+/* A skill as it counts for the duty of a slot: scaled by the fitness for its role. */
+double lineup_fit(const SxProblem *problem, int player, int slot, SxRow row, SxSkill skill);
 /* May the two rows of a slot hold different players? */
 bool lineup_rows_differ(const SxProblem *problem, int slot);
 /* May the libero come in for this slot at this back turn (it never sets from then on)? */

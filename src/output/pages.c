@@ -40,7 +40,7 @@ double sx_page_frame(const SxStudio *studio, SxPage *page, const char *title, co
 char *sx_passer_list(const SxSheet *sheet, int rotation) {
     const SxFormation *formation = sx_sheet_formation(sheet, rotation, SX_RECEIVE);
     GString *text = g_string_new(NULL);
-    int left = __builtin_popcount(sheet->lineup->rotation[rotation].passers);
+    int left = sx_count_members(sheet->lineup->rotation[rotation].passers);
     for (int lane = 0; formation && lane < SX_SLOTS; lane++) {
         for (int s = 0; s < SX_SLOTS; s++) {
             if (!sx_sheet_passes(sheet, rotation, SX_RECEIVE, s) || formation->lane[s] != lane) {
