@@ -51,7 +51,7 @@ static void whole_program(const char *program, const char *words, double most) {
 static double draws_a_second(const SxProblem *problem, const SxRanking *ranking, int threads) {
     SxError err = {.status = SX_OK};
     SxDoubtOptions options = {.size = 0.5, .draws = DRAWS, .seed = SEED};
-    SxRun run = {.threads = threads};
+    SxWork run = {.threads = threads};
     double best = 1e9;
     for (int k = 0; k < RUNS; k++) {
         SxDoubt doubt;
@@ -76,11 +76,11 @@ static void speed(void) {
     must(sx_system_load("5-1-outside", &data, &err), &err);
     sx_plan_default(&plan);
     must(sx_formation_table_build(&data, plan.passers, false, NULL, &table, &err), &err);
-    SxProblem problem = {&team, &rules, &data, &plan, table};
+    SxProblem problem = {&team, &rules, &data, &plan, table, NULL};
     SxRanking ranking;
     must(sx_rank(&problem, 20, NULL, &ranking, &err), &err);
     double one = draws_a_second(&problem, &ranking, 1);
-    int threads = sx_run_threads(NULL);
+    int threads = sx_work_threads(NULL);
     double all = draws_a_second(&problem, &ranking, threads);
     printf("\nlineup programs a second: %.0f on one thread, %.0f on %d: %.2f times as many\n", one,
            all, threads, all / one);

@@ -247,8 +247,8 @@ Test(rank, one_thread_and_four_give_the_same) {
     Desk desk;
     desk_read(&desk, "datasets/club-16.json", "6-2", "fivb-2025");
     SxRanking serial, parallel;
-    cr_assert_eq(sx_rank(&desk.problem, 50, &(SxRun){.threads = 1}, &serial, NULL), SX_OK);
-    cr_assert_eq(sx_rank(&desk.problem, 50, &(SxRun){.threads = 4}, &parallel, NULL), SX_OK);
+    cr_assert_eq(sx_rank(&desk.problem, 50, &(SxWork){.threads = 1}, &serial, NULL), SX_OK);
+    cr_assert_eq(sx_rank(&desk.problem, 50, &(SxWork){.threads = 4}, &parallel, NULL), SX_OK);
     cr_assert_eq(serial.count, parallel.count);
     for (int k = 0; k < serial.count; k++) {
         cr_expect_eq(serial.item[k].score, parallel.item[k].score);
@@ -276,7 +276,7 @@ Test(rank, a_stopped_run_proves_nothing_it_did_not_look_at) {
     desk_read(&desk, "datasets/club-16.json", "5-1-outside", "fivb-2025");
     static const volatile sig_atomic_t stop = 1;
     SxRanking ranking;
-    cr_assert_eq(sx_rank(&desk.problem, 3, &(SxRun){.stop = &stop}, &ranking, NULL), SX_OK);
+    cr_assert_eq(sx_rank(&desk.problem, 3, &(SxWork){.stop = &stop}, &ranking, NULL), SX_OK);
     cr_expect_eq(ranking.count, 0);
     cr_expect_eq(ranking.proven, 0);
     cr_expect_not(ranking.exhausted);

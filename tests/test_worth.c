@@ -1,5 +1,5 @@
 /* Worth, doubt, comparisons of two lineups, and shares of playing time. */
-#include "output/sums.h"
+#include "report/sums.h"
 #include "sixturn/doubt.h"
 #include "sixturn/shares.h"
 #include "sixturn/versus.h"
@@ -148,7 +148,7 @@ static void draw(const Desk *desk, double size, int draws, int threads, SxSpread
     cr_assert_eq(sx_rank(&desk->problem, 5, NULL, &ranking, NULL), SX_OK);
     SxDoubtOptions options = {.size = size, .spread = spread, .draws = draws, .seed = 5};
     cr_assert_eq(
-        sx_doubt(&desk->problem, &ranking, &options, &(SxRun){.threads = threads}, doubt, NULL),
+        sx_doubt(&desk->problem, &ranking, &options, &(SxWork){.threads = threads}, doubt, NULL),
         SX_OK);
     int sum = doubt->other.count;
     for (int k = 0; k < ranking.count; k++) {

@@ -35,7 +35,7 @@ typedef struct {
  * everybody it is better than the problem's system without the absent. Free with sx_absences_free.
  */
 SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2], int count,
-                   const SxRun *run, SxAbsences *out, SxError *err);
+                   const SxWork *run, SxAbsences *out, SxError *err);
 void sx_absences_free(SxAbsences *absences);
 
 #endif

@@ -35,7 +35,7 @@ typedef struct {
 /* The same seed gives the same draws, whatever the number of threads. ranking: of the same problem.
  * Free with sx_doubt_free. */
 SxStatus sx_doubt(const SxProblem *problem, const SxRanking *ranking, const SxDoubtOptions *options,
-                  const SxRun *run, SxDoubt *out, SxError *err);
+                  const SxWork *run, SxDoubt *out, SxError *err);
 void sx_doubt_free(SxDoubt *doubt);
 
 /* The score interval of a share at 95 %: Wilson, Journal of the American Statistical Association 22

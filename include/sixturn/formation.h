@@ -11,7 +11,16 @@
 #include "sixturn/rules.h"
 #include "sixturn/system.h"
 
-enum { SX_MASKS = 64, SX_REASON_SIZE = 160 };
+enum {
+    SX_MASKS = 64, /* sets of slots */
+    SX_SIDES = 6,  /* permutations of the three lanes over positions 4, 3 and 2 */
+    SX_REASON_SIZE = 160
+};
+
+/* The lane from which the player in a front-row position (4, 3 or 2) attacks the first ball in
+ * receive. Index 0: left, centre, right as they stand; the others in lexicographic order of the
+ * lanes of positions 4, 3, 2. */
+SxLane sx_side_lane(int sides, int position);
 
 typedef struct {
     double margin; /* metres by which every order relation must hold; 0.30 by default */
@@ -27,6 +36,8 @@ typedef struct {
     SxSpot spot[SX_SLOTS];        /* by slot */
     int lane[SX_SLOTS];           /* passing lane 0..n-1 from the left; -1 for a non-passer */
     double run[SX_SLOTS];         /* metres from the spot to the next task */
+    double late[SX_SLOTS];        /* seconds by which she comes late to it; 0 in time */
+    int sides;                    /* attack sides of the first ball, 0 to SX_SIDES - 1 */
     double slack[SX_ORDER_PAIRS]; /* metres by which each relation holds (server's own: infinity
                                      when she is not bound) */
     double margin;                /* the least of them */

@@ -3,7 +3,7 @@
 #define SIXTURN_GOALSET_H
 
 #include "sixturn/forecast.h"
-#include "sixturn/run.h"
+#include "sixturn/work.h"
 
 enum { SX_GOAL_SET_ORDERS = 60000 }; /* most that are compared, some ten to twenty seconds */
 
@@ -25,6 +25,6 @@ typedef struct {
  * for all. Equal odds: the smallest shirt numbers in slots 0 to 5, front row first. SX_NO with an
  * explanation if there are more than SX_GOAL_SET_ORDERS orders. */
 SxStatus sx_goal_set(const SxProblem *problem, const SxFixture *fixture, const SxForecast *best,
-                     const SxRun *run, SxGoalSet *goal, SxError *err);
+                     const SxWork *run, SxGoalSet *goal, SxError *err);
 
 #endif

@@ -9,6 +9,8 @@
 #include "sixturn/system.h"
 #include "sixturn/team.h"
 
+typedef struct SxScoring SxScoring;
+
 /* Everything a lineup depends on. Borrowed pointers; nothing is changed. */
 typedef struct {
     const SxTeam *team;
@@ -16,6 +18,7 @@ typedef struct {
     const SxSystem *system;
     const SxPlan *plan;
     const SxFormationTable *table; /* must cover plan->passers and plan->setter_passes */
+    const SxScoring *scoring;      /* NULL: sx_scoring */
 } SxProblem;
 
 typedef enum {
@@ -32,6 +35,7 @@ typedef struct {
     int libero_slot;            /* slot she stands in for, -1 for none */
     bool libero_serves;         /* she serves in this rotation (for slot r) */
     unsigned passers;           /* bit s: slot s passes */
+    int sides;                  /* who attacks the first ball from where, 0 to SX_SIDES - 1 */
     const SxFormation *receive; /* borrowed from the problem's table */
 } SxRotation;
 
@@ -81,13 +85,19 @@ int sx_weak_rotation(const SxLineup *lineup);
 /* Counted substitutions a cycle of six rotations. */
 int sx_substitutions_per_cycle(const SxLineup *lineup);
 
-/* Coverage terms, attack shares and the other constants of the score. */
-typedef struct {
-    double coverage[SX_MAX_PASSERS + 1]; /* points added to the pass part for n passers */
-    double front_attack[SX_LANES];
-    double back_attack; /* share of each back-row attacker */
+/* Coverage, attack shares and the other constants of the score; they go with the level of play. */
+struct SxScoring {
+    double coverage[SX_MAX_PASSERS + 1]; /* factor of the pass part for n passers */
+    double front_attack[SX_LANES];       /* share of the balls, by the lane attacked from */
+    double back_attack;                  /* share of each back-row attacker */
+    double setter_attack;                /* share of the front-row setter's second ball */
     double block[SX_LANES];
-} SxScoring;
+    double away;        /* points of attacking lost by a hitter away from her usual sides */
+    double late_attack; /* points of attacking lost for a second that a hitter comes late */
+    double late_set;    /* points of setting lost for a second that the setter comes late */
+};
 extern const SxScoring sx_scoring;
+/* The problem's constants. */
+const SxScoring *sx_scoring_of(const SxProblem *problem);
 
 #endif

@@ -3,7 +3,7 @@
 #define SIXTURN_RANK_H
 
 #include "sixturn/lineup.h"
-#include "sixturn/run.h"
+#include "sixturn/work.h"
 
 enum { SX_MAX_TOP = 1000 };
 
@@ -22,11 +22,12 @@ typedef struct {
  * Method: the linear relaxation of the lineup program gives every order an upper bound (its
  * optimum plus the reduced costs of the places that the order takes); orders are listed by falling
  * bound and scored exactly until the bound falls under the score of the last one kept. */
-SxStatus sx_rank(const SxProblem *problem, int top, const SxRun *run, SxRanking *out, SxError *err);
+SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
+                 SxError *err);
 
 /* The same by cutting off each order found and solving again; slower, kept as a check and for
  * programs whose relaxation bounds too loosely. */
-SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxRun *run, SxRanking *out,
+SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
                          SxError *err);
 
 void sx_ranking_free(SxRanking *ranking);

@@ -20,7 +20,7 @@ typedef struct {
 
 /* All systems of the set with one or two places that set; others are left out. Free with
  * sx_setters_free. */
-SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const SxRun *run,
+SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const SxWork *run,
                     SxSetterChoices *out, SxError *err);
 void sx_setters_free(SxSetterChoices *choices);
 

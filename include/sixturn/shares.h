@@ -4,7 +4,7 @@
 #define SIXTURN_SHARES_H
 
 #include "sixturn/lineup.h"
-#include "sixturn/run.h"
+#include "sixturn/work.h"
 
 enum { SX_MAX_SHARED_SETS = 5 };
 
@@ -27,7 +27,7 @@ typedef struct {
  * Method: lineups are generated where they pay (a lineup program with a reward for each rotation of
  * those who need more), a small integer program chooses among them, and each set is then bettered
  * with the others held. The rewards also give the bound, so what is missing to a proof is told. */
-SxStatus sx_shares(const SxProblem *problem, int sets, const SxRun *run, SxShares *out,
+SxStatus sx_shares(const SxProblem *problem, int sets, const SxWork *run, SxShares *out,
                    SxError *err);
 
 #endif

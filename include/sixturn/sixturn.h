@@ -32,7 +32,6 @@
 #include "sixturn/ratesfile.h"
 #include "sixturn/report.h"
 #include "sixturn/rules.h"
-#include "sixturn/run.h"
 #include "sixturn/setodds.h"
 #include "sixturn/setters.h"
 #include "sixturn/shares.h"
@@ -43,6 +42,7 @@
 #include "sixturn/systems.h"
 #include "sixturn/team.h"
 #include "sixturn/versus.h"
+#include "sixturn/work.h"
 #include "sixturn/worth.h"
 
 #endif

@@ -3,7 +3,7 @@
 #define SIXTURN_SYSTEMS_H
 
 #include "sixturn/lineup.h"
-#include "sixturn/run.h"
+#include "sixturn/work.h"
 
 typedef struct {
     SxSystem system;
@@ -19,7 +19,7 @@ typedef struct {
 /* The shipped systems, and before them `own` (id or file; may be NULL) if it is none of those, each
  * with the formation table that the plan needs. only_own leaves the others out. Free with
  * sx_systems_free, also after a failure. */
-SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own, const SxRun *run,
+SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own, const SxWork *run,
                          SxSystemSet *out, SxError *err);
 void sx_systems_free(SxSystemSet *set);
 
@@ -43,7 +43,7 @@ typedef struct {
 } SxSystemBest;
 
 /* out[k] is the best lineup under set->entry[k]. */
-SxStatus sx_systems_compare(const SxProblem *problem, const SxSystemSet *set, const SxRun *run,
+SxStatus sx_systems_compare(const SxProblem *problem, const SxSystemSet *set, const SxWork *run,
                             SxSystemBest *out, SxError *err);
 
 SxSubstitutionNeed sx_substitution_need(const SxRules *rules, const SxLineup *lineup);

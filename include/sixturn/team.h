@@ -32,6 +32,7 @@ typedef struct {
     bool available;
     double fitness[SX_ROLE_COUNT]; /* 0 (cannot play the role) to 1 */
     double skill[SX_SKILL_COUNT];  /* 0 to 10 */
+    unsigned attacks_from;         /* her usual sides: bit SxLane; 0: as her roles say */
 } SxPlayer;
 
 typedef struct {

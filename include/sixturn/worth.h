@@ -4,7 +4,7 @@
 #define SIXTURN_WORTH_H
 
 #include "sixturn/lineup.h"
-#include "sixturn/run.h"
+#include "sixturn/work.h"
 
 enum {
     SX_ALL_SKILLS = SX_SKILL_COUNT, /* the six raised together */
@@ -33,7 +33,7 @@ typedef struct {
 } SxWorth;
 
 /* SX_NO if there is no lineup at all. */
-SxStatus sx_worth(const SxProblem *problem, int player, const SxRun *run, SxWorth *out,
+SxStatus sx_worth(const SxProblem *problem, int player, const SxWork *run, SxWorth *out,
                   SxError *err);
 
 /* What one point more in a skill gives the best lineup's score. */
@@ -52,7 +52,7 @@ typedef struct {
 } SxPointValues;
 
 /* Free with sx_point_values_free. */
-SxStatus sx_point_values(const SxProblem *problem, const SxRun *run, SxPointValues *out,
+SxStatus sx_point_values(const SxProblem *problem, const SxWork *run, SxPointValues *out,
                          SxError *err);
 void sx_point_values_free(SxPointValues *values);
 

@@ -101,7 +101,7 @@ static SxStatus solve_without(const SxProblem *problem, const int *players, bool
                               SxLineup *lineup, SxError *err) {
     SxPlan *plan = malloc(sizeof *plan);
     if (!plan) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     SxStatus status = plan_without(problem->plan, players, plan, err);
     if (status == SX_OK) {
@@ -128,7 +128,7 @@ static SxStatus solve_single(void *context, int index, SxError *err) {
     return status;
 }
 
-static SxStatus solve_singles(Work *work, const SxRun *run, SxError *err) {
+static SxStatus solve_singles(Work *work, const SxWork *run, SxError *err) {
     bool wanted[SX_MAX_PLAYERS] = {false};
     for (int k = 0; k < work->count; k++) {
         for (int side = 0; side < 2; side++) {
@@ -200,7 +200,7 @@ static bool follows(Work *work, SxAbsence *item) {
     return false;
 }
 
-static SxStatus solve_cases(Work *work, const SxRun *run, SxError *err) {
+static SxStatus solve_cases(Work *work, const SxWork *run, SxError *err) {
     int count = 0;
     for (int k = 0; k < work->count; k++) {
         work->item[k].lifted = must_lift(work->problem->plan, work->item[k].player);
@@ -280,7 +280,7 @@ static void find_better_with_all(Work *work) {
     }
 }
 
-static SxStatus try_all_systems(Work *work, SxPlan *even, const SxRun *run, SxError *err) {
+static SxStatus try_all_systems(Work *work, SxPlan *even, const SxWork *run, SxError *err) {
     *even = *work->problem->plan;
     work->even = *work->problem;
     work->even.plan = even;
@@ -289,7 +289,7 @@ static SxStatus try_all_systems(Work *work, SxPlan *even, const SxRun *run, SxEr
         work->same_weights &= even->rotation_weight[r] == even->rotation_weight[0];
         even->rotation_weight[r] = 1;
     }
-    SxRun quiet = {.threads = run ? run->threads : 0, .stop = run ? run->stop : NULL};
+    SxWork quiet = {.threads = run ? run->threads : 0, .stop = run ? run->stop : NULL};
     SxStatus status = sx_systems_compare(&work->even, work->systems, &quiet, work->under, err);
     if (status == SX_OK) {
         find_better_with_all(work);
@@ -298,7 +298,7 @@ static SxStatus try_all_systems(Work *work, SxPlan *even, const SxRun *run, SxEr
     return status;
 }
 
-static SxStatus compare_systems(Work *work, const SxRun *run, SxError *err) {
+static SxStatus compare_systems(Work *work, const SxWork *run, SxError *err) {
     for (int k = 0; k < work->count; k++) {
         work->item[k].better_system = -1;
     }
@@ -307,8 +307,8 @@ static SxStatus compare_systems(Work *work, const SxRun *run, SxError *err) {
     }
     SxPlan *even = malloc(sizeof *even);
     work->under = calloc((size_t)work->systems->count, sizeof *work->under);
-    SxStatus status = even && work->under ? try_all_systems(work, even, run, err)
-                                          : sx_fail(err, SX_INTERNAL, "out of memory");
+    SxStatus status =
+        even && work->under ? try_all_systems(work, even, run, err) : sx_out_of_memory(err);
     free(even);
     return status;
 }
@@ -334,7 +334,7 @@ void sx_absences_free(SxAbsences *absences) {
     absences->count = 0;
 }
 
-static SxStatus run_all(Work *work, const SxRun *run, SxError *err) {
+static SxStatus run_all(Work *work, const SxWork *run, SxError *err) {
     SxStatus status = sx_lineup_solve(work->problem, NULL, &work->best, err);
     work->solved = 1;
     if (status == SX_OK) {
@@ -347,7 +347,7 @@ static SxStatus run_all(Work *work, const SxRun *run, SxError *err) {
 }
 
 SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2], int count,
-                   const SxRun *run, SxAbsences *out, SxError *err) {
+                   const SxWork *run, SxAbsences *out, SxError *err) {
     memset(out, 0, sizeof *out);
     Work work = {.problem = problem, .systems = systems, .count = count, .better_system = -1};
     int todo = count > SX_MAX_PLAYERS ? count : SX_MAX_PLAYERS;
@@ -356,7 +356,7 @@ SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*c
     work.todo = calloc((size_t)todo, sizeof *work.todo);
     SxStatus status = SX_OK;
     if (!work.item || !work.single || !work.todo) {
-        status = sx_fail(err, SX_INTERNAL, "out of memory");
+        status = sx_out_of_memory(err);
     }
     if (status == SX_OK) {
         for (int k = 0; k < count; k++) {

@@ -55,7 +55,7 @@ static SxStatus try_turn(const SxProblem *problem, int turn, SxAfterLimit *best,
         best->turn = turn;
         snprintf(best->system, sizeof best->system, "%s", problem->system->id);
     }
-    return status == SX_INTERNAL ? status : SX_OK;
+    return sx_is_failure(status) ? status : SX_OK;
 }
 
 /* Tries every stop in every turn of one system; its formations are made when first needed. */

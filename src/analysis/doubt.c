@@ -75,7 +75,7 @@ static SxStatus draw_once(void *context, int index, SxError *err) {
     Drawing *drawing = context;
     SxTeam *team = malloc(sizeof *team);
     if (!team) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     *team = *drawing->problem->team;
     disturb(drawing->options, index, team);
@@ -137,7 +137,7 @@ void sx_doubt_free(SxDoubt *doubt) {
 }
 
 SxStatus sx_doubt(const SxProblem *problem, const SxRanking *ranking, const SxDoubtOptions *options,
-                  const SxRun *run, SxDoubt *out, SxError *err) {
+                  const SxWork *run, SxDoubt *out, SxError *err) {
     memset(out, 0, sizeof *out);
     if (options->draws < 1 || !(options->size > 0)) {
         return sx_fail(err, SX_USAGE, "a doubt needs at least one draw and more than 0 points");
@@ -152,7 +152,7 @@ SxStatus sx_doubt(const SxProblem *problem, const SxRanking *ranking, const SxDo
     out->best = calloc((size_t)ranking->count + 1, sizeof *out->best);
     SxStatus status = SX_OK;
     if (!drawing.winner || !drawing.reversed || !drawing.done || !out->best) {
-        status = sx_fail(err, SX_INTERNAL, "out of memory");
+        status = sx_out_of_memory(err);
     } else {
         status = parallel_for(run, options->draws, draw_once, &drawing, drawing.done, err);
     }

@@ -106,7 +106,7 @@ static SxStatus list_orders(const SxProblem *problem, BoundedOrder **list, int *
 }
 
 SxStatus sx_goal_set(const SxProblem *problem, const SxFixture *fixture, const SxForecast *best,
-                     const SxRun *run, SxGoalSet *goal, SxError *err) {
+                     const SxWork *run, SxGoalSet *goal, SxError *err) {
     SxPlan plan = *problem->plan;
     SxProblem weighed = *problem;
     SxOpponent opponent;
@@ -130,7 +130,7 @@ SxStatus sx_goal_set(const SxProblem *problem, const SxFixture *fixture, const S
         contest.orders = list;
         contest.win = malloc(((size_t)count + 1) * sizeof *contest.win);
         status = contest.win ? parallel_for(run, count, judge, &contest, NULL, err)
-                             : sx_fail(err, SX_INTERNAL, "out of memory");
+                             : sx_out_of_memory(err);
     }
     if (status == SX_OK) {
         const int chosen = pick(&contest, count, goal);

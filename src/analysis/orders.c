@@ -71,7 +71,8 @@ SxStatus order_bounds(const SxProblem *problem, OrderBounds *out, SxError *err) 
     } else if (!failed && (found == GLP_NOFEAS || found == GLP_INFEAS)) {
         status = SX_NO;
     } else {
-        status = sx_fail(err, SX_INTERNAL, "the solver failed on the relaxation (code %d)", failed);
+        status =
+            sx_fail(err, SX_SOLVER_FAILED, "the solver failed on the relaxation (code %d)", failed);
     }
     glp_term_out(spoke);
     lineup_model_free(model);
@@ -229,7 +230,7 @@ SxStatus orders_between(const SxProblem *problem, const OrderBounds *bounds, dou
     *more = lister.more;
     if (lister.failed || lister.full) {
         free(lister.list);
-        return lister.failed ? sx_fail(err, SX_INTERNAL, "out of memory") : SX_OK;
+        return lister.failed ? sx_out_of_memory(err) : SX_OK;
     }
     if (lister.count) {
         qsort(lister.list, (size_t)lister.count, sizeof *lister.list, by_bound);

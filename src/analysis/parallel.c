@@ -10,7 +10,7 @@
 enum { MOST_THREADS = 64 };
 
 typedef struct {
-    const SxRun *run;
+    const SxWork *run;
     int count, next, finished;
     ParallelWork work;
     void *context;
@@ -21,12 +21,12 @@ typedef struct {
     pthread_mutex_t lock;
 } Loop;
 
-int sx_run_threads(const SxRun *run) {
+int sx_work_threads(const SxWork *run) {
     long threads = run && run->threads > 0 ? run->threads : sysconf(_SC_NPROCESSORS_ONLN);
     return threads < 1 ? 1 : threads > MOST_THREADS ? MOST_THREADS : (int)threads;
 }
 
-bool parallel_stopped(const SxRun *run) {
+bool parallel_stopped(const SxWork *run) {
     return run && run->stop && *run->stop;
 }
 
@@ -73,7 +73,7 @@ static void *thread_main(void *argument) {
     return NULL;
 }
 
-SxStatus parallel_for(const SxRun *run, int count, ParallelWork work, void *context, bool *done,
+SxStatus parallel_for(const SxWork *run, int count, ParallelWork work, void *context, bool *done,
                       SxError *err) {
     Loop loop = {.run = run,
                  .count = count,
@@ -88,7 +88,7 @@ SxStatus parallel_for(const SxRun *run, int count, ParallelWork work, void *cont
     }
     pthread_mutex_init(&loop.lock, NULL);
     pthread_t thread[MOST_THREADS];
-    int threads = sx_run_threads(run);
+    int threads = sx_work_threads(run);
     threads = threads < count ? threads : count;
     int started = 0;
     while (threads > 1 && started < threads &&

@@ -4,7 +4,7 @@
 #define SIXTURN_ANALYSIS_PARALLEL_H
 
 #include "sixturn/error.h"
-#include "sixturn/run.h"
+#include "sixturn/work.h"
 
 #include <stdbool.h>
 
@@ -14,9 +14,9 @@ typedef SxStatus (*ParallelWork)(void *context, int index, SxError *err);
 /* Runs work for index 0 to count - 1 in any order. A failed round ends the loop; the error of the
  * lowest failed index is returned. done[index] (may be NULL) tells which rounds ran: all of them
  * unless the run was stopped. */
-SxStatus parallel_for(const SxRun *run, int count, ParallelWork work, void *context, bool *done,
+SxStatus parallel_for(const SxWork *run, int count, ParallelWork work, void *context, bool *done,
                       SxError *err);
 
-bool parallel_stopped(const SxRun *run);
+bool parallel_stopped(const SxWork *run);
 
 #endif

@@ -126,9 +126,9 @@ static SxStatus score_one(void *context, int index, SxError *err) {
     return SX_OK;
 }
 
-static SxStatus score_batch(const SxProblem *problem, const SxRun *run, const BoundedOrder *order,
+static SxStatus score_batch(const SxProblem *problem, const SxWork *run, const BoundedOrder *order,
                             int count, Batch *batch, Best *best, SxError *err) {
-    SxRun quiet = {.threads = run ? run->threads : 0}; /* a batch is over in milliseconds */
+    SxWork quiet = {.threads = run ? run->threads : 0}; /* a batch is over in milliseconds */
     batch->problem = problem;
     batch->order = order;
     SxStatus status = parallel_for(&quiet, count, score_one, batch, batch->done, err);
@@ -136,7 +136,7 @@ static SxStatus score_batch(const SxProblem *problem, const SxRun *run, const Bo
         return status;
     }
     if (!best_reserve(best, count)) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     for (int k = 0; k < count; k++) {
         if (batch->holds[k]) {
@@ -154,12 +154,12 @@ static SxStatus score_batch(const SxProblem *problem, const SxRun *run, const Bo
 typedef enum { LIST_USED_UP, LIST_ENOUGH, LIST_STOPPED } ListEnd;
 
 /* Scores the listed orders until no further one can enter; *open is the best bound left. */
-static SxStatus score_list(const SxProblem *problem, const SxRun *run, const BoundedOrder *list,
+static SxStatus score_list(const SxProblem *problem, const SxWork *run, const BoundedOrder *list,
                            int count, Best *best, long *tried, double *open, ListEnd *end,
                            SxError *err) {
     Batch *batch = malloc(sizeof *batch);
     if (!batch) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     SxStatus status = SX_OK;
     *end = LIST_USED_UP;
@@ -207,7 +207,7 @@ static SxStatus explain(const SxProblem *problem, SxError *err) {
     return status == SX_OK ? sx_fail(err, SX_INTERNAL, "the ranking missed a lineup") : status;
 }
 
-SxStatus sx_rank(const SxProblem *problem, int top, const SxRun *run, SxRanking *out,
+SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
                  SxError *err) {
     memset(out, 0, sizeof *out);
     if (top < 1 || top > SX_MAX_TOP) {
@@ -253,7 +253,7 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxRun *run, SxRanking 
     return hand_over(&best, open, end != LIST_STOPPED, out);
 }
 
-SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxRun *run, SxRanking *out,
+SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
                          SxError *err) {
     memset(out, 0, sizeof *out);
     Best best = {.top = top};
@@ -266,14 +266,14 @@ SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxRun *run, Sx
     /* Orders that tie with the last one are found too, so that canonical order can choose. */
     while (status == SX_OK && !parallel_stopped(run)) {
         if (!best_reserve(&best, 1)) {
-            status = sx_fail(err, SX_INTERNAL, "out of memory");
+            status = sx_out_of_memory(err);
             break;
         }
         if (cuts + 2 > room) {
             room = room ? 2 * room : 64;
             SxOrder *grown = realloc(cut, (size_t)room * sizeof *cut);
             if (!grown) {
-                status = sx_fail(err, SX_INTERNAL, "out of memory");
+                status = sx_out_of_memory(err);
                 break;
             }
             cut = grown;

@@ -103,7 +103,7 @@ static SxStatus solve_choice(void *context, int index, SxError *err) {
     SxSetterChoice *item = &work->item[index];
     SxPlan *plan = malloc(sizeof *plan);
     SxTeam *team = malloc(sizeof *team);
-    SxStatus status = plan && team ? SX_OK : sx_fail(err, SX_INTERNAL, "out of memory");
+    SxStatus status = plan && team ? SX_OK : sx_out_of_memory(err);
     if (status == SX_OK) {
         *plan = *work->problem->plan;
         *team = *work->problem->team;
@@ -148,13 +148,13 @@ void sx_setters_free(SxSetterChoices *choices) {
     choices->count = 0;
 }
 
-SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const SxRun *run,
+SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const SxWork *run,
                     SxSetterChoices *out, SxError *err) {
     memset(out, 0, sizeof *out);
     Work work = {.problem = problem, .systems = systems};
     SxStatus status = SX_OK;
     for (int k = 0; status == SX_OK && k < systems->count; k++) {
-        status = add_system(&work, k) ? SX_OK : sx_fail(err, SX_INTERNAL, "out of memory");
+        status = add_system(&work, k) ? SX_OK : sx_out_of_memory(err);
     }
     if (status == SX_OK && work.count == 0) {
         status = sx_fail(err, SX_NO, "nobody who is available can set");

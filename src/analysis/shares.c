@@ -26,7 +26,7 @@ typedef struct {
     const SxProblem *asked;
     SxPlan plan; /* without the shares */
     SxProblem problem;
-    const SxRun *run;
+    const SxWork *run;
     int sets;
     int need[SX_MAX_PLAYERS];
     Choice *choice;
@@ -73,7 +73,7 @@ static bool add_choice(Work *work, const SxLineup *lineup) {
 static SxStatus solve_set(Work *work, const int *least, SxLineup *lineup, SxError *err) {
     SxPlan *plan = malloc(sizeof *plan);
     if (!plan) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     *plan = work->plan;
     SxStatus status = SX_OK;
@@ -139,7 +139,7 @@ static SxStatus solve_relaxed(const Master *master, SxError *err) {
     glp_init_smcp(&simplex);
     simplex.msg_lev = GLP_MSG_OFF;
     if (glp_simplex(master->mip, &simplex) || glp_get_status(master->mip) != GLP_OPT) {
-        return sx_fail(err, SX_INTERNAL, "the solver failed on the choice of lineups");
+        return sx_fail(err, SX_SOLVER_FAILED, "the solver failed on the choice of lineups");
     }
     return SX_OK;
 }
@@ -159,7 +159,7 @@ static void stop_late(glp_tree *tree, void *info) {
 static SxStatus choose(Work *work, SxError *err) {
     Master *master = malloc(sizeof *master);
     if (!master) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     build_master(work, master);
     SxStatus status = solve_relaxed(master, err);
@@ -171,7 +171,7 @@ static SxStatus choose(Work *work, SxError *err) {
         int failed = glp_intopt(master->mip, &control);
         int found = glp_mip_status(master->mip);
         if ((failed && failed != GLP_ESTOP) || (found != GLP_OPT && found != GLP_FEAS)) {
-            status = sx_fail(err, SX_INTERNAL, "the solver failed on the choice of lineups");
+            status = sx_fail(err, SX_SOLVER_FAILED, "the solver failed on the choice of lineups");
         }
     }
     for (int k = 0; status == SX_OK && k < work->count; k++) {
@@ -210,8 +210,8 @@ static SxStatus price(Work *work, const double *reward, double *value, bool *fre
     SxOrder order;
     int least[SX_MAX_PLAYERS] = {0};
     if (failed || glp_mip_status(model->mip) != GLP_OPT) {
-        status = sx_fail(err, SX_INTERNAL, "the solver failed on a lineup with rewards (code %d)",
-                         failed);
+        status = sx_fail(err, SX_SOLVER_FAILED,
+                         "the solver failed on a lineup with rewards (code %d)", failed);
     } else {
         *value = glp_mip_obj_val(model->mip);
         lineup_model_order(model, &order);
@@ -226,7 +226,7 @@ static SxStatus price(Work *work, const double *reward, double *value, bool *fre
     /* The same order, at least as much reception for those who are rewarded, at its best. */
     SxPlan *plan = malloc(sizeof *plan);
     if (!plan) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     *plan = work->plan;
     for (int p = 0; p < players(work); p++) {
@@ -247,7 +247,7 @@ static SxStatus price(Work *work, const double *reward, double *value, bool *fre
 static SxStatus generate(Work *work, SxError *err) {
     Master *master = malloc(sizeof *master);
     if (!master) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     SxStatus status = SX_OK;
     for (int round = 0; round < MOST_ROUNDS && status == SX_OK; round++) {
@@ -404,7 +404,7 @@ static SxStatus hand_over(const Work *work, SxShares *out, SxError *err) {
     return SX_OK;
 }
 
-SxStatus sx_shares(const SxProblem *problem, int sets, const SxRun *run, SxShares *out,
+SxStatus sx_shares(const SxProblem *problem, int sets, const SxWork *run, SxShares *out,
                    SxError *err) {
     memset(out, 0, sizeof *out);
     if (sets < 1 || sets > SX_MAX_SHARED_SETS) {
@@ -414,7 +414,7 @@ SxStatus sx_shares(const SxProblem *problem, int sets, const SxRun *run, SxShare
     int spoke = glp_term_out(GLP_OFF); /* a library does not print */
     Work *work = calloc(1, sizeof *work);
     Choice *choice = calloc(MOST_LINEUPS, sizeof *choice);
-    SxStatus status = work && choice ? SX_OK : sx_fail(err, SX_INTERNAL, "out of memory");
+    SxStatus status = work && choice ? SX_OK : sx_out_of_memory(err);
     if (status == SX_OK) {
         work->asked = problem;
         work->run = run;

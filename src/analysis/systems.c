@@ -20,12 +20,12 @@ static SxStatus build_table(void *context, int index, SxError *err) {
                                     building->plan->setter_passes, NULL, &entry->table, err);
 }
 
-SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own, const SxRun *run,
+SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own, const SxWork *run,
                          SxSystemSet *out, SxError *err) {
     memset(out, 0, sizeof *out);
     out->entry = calloc((size_t)sx_system_count() + 1, sizeof *out->entry);
     if (!out->entry) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     int shipped = -1;
     for (int k = 0; own && k < sx_system_count(); k++) {
@@ -44,7 +44,7 @@ SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own, con
         return status;
     }
     Building building = {plan, out};
-    SxRun quiet = {.threads = run ? run->threads : 0};
+    SxWork quiet = {.threads = run ? run->threads : 0};
     return parallel_for(&quiet, out->count, build_table, &building, NULL, err);
 }
 
@@ -104,7 +104,7 @@ static SxStatus solve_one(void *context, int index, SxError *err) {
     return status;
 }
 
-SxStatus sx_systems_compare(const SxProblem *problem, const SxSystemSet *set, const SxRun *run,
+SxStatus sx_systems_compare(const SxProblem *problem, const SxSystemSet *set, const SxWork *run,
                             SxSystemBest *out, SxError *err) {
     memset(out, 0, (size_t)set->count * sizeof *out);
     Comparing comparing = {problem, set, out};

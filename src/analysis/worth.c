@@ -37,7 +37,7 @@ typedef struct {
 static Copy *copy_problem(const SxProblem *problem, SxError *err) {
     Copy *copy = malloc(sizeof *copy);
     if (!copy) {
-        sx_fail(err, SX_INTERNAL, "out of memory");
+        sx_out_of_memory(err);
         return NULL;
     }
     copy->team = *problem->team;
@@ -84,7 +84,7 @@ static SxStatus enters(const Raising *raising, int which, int hundredths, bool *
     int player = raising->out->player;
     Copy *copy = copy_problem(raising->problem, err);
     if (!copy) {
-        return SX_INTERNAL;
+        return SX_NO_MEMORY;
     }
     raise_skill(raising->problem->team, player, which, hundredths, &copy->team);
     SxStatus status = sx_plan_wish(&copy->plan, SX_MUST_PLAY, player, -1, 0, "worth", err);
@@ -106,7 +106,7 @@ static SxStatus enters(const Raising *raising, int which, int hundredths, bool *
 static SxStatus find_lineup(const Raising *raising, int which, SxRaise *raise, SxError *err) {
     Copy *copy = copy_problem(raising->problem, err);
     if (!copy) {
-        return SX_INTERNAL;
+        return SX_NO_MEMORY;
     }
     raise_skill(raising->problem->team, raising->out->player, which, raise->raise, &copy->team);
     SxStatus status = sx_lineup_solve(&copy->problem, NULL, &raise->lineup, err);
@@ -139,7 +139,7 @@ static SxStatus solve_wishing(const SxProblem *problem, SxWishKind kind, int pla
                               SxLineup *lineup, SxError *err) {
     Copy *copy = copy_problem(problem, err);
     if (!copy) {
-        return SX_INTERNAL;
+        return SX_NO_MEMORY;
     }
     SxStatus status = sx_plan_wish(&copy->plan, kind, player, -1, 0, "worth", err);
     if (status == SX_OK) {
@@ -151,7 +151,7 @@ static SxStatus solve_wishing(const SxProblem *problem, SxWishKind kind, int pla
     return status;
 }
 
-SxStatus sx_worth(const SxProblem *problem, int player, const SxRun *run, SxWorth *out,
+SxStatus sx_worth(const SxProblem *problem, int player, const SxWork *run, SxWorth *out,
                   SxError *err) {
     memset(out, 0, sizeof *out);
     out->player = player;
@@ -188,7 +188,7 @@ static SxStatus value_point(void *context, int index, SxError *err) {
     SxPointValue *item = &valuing->out->item[index];
     Copy *copy = copy_problem(valuing->problem, err);
     if (!copy) {
-        return SX_INTERNAL;
+        return SX_NO_MEMORY;
     }
     double *skill = &copy->team.players[item->player].skill[item->skill];
     item->step = fmax(0, fmin(1, SX_SKILL_MAX - *skill));
@@ -222,7 +222,7 @@ void sx_point_values_free(SxPointValues *values) {
     values->count = 0;
 }
 
-SxStatus sx_point_values(const SxProblem *problem, const SxRun *run, SxPointValues *out,
+SxStatus sx_point_values(const SxProblem *problem, const SxWork *run, SxPointValues *out,
                          SxError *err) {
     memset(out, 0, sizeof *out);
     SxStatus status = sx_lineup_solve(problem, NULL, &out->best, err);
@@ -231,7 +231,7 @@ SxStatus sx_point_values(const SxProblem *problem, const SxRun *run, SxPointValu
     }
     out->item = calloc(SX_MAX_PLAYERS * SX_SKILL_COUNT, sizeof *out->item);
     if (!out->item) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     for (int p = 0; p < problem->team->player_count; p++) {
         for (int k = 0; plays(&out->best, p) && k < SX_SKILL_COUNT; k++) {

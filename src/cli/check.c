@@ -75,7 +75,7 @@ static SxStatus rules_for(const CheckCommand *ask, const SxDrawn *drawn, SxRules
 SxStatus check_rules(const CheckCommand *ask, const SxDrawnFile *file, SxRules **rules,
                      SxError *err) {
     SxRules *list = calloc((size_t)file->count, sizeof *list);
-    SxStatus status = list ? SX_OK : sx_fail(err, SX_INTERNAL, "out of memory");
+    SxStatus status = list ? SX_OK : sx_out_of_memory(err);
     for (int i = 0; i < file->count && status == SX_OK; i++) {
         /* A file of many formations names few profiles: the one before is mostly the same. */
         bool same = i > 0 && (ask->rules ||

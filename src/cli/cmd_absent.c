@@ -63,7 +63,7 @@ static int list_cases(const int *players, int count, bool pairs, int (*cases)[2]
 static SxStatus analyse(const PlanOptions *options, const AbsentOptions *own, Workbench *bench,
                         const SxSystemSet *systems, int (*cases)[2], int count, SxError *err) {
     SxAbsences absences = {.count = 0};
-    SxRun run = longrun_begin(options);
+    SxWork run = longrun_begin(options);
     SxStatus status = sx_absent(&bench->problem, systems, cases, count, &run, &absences, err);
     longrun_end();
     if (status == SX_OK) {
@@ -92,7 +92,7 @@ static SxStatus work(const PlanOptions *options, const AbsentOptions *own, const
     }
     int(*cases)[2] = calloc(SX_MAX_PLAYERS * SX_MAX_PLAYERS, sizeof *cases);
     if (!cases) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     int listed = list_cases(players, count, own->pairs, cases);
     status = analyse(options, own, bench, systems, cases, listed, err);

@@ -50,7 +50,7 @@ static SxStatus fit(const FixtureDesk *desk, SxFitReport *report, SxError *err) 
 static SxStatus write_rates(const char *file, const SxFitReport *report, SxError *err) {
     char *text = sx_rates_json(report->team, report->log, &report->fit);
     if (!text) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     SxStatus status = sx_write_file(file, text, strlen(text), err);
     free(text);
@@ -60,7 +60,7 @@ static SxStatus write_rates(const char *file, const SxFitReport *report, SxError
 static SxStatus print(const SxFitReport *report, bool json, SxError *err) {
     char *text = json ? sx_fit_json(report) : sx_fit_text(report);
     if (!text) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     const bool written =
         fputs(text, stdout) >= 0 && (!json || putchar('\n') != EOF) && fflush(stdout) == 0;

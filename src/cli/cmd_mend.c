@@ -172,7 +172,7 @@ static SxStatus write_out(const CheckCommand *ask, SxDrawnFile *file, const SxMe
     }
     char *text = sx_drawn_write(file);
     if (!text) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     /* A text file ends with a line end; it takes the place of the closing zero. */
     size_t length = strlen(text);
@@ -186,7 +186,7 @@ static SxStatus run(const CheckCommand *ask, SxDrawnFile *file, const SxRules *r
                     SxError *err) {
     SxMend *mends = calloc((size_t)file->count, sizeof *mends);
     if (!mends) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     SxStatus status = mend_all(ask, file, rules, mends, err);
     if (status == SX_OK) {

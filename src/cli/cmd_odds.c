@@ -21,7 +21,7 @@ static SxStatus print(const Workbench *bench, const SxFixture *fixture, const Sx
     char *text = json ? sx_odds_json(&bench->problem, fixture, forecast, stuck)
                       : sx_odds_text(&bench->problem, fixture, forecast, stuck);
     if (!text) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     const bool written =
         fputs(text, stdout) >= 0 && (!json || putchar('\n') != EOF) && fflush(stdout) == 0;

@@ -72,7 +72,7 @@ static SxStatus print(const Workbench *bench, const SxForecast *forecast, const 
         text = with_goal(text, goal);
     }
     if (!text) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     if (goal && !json) {
         print_goal(goal);
@@ -104,7 +104,7 @@ static SxStatus share_out(const PlanOptions *options, Workbench *bench, int sets
     if (status != SX_OK) {
         return status;
     }
-    SxRun run = longrun_begin(options);
+    SxWork run = longrun_begin(options);
     status = sx_shares(&bench->problem, sets, &run, &shares, err);
     longrun_end();
     return status == SX_OK ? longrun_print(options->json ? sx_shares_json(&bench->problem, &shares)

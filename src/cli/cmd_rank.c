@@ -38,7 +38,7 @@ static SxStatus work(const PlanOptions *options, const RankOptions *own, const c
     if (status != SX_OK) {
         return status;
     }
-    SxRun run = longrun_begin(options);
+    SxWork run = longrun_begin(options);
     SxRanking ranking;
     SxDoubt doubt = {.draws = 0};
     bool doubtful = own->doubt > 0;

@@ -14,9 +14,9 @@ static SxStatus work(const PlanOptions *options, const char *team_file, Workbenc
     }
     SxSystemBest *best = calloc((size_t)systems->count + 1, sizeof *best);
     if (!best) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
-    SxRun run = longrun_begin(options);
+    SxWork run = longrun_begin(options);
     status = sx_systems_compare(&bench->problem, systems, &run, best, err);
     longrun_end();
     bool any = false;

@@ -65,8 +65,8 @@ static SxStatus solve_side(const char *file, const Workbench *bench, Corner *cor
     if (status != SX_OK) {
         return status;
     }
-    side->problem =
-        (SxProblem){&bench->team, &corner->rules, &corner->system, &corner->plan, corner->table};
+    side->problem = (SxProblem){&bench->team,  &corner->rules, &corner->system,
+                                &corner->plan, corner->table,  NULL};
     SxSolveOptions options = {.fixed = corner->given ? &corner->order.order : NULL};
     memset(err, 0, sizeof *err);
     status = sx_lineup_solve(&side->problem, &options, &side->lineup, err);
@@ -106,7 +106,7 @@ static SxStatus work(const PlanOptions *options, const ArgList *words, Workbench
     }
     SxVersus *versus = malloc(sizeof *versus);
     if (!versus) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     sx_versus(&bench->plan, &side[0], &side[1], versus);
     const char *const name[2] = {words->item[1], words->item[2]};

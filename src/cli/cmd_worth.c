@@ -11,11 +11,11 @@ static SxStatus analyse(const PlanOptions *options, Workbench *bench, const int 
                         SxError *err) {
     SxWorth *worth = calloc((size_t)count + 1, sizeof *worth);
     if (!worth) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     SxPointValues values = {.count = 0};
     SxStatus status = SX_OK;
-    SxRun run = longrun_begin(options);
+    SxWork run = longrun_begin(options);
     for (int k = 0; k < count && status == SX_OK; k++) {
         status = sx_worth(&bench->problem, players[k], &run, &worth[k], err);
     }

@@ -45,8 +45,8 @@ static void show(void *context, long done, long total) {
     fflush(stderr);
 }
 
-SxRun longrun_begin(const PlanOptions *options) {
-    SxRun run = {.stop = &stop};
+SxWork longrun_begin(const PlanOptions *options) {
+    SxWork run = {.stop = &stop};
     struct sigaction action = {.sa_handler = on_signal};
     sigemptyset(&action.sa_mask);
     sigaction(SIGINT, &action, NULL);
@@ -117,7 +117,7 @@ SxStatus longrun_load_systems(const PlanOptions *options, const char *team_file,
 
 SxStatus longrun_print(char *text, SxError *err) {
     if (!text) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     bool written = fputs(text, stdout) >= 0 && fflush(stdout) == 0;
     free(text);

@@ -7,7 +7,7 @@
 
 /* Takes over Ctrl-C and starts the clock if the options set a time limit. A second Ctrl-C ends the
  * program at once. */
-SxRun longrun_begin(const PlanOptions *options);
+SxWork longrun_begin(const PlanOptions *options);
 /* Wipes the progress line and gives Ctrl-C back. */
 void longrun_end(void);
 bool longrun_stopped(void);

@@ -12,7 +12,7 @@ static void usage(FILE *out) {
         fprintf(out, "  %-9s %s\n", command->name, command->brief);
     }
     fputs("\nexit status: 0 done, 1 the answer is 'no', 2 bad usage, 3 bad input,\n"
-          "             4 cannot write, 5 internal error\n",
+          "             4 cannot write, 5 internal error or out of memory, 6 out of time\n",
           out);
 }
 
@@ -27,7 +27,7 @@ int main(int argc, char **argv) {
     }
     for (const Command *command = commands; argc >= 2 && command->name; command++) {
         if (strcmp(argv[1], command->name) == 0) {
-            return (int)command->run(argc - 2, argv + 2);
+            return sx_exit_status(command->run(argc - 2, argv + 2));
         }
     }
     if (argc >= 2) {

@@ -120,7 +120,8 @@ SxStatus workbench_load_team(const PlanOptions *options, const char *team_file, 
                                &bench->rules, err);
         status = blame_usage(status, options->rules, err);
     }
-    bench->problem = (SxProblem){&bench->team, &bench->rules, &bench->system, &bench->plan, NULL};
+    bench->problem =
+        (SxProblem){&bench->team, &bench->rules, &bench->system, &bench->plan, NULL, NULL};
     return status;
 }
 

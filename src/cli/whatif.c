@@ -2,7 +2,7 @@
 #include "cli/whatif.h"
 
 #include "cli/longrun.h"
-#include "output/page.h"
+#include "report/lines.h"
 #include "sixturn/absent.h"
 #include "sixturn/setters.h"
 
@@ -77,7 +77,7 @@ static void absence_row(WhatIf *what_if, const SxTeam *team, const SxSystemSet *
 }
 
 static SxStatus add_absences(WhatIf *what_if, const Drawing *drawing, const SxSystemSet *systems,
-                             const SxRun *run, SxError *err) {
+                             const SxWork *run, SxError *err) {
     static const char *const heads[] = {"Without", "Points lost", "Then", "System"};
     const SxTeam *team = &drawing->bench.team;
     int cases[SX_MAX_PLAYERS][2], count = 0;
@@ -94,7 +94,7 @@ static SxStatus add_absences(WhatIf *what_if, const Drawing *drawing, const SxSy
                                       "Points of the lineup's score, the hardest loss first. Who "
                                       "is fit to play is for the medical staff to say.",
                                       4, heads, count)) {
-        status = sx_fail(err, SX_INTERNAL, "out of memory");
+        status = sx_out_of_memory(err);
     }
     for (int i = 0; status == SX_OK && i < absences.count; i++) {
         if (absences.item[i].done) {
@@ -106,17 +106,17 @@ static SxStatus add_absences(WhatIf *what_if, const Drawing *drawing, const SxSy
 }
 
 static SxStatus add_systems(WhatIf *what_if, const Drawing *drawing, const SxSystemSet *systems,
-                            const SxRun *run, SxError *err) {
+                            const SxWork *run, SxError *err) {
     static const char *const heads[] = {"System", "Score", "Weakest rotation",
                                         "Substitutions in six rotations"};
     SxSystemBest *best = calloc((size_t)systems->count + 1, sizeof *best);
     if (!best) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     SxStatus status = sx_systems_compare(&drawing->bench.problem, systems, run, best, err);
     if (status == SX_OK &&
         !add_table(what_if, "If the team plays another system", NULL, 4, heads, systems->count)) {
-        status = sx_fail(err, SX_INTERNAL, "out of memory");
+        status = sx_out_of_memory(err);
     }
     for (int k = 0; status == SX_OK && k < systems->count; k++) {
         if (!best[k].done) {
@@ -156,13 +156,13 @@ static void setter_row(WhatIf *what_if, const Drawing *drawing, const SxSystemSe
 }
 
 static SxStatus add_setters(WhatIf *what_if, const Drawing *drawing, const SxSystemSet *systems,
-                            const SxRun *run, SxError *err) {
+                            const SxWork *run, SxError *err) {
     static const char *const heads[] = {"Setting", "System", "Score", "Against this lineup"};
     SxSetterChoices choices = {.count = 0};
     SxStatus status = sx_setters(&drawing->bench.problem, systems, run, &choices, err);
     if (status == SX_OK &&
         !add_table(what_if, "If others set", "The best choices only.", 4, heads, MOST_SETTERS)) {
-        status = sx_fail(err, SX_INTERNAL, "out of memory");
+        status = sx_out_of_memory(err);
     }
     int rows = 0;
     for (int i = 0; status == SX_OK && i < choices.count && rows < MOST_SETTERS; i++) {
@@ -179,7 +179,7 @@ SxStatus what_if_make(const PlanOptions *options, const Drawing *drawing, WhatIf
                       SxError *err) {
     *what_if = (WhatIf){.count = 0};
     const SxPlan *plan = &drawing->bench.plan;
-    SxRun run = longrun_begin(options);
+    SxWork run = longrun_begin(options);
     SxSystemSet systems;
     SxStatus status =
         sx_systems_load(plan, plan->system[0] ? plan->system : NULL, false, &run, &systems, err);

@@ -486,7 +486,7 @@ static SxStatus write_team(const SxPlayer *players, int count, const char *team_
     cJSON_free(name);
     if (!written) {
         free(text);
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     *json = text;
     return SX_OK;
@@ -526,7 +526,7 @@ SxStatus sx_team_from_csv(const char *text, size_t length, const char *file, con
         copy[length] = '\0';
         read_table(&csv, players, &count);
     } else {
-        csv.status = sx_fail(err, SX_INTERNAL, "out of memory");
+        csv.status = sx_out_of_memory(err);
     }
     free(copy);
     free(buffer);

@@ -226,7 +226,7 @@ static void read_formation(const SxJsonAt *at, const char *default_rules, SxDraw
 static SxDrawn *allot(const SxJsonAt *at, int count) {
     SxDrawn *formation = calloc((size_t)count, sizeof *formation);
     if (!formation && !sx_json_failed(at)) {
-        at->document->status = sx_fail(at->document->err, SX_INTERNAL, "out of memory");
+        at->document->status = sx_out_of_memory(at->document->err);
     }
     return formation;
 }

@@ -10,7 +10,7 @@
 static SxStatus copy_shipped(const SxEmbedded *entry, char **text, size_t *length, SxError *err) {
     *text = malloc(entry->length + 1);
     if (!*text) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     memcpy(*text, entry->text, entry->length);
     (*text)[entry->length] = '\0';

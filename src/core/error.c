@@ -15,6 +15,18 @@ SxStatus sx_fail(SxError *err, SxStatus status, const char *format, ...) {
     return status;
 }
 
+SxStatus sx_out_of_memory(SxError *err) {
+    return sx_fail(err, SX_NO_MEMORY, "out of memory");
+}
+
+int sx_exit_status(SxStatus status) {
+    return status > SX_OUT_OF_TIME ? SX_INTERNAL : (int)status;
+}
+
+bool sx_is_failure(SxStatus status) {
+    return status != SX_OK && status != SX_NO;
+}
+
 /* A file's own bytes may reach a message; a terminal must not act on them. */
 static void blunt_control_characters(char *text) {
     for (char *c = text; *c; c++) {

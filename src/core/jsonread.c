@@ -273,7 +273,7 @@ SxStatus sx_json_open(SxJson *document, const char *text, size_t length, const c
     /* The caller's text need not end with a zero. */
     char *copy = malloc(length + 1);
     if (!copy) {
-        return document->status = sx_fail(err, SX_INTERNAL, "out of memory");
+        return document->status = sx_out_of_memory(err);
     }
     if (length > 0) {
         memcpy(copy, text, length);

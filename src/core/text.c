@@ -33,7 +33,7 @@ static SxStatus read_stream(FILE *stream, char **text, size_t *length, SxError *
             char *grown = realloc(buffer, room);
             if (!grown) {
                 free(buffer);
-                return sx_fail(err, SX_INTERNAL, "out of memory");
+                return sx_out_of_memory(err);
             }
             buffer = grown;
         }

@@ -78,7 +78,7 @@ SxStatus sx_write_file(const char *file, const char *data, size_t length, SxErro
     size_t size = strlen(file) + 48; /* room for the process, the counter and the ending */
     char *temporary = malloc(size);
     if (!temporary) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     int descriptor = open_beside(file, temporary, size);
     int reason = descriptor < 0 ? errno : 0;

@@ -229,8 +229,8 @@ static SxStatus can_hold(const SxProblem *problem, const bool *wishes, SxError *
     if (!failed && (mip_status == GLP_OPT || mip_status == GLP_FEAS)) {
         return SX_OK;
     }
-    return sx_fail(err, SX_INTERNAL, "the solver failed while looking for a conflict (code %d)",
-                   failed);
+    return sx_fail(err, SX_SOLVER_FAILED,
+                   "the solver failed while looking for a conflict (code %d)", failed);
 }
 
 static int first_missed(const Conflict *c) {
@@ -283,7 +283,7 @@ static SxStatus grow(Conflict *c, SxError *err) {
         }
         held[w] = true;
         SxStatus status = can_hold(c->problem, held, err);
-        if (status == SX_INTERNAL) {
+        if (sx_is_failure(status)) {
             return status;
         }
         held[w] = status == SX_OK;
@@ -324,7 +324,7 @@ static void say_conflict(Text *text, const Conflict *c) {
 static SxStatus explain_wishes(const SxProblem *problem, Text *text, SxError *err) {
     Conflict *c = calloc(1, sizeof *c);
     if (!c) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     c->problem = problem;
     c->wishes = problem->plan->wish_count;

@@ -17,6 +17,10 @@ const SxScoring sx_scoring = {
     .block = {[SX_LEFT] = 0.3, [SX_CENTRE] = 0.4, [SX_RIGHT] = 0.3},
 };
 
+const SxScoring *sx_scoring_of(const SxProblem *problem) {
+    return problem->scoring ? problem->scoring : &sx_scoring;
+}
+
 static const double BETTER = 1e-9;
 
 int sx_slot_player(const SxLineup *lineup, int rotation, int slot) {
@@ -72,7 +76,7 @@ static double pass_part(const SxProblem *problem, const SxLineup *lineup, int r,
             count++;
         }
     }
-    return count ? sx_scoring.coverage[count] * sum / count : 0;
+    return count ? sx_scoring_of(problem)->coverage[count] * sum / count : 0;
 }
 
 static void score_players(const SxProblem *problem, const SxLineup *lineup, int r, double *part) {
@@ -90,15 +94,15 @@ static void score_players(const SxProblem *problem, const SxLineup *lineup, int 
             if (duty->attacks) {
                 double attack = lineup_fit(problem, p, s, row, SX_ATTACKING);
                 attack += s == setter_slot ? 0 : bonus(problem->team, setter, p);
-                part[SX_PART_ATTACK] += sx_scoring.front_attack[duty->lane] * attack;
+                part[SX_PART_ATTACK] += sx_scoring_of(problem)->front_attack[duty->lane] * attack;
             }
-            part[SX_PART_BLOCK] +=
-                sx_scoring.block[duty->lane] * lineup_fit(problem, p, s, row, SX_BLOCKING);
+            part[SX_PART_BLOCK] += sx_scoring_of(problem)->block[duty->lane] *
+                                   lineup_fit(problem, p, s, row, SX_BLOCKING);
             continue;
         }
         if (duty->attacks && sx_on_court(lineup, r, SX_RECEIVE, s) == p) {
             part[SX_PART_ATTACK] +=
-                sx_scoring.back_attack * lineup_fit(problem, p, s, row, SX_ATTACKING);
+                sx_scoring_of(problem)->back_attack * lineup_fit(problem, p, s, row, SX_ATTACKING);
         }
         int defender = sx_on_court(lineup, r, SX_SERVE, s);
         const double *skill = problem->team->players[defender].skill;

@@ -51,6 +51,16 @@ enum {
 
 static const double INTEGRAL_TOLERANCE = 1e-6;
 
+SxLane sx_side_lane(int sides, int position) {
+    static const SxLane lanes[SX_SIDES][SX_LANES] = {
+        {SX_LEFT, SX_CENTRE, SX_RIGHT}, {SX_LEFT, SX_RIGHT, SX_CENTRE},
+        {SX_CENTRE, SX_LEFT, SX_RIGHT}, {SX_CENTRE, SX_RIGHT, SX_LEFT},
+        {SX_RIGHT, SX_LEFT, SX_CENTRE}, {SX_RIGHT, SX_CENTRE, SX_LEFT},
+    };
+    enum { LEFT_FRONT = 4 };
+    return lanes[sides][LEFT_FRONT - position];
+}
+
 void sx_formation_default(SxFormationOptions *options) {
     options->margin = DEFAULT_MARGIN / CM;
 }
@@ -342,7 +352,7 @@ static SxStatus solve_once(Program *p, SxError *err) {
     glp_adv_basis(p->mip, 0);
     int failed = glp_simplex(p->mip, &simplex);
     if (failed) {
-        return sx_fail(err, SX_INTERNAL, "the formation program's relaxation failed (code %d)",
+        return sx_fail(err, SX_SOLVER_FAILED, "the formation program's relaxation failed (code %d)",
                        failed);
     }
     if (glp_get_status(p->mip) != GLP_OPT) {
@@ -357,7 +367,7 @@ static SxStatus solve_once(Program *p, SxError *err) {
     control.bt_tech = GLP_BT_BLB;
     failed = glp_intopt(p->mip, &control);
     if (failed) {
-        return sx_fail(err, SX_INTERNAL, "the formation program failed (code %d)", failed);
+        return sx_fail(err, SX_SOLVER_FAILED, "the formation program failed (code %d)", failed);
     }
     int status = glp_mip_status(p->mip);
     return status == GLP_OPT ? SX_OK : SX_NO;
@@ -476,7 +486,7 @@ static SxStatus explain(Program *p, SxFormation *out, SxError *err) {
         snprintf(out->reason, sizeof out->reason,
                  "the order does not let these passers stand in their lanes");
     }
-    return status == SX_INTERNAL ? status : SX_OK;
+    return sx_is_failure(status) ? status : SX_OK;
 }
 
 static SxStatus run(Program *p, SxFormation *out, SxError *err) {
@@ -498,7 +508,7 @@ SxStatus sx_formation_receive(const SxSystem *system, int rotation, unsigned pas
     memset(out, 0, sizeof *out);
     Program *p = malloc(sizeof *p);
     if (!p) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     set_up(p, system, rotation, options, SX_RECEIVE);
     set_up_receive(p, passers);
@@ -516,7 +526,7 @@ SxStatus sx_formation_serve(const SxSystem *system, const SxRules *rules, int ro
     memset(out, 0, sizeof *out);
     Program *p = malloc(sizeof *p);
     if (!p) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     set_up(p, system, rotation, options, SX_SERVE);
     set_up_serve(p, rules);
@@ -585,7 +595,7 @@ SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool s
                                   SxError *err) {
     SxFormationTable *made = calloc(1, sizeof *made);
     if (!made) {
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     for (int r = 0; r < SX_ROTATIONS; r++) {
         for (unsigned mask = 1; mask < SX_MASKS; mask++) {

@@ -107,10 +107,10 @@ static SxStatus search(LineupModel *model, double time_limit, SxLineup *out, SxE
     }
     if (status != GLP_OPT && status != GLP_FEAS) {
         return failed == GLP_ETMLIM
-                   ? sx_fail(err, SX_NO, "no lineup found within the time limit of %g s",
+                   ? sx_fail(err, SX_OUT_OF_TIME, "no lineup found within the time limit of %g s",
                              time_limit)
-                   : sx_fail(err, SX_INTERNAL, "the solver failed on the lineup program (code %d)",
-                             failed);
+                   : sx_fail(err, SX_SOLVER_FAILED,
+                             "the solver failed on the lineup program (code %d)", failed);
     }
     out->proof = status == GLP_OPT ? SX_OPTIMAL : SX_FEASIBLE;
     out->score = glp_mip_obj_val(model->mip);

@@ -418,7 +418,8 @@ static void add_pass_columns(Builder *b, int s, int r, const int *formation) {
                 int at = column(b, kind, p, s, r, 0, false);
                 b->m->passes[p][s][r][n] = at;
                 mip_row_add(&b->score[r], at,
-                            b->plan->weight[SX_PART_PASS] * sx_scoring.coverage[n] *
+                            b->plan->weight[SX_PART_PASS] *
+                                sx_scoring_of(b->m->problem)->coverage[n] *
                                 b->team->players[p].skill[SX_PASSING] / n);
                 add(b, at, 1);
             }
@@ -479,11 +480,12 @@ static void score_front(Builder *b, int p, int s, int r) {
     int at = b->m->fills[p][s][SX_FRONT];
     if (duty->attacks) {
         score_term(b, r, at,
-                   b->plan->weight[SX_PART_ATTACK] * sx_scoring.front_attack[duty->lane] *
+                   b->plan->weight[SX_PART_ATTACK] *
+                       sx_scoring_of(b->m->problem)->front_attack[duty->lane] *
                        lineup_fit(b->m->problem, p, s, SX_FRONT, SX_ATTACKING));
     }
     score_term(b, r, at,
-               b->plan->weight[SX_PART_BLOCK] * sx_scoring.block[duty->lane] *
+               b->plan->weight[SX_PART_BLOCK] * sx_scoring_of(b->m->problem)->block[duty->lane] *
                    lineup_fit(b->m->problem, p, s, SX_FRONT, SX_BLOCKING));
 }
 
@@ -493,7 +495,7 @@ static void score_back(Builder *b, int p, int s, int r) {
     const double *weight = b->plan->weight;
     if (b->system->duty[s][SX_BACK].attacks) {
         score_term(b, r, b->m->stays[p][s][k],
-                   weight[SX_PART_ATTACK] * sx_scoring.back_attack *
+                   weight[SX_PART_ATTACK] * sx_scoring_of(b->m->problem)->back_attack *
                        lineup_fit(b->m->problem, p, s, SX_BACK, SX_ATTACKING));
     }
     double dig = weight[SX_PART_DIG] * who->skill[SX_DIGGING] / SX_BACK_TURNS;
@@ -560,8 +562,8 @@ static void add_connection(Builder *b, const SxConnection *link) {
                 made[ss][row][s] = add_product(b, setter, hitter);
             }
             score_term(b, r, made[ss][row][s],
-                       b->plan->weight[SX_PART_ATTACK] * sx_scoring.front_attack[duty->lane] *
-                           link->bonus);
+                       b->plan->weight[SX_PART_ATTACK] *
+                           sx_scoring_of(b->m->problem)->front_attack[duty->lane] * link->bonus);
         }
     }
 }
@@ -791,7 +793,7 @@ SxStatus lineup_model_build(const SxProblem *problem, const bool *wishes, Lineup
     if (!b || !m) {
         free(b);
         free(m);
-        return sx_fail(err, SX_INTERNAL, "out of memory");
+        return sx_out_of_memory(err);
     }
     *b = (Builder){.m = m,
                    .team = problem->team,

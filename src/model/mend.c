@@ -162,7 +162,8 @@ static SxStatus simplex(Program *program, SxError *err) {
     if (glp_simplex(program->lp, &control) != 0) {
         glp_adv_basis(program->lp, 0);
         if (glp_simplex(program->lp, &control) != 0) {
-            return sx_fail(err, SX_INTERNAL, "the simplex method failed on the mending program");
+            return sx_fail(err, SX_SOLVER_FAILED,
+                           "the simplex method failed on the mending program");
         }
     }
     int status = glp_get_status(program->lp);
@@ -170,7 +171,7 @@ static SxStatus simplex(Program *program, SxError *err) {
         return SX_NO;
     }
     return status == GLP_OPT ? SX_OK
-                             : sx_fail(err, SX_INTERNAL, "the mending program has no optimum");
+                             : sx_fail(err, SX_SOLVER_FAILED, "the mending program has no optimum");
 }
 
 /* Fixes a binary where the integer optimum has it, so that what follows is a plain LP. */
@@ -186,14 +187,14 @@ static SxStatus choose(Program *program, SxError *err) {
     glp_init_iocp(&control);
     control.msg_lev = GLP_MSG_OFF;
     if (glp_intopt(program->lp, &control) != 0) {
-        return sx_fail(err, SX_INTERNAL, "branch and bound failed on the mending program");
+        return sx_fail(err, SX_SOLVER_FAILED, "branch and bound failed on the mending program");
     }
     int status = glp_mip_status(program->lp);
     if (status == GLP_NOFEAS) {
         return SX_NO;
     }
     if (status != GLP_OPT) {
-        return sx_fail(err, SX_INTERNAL, "the mending program has no integer optimum");
+        return sx_fail(err, SX_SOLVER_FAILED, "the mending program has no integer optimum");
     }
     for (int i = 0; i < SX_POSITIONS; i++) {
         fix(program, program->moves[i]);

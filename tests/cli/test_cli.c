@@ -165,7 +165,7 @@ Test(answers, a_tiny_time_limit_is_honest) {
         snprintf(words, sizeof words, "plan " CLUB " --json --time-limit %s", limits[k]);
         Run run = run_sixturn(words);
         if (run.exit_status != 0) {
-            cr_assert_eq(run.exit_status, 1, "%s", run.err);
+            cr_assert_eq(run.exit_status, 6, "%s", run.err);
             cr_assert(strstr(run.err, "within the time limit") != NULL, "%s", run.err);
             run_free(&run);
             continue;

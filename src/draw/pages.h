@@ -1,0 +1,47 @@
+/* The paper pages: which there are and how each is laid out. */
+#ifndef SIXTURN_DRAW_PAGES_H
+#define SIXTURN_DRAW_PAGES_H
+
+#include "draw/studio.h"
+
+/* All pages of the sheet into an empty scene. */
+void sx_pages_lay_out(SxScene *scene, const SxSheet *sheet);
+
+void sx_page_summary(const SxStudio *studio, SxPage *page);
+void sx_page_rotation(const SxStudio *studio, SxPage *page, int rotation);
+void sx_page_card(const SxStudio *studio, SxPage *page, int player);
+
+/* Shared by the pages. */
+extern const double sx_page_edge; /* millimetres left free around a page */
+/* Title, a line below it and the caution at the foot; returns the y where content starts and sets
+ * the y where it must end. */
+double sx_page_frame(const SxStudio *studio, SxPage *page, const char *title, const char *below,
+                     double *bottom);
+
+/* The phases a sheet shows, 0 to 2 of them; returns how many. */
+int sx_phases_shown(const SxSheet *sheet, SxPhase *phases);
+extern const char *const sx_phase_title[SX_PHASES];
+/* Who stands where in one sentence, for someone who cannot see the drawing. Free with g_free. */
+char *sx_people(const SxStudio *studio, int rotation, SxPhase phase);
+
+/* Who passes, from the left lane to the right, "7, 9 and 11"; free with g_free. */
+char *sx_passer_list(const SxSheet *sheet, int rotation);
+/* Substitutions in the order in which they fall due, a line each; "" if none is planned. */
+char *sx_substitution_lines(const SxSheet *sheet);
+/* Bars for the six scores, the weakest hollow and named; returns the y below. */
+double sx_draw_strength(const SxStudio *studio, SxPage *page, double x, double y, double width);
+
+/* "61 %", or a dash for a NAN. Free with g_free. */
+char *sx_percent(double chance);
+/* "5 for 11" in a phase, or "-". Free with g_free. */
+char *sx_libero_cell(const SxSheet *sheet, int rotation, SxPhase phase);
+
+/* GLib's memory copied into plain malloc memory, so that callers need no GLib. */
+SxStatus sx_hand_over(const void *data, size_t length, char **bytes, size_t *size, SxError *err);
+
+/* SX_USAGE for a player or a phase that is not there. */
+SxStatus sx_sheet_check(const SxSheet *sheet, SxError *err);
+/* How sure the lineup is: ", proven best" or the gap. Free with g_free. */
+char *sx_proof(const SxLineup *lineup);
+
+#endif

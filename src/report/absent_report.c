@@ -1,0 +1,188 @@
+/* What the team loses without each player, as text and as JSON. */
+#include "report/lines.h"
+#include "sixturn/analysis_report.h"
+
+#include <math.h>
+
+enum { INDENT = 5 };
+/* Points that are no loss. */
+static const double NOTHING = 5e-7;
+
+static bool costs(const SxAbsence *item) {
+    return item->done && item->loss > NOTHING;
+}
+
+static void phrase_absent(Phrase *phrase, const SxTeam *team, const SxAbsence *item) {
+    phrase_player(phrase, team, item->player[0]);
+    if (item->player[1] >= 0) {
+        phrase_add(phrase, " and ");
+        phrase_player(phrase, team, item->player[1]);
+    }
+}
+
+/* What a pair costs beyond the two apart; false if the list does not hold both apart. */
+static bool together(const SxAbsences *all, const SxAbsence *pair, double *extra) {
+    double apart[2] = {NAN, NAN};
+    for (int k = 0; k < all->count; k++) {
+        const SxAbsence *item = &all->item[k];
+        for (int side = 0; side < 2; side++) {
+            if (item->done && item->possible && item->player[1] < 0 &&
+                item->player[0] == pair->player[side]) {
+                apart[side] = item->loss;
+            }
+        }
+    }
+    *extra = pair->loss - apart[0] - apart[1];
+    return pair->player[1] >= 0 && isfinite(*extra);
+}
+
+static void print_better(FILE *out, const SxSystemSet *systems, const SxAbsence *item) {
+    if (item->better_system < 0) {
+        return;
+    }
+    const char *id = systems->entry[item->better_system].system.id;
+    if (item->possible) {
+        fprintf(out, "%*sbetter then: system %s, %+.3f\n", INDENT, "", id, item->system_gain);
+    } else {
+        fprintf(out, "%*spossible under system %s\n", INDENT, "", id);
+    }
+}
+
+static void print_item(FILE *out, const SxProblem *problem, const SxSystemSet *systems,
+                       const SxAbsences *all, const SxAbsence *item) {
+    Phrase head = {.used = 0};
+    if (item->possible) {
+        phrase_add(&head, "%.3f ", -item->loss);
+    }
+    phrase_add(&head, "without ");
+    phrase_absent(&head, problem->team, item);
+    phrase_add(&head, item->lifted ? " (wishes that ask for her lifted)" : "");
+    if (!item->possible) {
+        phrase_add(&head, ": no legal lineup");
+        fputc('\n', out);
+        lines_wrap(out, 1, INDENT, head.text);
+        print_better(out, systems, item);
+        return;
+    }
+    phrase_add(&head, ": %.3f", item->lineup.score);
+    double extra;
+    if (together(all, item, &extra) && fabs(extra) > NOTHING) {
+        phrase_add(&head, extra > 0 ? "; %.3f more than both apart" : "; %.3f less than both apart",
+                   fabs(extra));
+    }
+    fputc('\n', out);
+    lines_wrap(out, 1, INDENT, head.text);
+    Phrase moves = {.used = 0};
+    phrase_moves(&moves, problem->team, &item->difference);
+    lines_wrap(out, INDENT, INDENT, moves.text);
+    int worst = item->difference.worst_rotation;
+    fprintf(out, "%*ssuffers most: rotation %d, from %.2f to %.2f\n", INDENT, "", worst + 1,
+            all->best.rotation[worst].score,
+            all->best.rotation[worst].score + item->difference.rotation[worst]);
+    print_better(out, systems, item);
+}
+
+static void print_harmless(FILE *out, const SxProblem *problem, const SxAbsences *absences) {
+    Phrase phrase = {.used = 0};
+    int pairs = 0;
+    for (int k = 0; k < absences->count; k++) {
+        const SxAbsence *item = &absences->item[k];
+        if (!item->done || costs(item)) {
+            continue;
+        }
+        if (item->player[1] >= 0) {
+            pairs++;
+            continue;
+        }
+        phrase_add(&phrase, phrase.used ? ", " : "No loss without ");
+        phrase_absent(&phrase, problem->team, item);
+    }
+    if (phrase.used) {
+        phrase_add(&phrase, ".");
+        fputc('\n', out);
+        lines_wrap(out, 0, 2, phrase.text);
+    }
+    if (pairs) {
+        fprintf(out, "%s%d pair%s can be absent without loss.\n", phrase.used ? "" : "\n", pairs,
+                pairs == 1 ? "" : "s");
+    }
+}
+
+char *sx_absent_text(const SxProblem *problem, const SxSystemSet *systems,
+                     const SxAbsences *absences, int most) {
+    Lines page;
+    if (!lines_open(&page)) {
+        return NULL;
+    }
+    Phrase order = {.used = 0};
+    phrase_order(&order, problem, &absences->best);
+    lines_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
+               problem->rules->id);
+    lines_line(page.out, "With everybody %.3f points, order %s.", absences->best.score, order.text);
+    if (absences->better_system >= 0) {
+        fprintf(page.out, "With everybody system %s would be better, %+.3f.\n",
+                systems->entry[absences->better_system].system.id, absences->system_gain);
+    }
+    int undone = 0, shown = 0, hidden = 0;
+    for (int k = 0; k < absences->count; k++) {
+        const SxAbsence *item = &absences->item[k];
+        undone += !item->done;
+        if (costs(item) && shown < most) {
+            print_item(page.out, problem, systems, absences, item);
+            shown++;
+        } else if (costs(item)) {
+            hidden++;
+        }
+    }
+    if (hidden) {
+        fprintf(page.out, "\n%d more cost less; --top or --json shows them.\n", hidden);
+    }
+    print_harmless(page.out, problem, absences);
+    if (undone) {
+        fprintf(page.out, "\nStopped early: %d not worked out.\n", undone);
+    }
+    fputs("\nEach line: points lost, and the best lineup's points without the player, proven.\n"
+          "Systems are compared with all rotations counting alike.\n"
+          "Whether an injured player can play is for the medical staff to say.\n",
+          page.out);
+    lines_caution(page.out);
+    return lines_close(&page);
+}
+
+char *sx_absent_json(const SxProblem *problem, const SxSystemSet *systems,
+                     const SxAbsences *absences) {
+    cJSON *root = cJSON_CreateObject();
+    cJSON_AddStringToObject(root, "format", "sixturn-absent-1");
+    json_lineup(cJSON_AddObjectToObject(root, "with_everybody"), problem, &absences->best);
+    bool complete = true;
+    cJSON *list = cJSON_AddArrayToObject(root, "absences");
+    for (int k = 0; k < absences->count; k++) {
+        const SxAbsence *item = &absences->item[k];
+        complete = complete && item->done;
+        if (!item->done) {
+            continue;
+        }
+        cJSON *object = cJSON_CreateObject();
+        cJSON_AddItemToArray(list, object);
+        json_players(object, "absent", problem->team, item->player, item->player[1] >= 0 ? 2 : 1);
+        cJSON_AddBoolToObject(object, "possible", item->possible);
+        cJSON_AddBoolToObject(object, "wishes_lifted", item->lifted);
+        if (item->possible) {
+            cJSON_AddNumberToObject(object, "loss", item->loss);
+            json_lineup(object, problem, &item->lineup);
+            cJSON_AddNumberToObject(object, "suffers_most", item->difference.worst_rotation + 1);
+            json_difference(object, "difference", problem, &item->difference);
+        }
+        if (item->better_system >= 0) {
+            cJSON *better = cJSON_AddObjectToObject(object, "better_system");
+            cJSON_AddStringToObject(better, "system",
+                                    systems->entry[item->better_system].system.id);
+            cJSON_AddNumberToObject(better, "score", item->system_score);
+            if (isfinite(item->system_gain)) {
+                cJSON_AddNumberToObject(better, "gain", item->system_gain);
+            }
+        }
+    }
+    cJSON_AddBoolToObject(root, "complete", complete);
+    return json_finish(root);
+}

@@ -1,0 +1,293 @@
+/* Text of at most 80 columns, and JSON values, that the reports share. */
+#define _POSIX_C_SOURCE 200809L
+#include "report/lines.h"
+
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+static bool continues(char c) {
+    return ((unsigned char)c & 0xC0) == 0x80;
+}
+
+bool lines_open(Lines *page) {
+    page->text = NULL;
+    page->size = 0;
+    page->out = open_memstream(&page->text, &page->size);
+    return page->out != NULL;
+}
+
+char *lines_close(Lines *page) {
+    bool failed = ferror(page->out);
+    if (fclose(page->out) != 0 || failed) {
+        free(page->text);
+        page->text = NULL;
+    }
+    return page->text;
+}
+
+int lines_columns(const char *text) {
+    int count = 0;
+    for (; *text; text++) {
+        count += !continues(*text);
+    }
+    return count;
+}
+
+void lines_field(FILE *out, const char *text, int width) {
+    int used = 0;
+    while (*text && used < width) {
+        fputc(*text++, out);
+        while (continues(*text)) {
+            fputc(*text++, out);
+        }
+        used++;
+    }
+    fprintf(out, "%*s", width - used, "");
+}
+
+void lines_wrap(FILE *out, int first_indent, int indent, const char *text) {
+    int used = fprintf(out, "%*s", first_indent, "");
+    bool fresh = true;
+    while (*text) {
+        char word[LINES_TEXT];
+        size_t length = strcspn(text, " ");
+        length = length < sizeof word ? length : sizeof word - 1;
+        memcpy(word, text, length);
+        word[length] = '\0';
+        int columns = lines_columns(word);
+        if (!fresh && used + 1 + columns > LINE_WIDTH) {
+            used = fprintf(out, "\n%*s", indent, "") - 1;
+            fresh = true;
+        }
+        fprintf(out, fresh ? "%s" : " %s", word);
+        used += columns + !fresh;
+        fresh = false;
+        text += length;
+        text += strspn(text, " ");
+    }
+    fputc('\n', out);
+}
+
+void lines_line(FILE *out, const char *format, ...) {
+    char text[LINES_TEXT];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text, sizeof text, format, arguments);
+    va_end(arguments);
+    lines_wrap(out, 0, 2, text);
+}
+
+void phrase_add(Phrase *phrase, const char *format, ...) {
+    va_list arguments;
+    va_start(arguments, format);
+    size_t room = sizeof phrase->text - phrase->used;
+    int length = vsnprintf(phrase->text + phrase->used, room, format, arguments);
+    va_end(arguments);
+    if (length > 0) {
+        phrase->used += (size_t)length < room ? (size_t)length : room - 1;
+    }
+}
+
+void phrase_player(Phrase *phrase, const SxTeam *team, int player) {
+    if (player >= 0) {
+        phrase_add(phrase, "#%d %s", team->players[player].number, team->players[player].name);
+    } else {
+        phrase_add(phrase, "nobody");
+    }
+}
+
+void phrase_rotations(Phrase *phrase, unsigned rotations) {
+    if (rotations == (1u << SX_ROTATIONS) - 1) {
+        phrase_add(phrase, "all rotations");
+        return;
+    }
+    int left = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        left += rotations >> r & 1;
+    }
+    phrase_add(phrase, left == 1 ? "rotation" : "rotations");
+    const char *before = " ";
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        if (rotations >> r & 1) {
+            phrase_add(phrase, "%s%d", before, r + 1);
+            before = --left == 1 ? " and " : ", ";
+        }
+    }
+}
+
+static const char *row_note(SxRow row) {
+    return row == SX_FRONT ? " in the front row" : row == SX_BACK ? " in the back row" : "";
+}
+
+static void phrase_move(Phrase *phrase, const SxTeam *team, const SxMove *move) {
+    static const char *const middle[] = {
+        [SX_MOVE_REPLACES] = " for ",   [SX_MOVE_JOINS] = " comes in at the place of ",
+        [SX_MOVE_SWAPS] = " and ",      [SX_MOVE_TAKES] = " moves to the place of ",
+        [SX_MOVE_LEAVES] = " sits out", [SX_MOVE_LIBERO] = " is libero instead of ",
+    };
+    if (move->kind == SX_MOVE_LIBERO && (move->player < 0 || move->other < 0)) {
+        phrase_player(phrase, team, move->player < 0 ? move->other : move->player);
+        phrase_add(phrase, move->player < 0 ? " is no longer libero" : " is libero too");
+        return;
+    }
+    if (move->kind == SX_MOVE_SWAPS) {
+        phrase_add(phrase, move->role == SX_ROLE_COUNT ? "swaps " : "swaps the %ss ",
+                   move->role == SX_ROLE_COUNT ? "" : sx_role_name(move->role));
+    }
+    phrase_player(phrase, team, move->player);
+    phrase_add(phrase, "%s", middle[move->kind]);
+    if (move->kind != SX_MOVE_LEAVES) {
+        phrase_player(phrase, team, move->other);
+        phrase_add(phrase, "%s", row_note(move->row));
+    }
+}
+
+void phrase_moves(Phrase *phrase, const SxTeam *team, const SxDifference *difference) {
+    for (int k = 0; k < difference->move_count; k++) {
+        phrase_add(phrase, k ? "; " : "");
+        phrase_move(phrase, team, &difference->move[k]);
+    }
+}
+
+void phrase_terms(Phrase *phrase, const SxDifference *difference, int most) {
+    int count = difference->term_count < most ? difference->term_count : most;
+    bool told[SX_MAX_TERMS] = {false};
+    for (int k = 0; k < count; k++) { /* terms in the same rotations are told together */
+        const char *before = k ? "; " : "";
+        for (int j = k; j < count && !told[k]; j++) {
+            const SxPartTerm *term = &difference->term[j];
+            if (!told[j] && term->rotations == difference->term[k].rotations) {
+                phrase_add(phrase, "%s%+.2f %s", before, term->points, sx_part_name(term->part));
+                before = ", ";
+                told[j] = j != k;
+            }
+        }
+        if (!told[k]) {
+            phrase_add(phrase, " in ");
+            phrase_rotations(phrase, difference->term[k].rotations);
+        }
+    }
+}
+
+void phrase_order(Phrase *phrase, const SxProblem *problem, const SxLineup *lineup) {
+    const SxPlayer *players = problem->team->players;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        int front = lineup->order.front[s];
+        int back = lineup->order.back[s];
+        phrase_add(phrase, "%s%d", s ? " " : "", players[back].number);
+        if (front != back) {
+            phrase_add(phrase, "/%d", players[front].number);
+        }
+    }
+    for (int k = 0; k < lineup->libero_count; k++) {
+        phrase_add(phrase, " L%d", players[lineup->liberos[k]].number);
+    }
+}
+
+void lines_caution(FILE *out) {
+    fputs("\nRatings are opinions and some weights are invented; the competition's rule\n"
+          "book and its referees prevail. Sixturn is no medical advice.\n",
+          out);
+}
+
+/* --- JSON ---------------------------------------------------------------------------------------
+ */
+
+void json_player(cJSON *parent, const char *key, const SxTeam *team, int player) {
+    if (player < 0) {
+        cJSON_AddNullToObject(parent, key);
+    } else {
+        cJSON_AddStringToObject(parent, key, team->players[player].id);
+    }
+}
+
+void json_players(cJSON *parent, const char *key, const SxTeam *team, const int *players,
+                  int count) {
+    cJSON *list = cJSON_AddArrayToObject(parent, key);
+    for (int k = 0; k < count; k++) {
+        cJSON_AddItemToArray(list, cJSON_CreateString(team->players[players[k]].id));
+    }
+}
+
+double mean_part(const SxLineup *lineup, SxPart part) {
+    double mean = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        mean += lineup->rotation[r].weight * lineup->rotation[r].part[part];
+    }
+    return mean;
+}
+
+void json_lineup(cJSON *parent, const SxProblem *problem, const SxLineup *lineup) {
+    cJSON_AddNumberToObject(parent, "score", lineup->score);
+    cJSON_AddStringToObject(parent, "system", problem->system->id);
+    cJSON *order = cJSON_AddArrayToObject(parent, "order");
+    for (int s = 0; s < SX_SLOTS; s++) {
+        cJSON *slot = cJSON_CreateObject();
+        cJSON_AddNumberToObject(slot, "slot", s);
+        json_player(slot, "front", problem->team, lineup->order.front[s]);
+        json_player(slot, "back", problem->team, lineup->order.back[s]);
+        cJSON_AddItemToArray(order, slot);
+    }
+    json_players(parent, "libero", problem->team, lineup->liberos, lineup->libero_count);
+    cJSON_AddNumberToObject(parent, "weak_rotation", sx_weak_rotation(lineup) + 1);
+    cJSON *parts = cJSON_AddObjectToObject(parent, "parts");
+    for (int k = 0; k < SX_PARTS; k++) {
+        cJSON_AddNumberToObject(parts, sx_part_name((SxPart)k), mean_part(lineup, (SxPart)k));
+    }
+    cJSON *rotations = cJSON_AddArrayToObject(parent, "rotation_scores");
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        cJSON_AddItemToArray(rotations, cJSON_CreateNumber(lineup->rotation[r].score));
+    }
+}
+
+static void json_terms(cJSON *parent, const SxDifference *difference) {
+    cJSON *terms = cJSON_AddArrayToObject(parent, "terms");
+    for (int k = 0; k < difference->term_count; k++) {
+        const SxPartTerm *term = &difference->term[k];
+        cJSON *item = cJSON_CreateObject();
+        cJSON_AddItemToArray(terms, item);
+        cJSON_AddStringToObject(item, "part", sx_part_name(term->part));
+        cJSON_AddNumberToObject(item, "points", term->points);
+        cJSON_AddNumberToObject(item, "share", term->share);
+        cJSON *list = cJSON_AddArrayToObject(item, "rotations");
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            if (term->rotations >> r & 1) {
+                cJSON_AddItemToArray(list, cJSON_CreateNumber(r + 1));
+            }
+        }
+    }
+}
+
+void json_difference(cJSON *parent, const char *key, const SxProblem *problem,
+                     const SxDifference *difference) {
+    static const char *const kinds[] = {
+        [SX_MOVE_REPLACES] = "replaces", [SX_MOVE_JOINS] = "joins",   [SX_MOVE_SWAPS] = "swaps",
+        [SX_MOVE_TAKES] = "takes",       [SX_MOVE_LEAVES] = "leaves", [SX_MOVE_LIBERO] = "libero",
+    };
+    cJSON *object = cJSON_AddObjectToObject(parent, key);
+    cJSON_AddNumberToObject(object, "score", difference->score);
+    cJSON *moves = cJSON_AddArrayToObject(object, "moves");
+    for (int k = 0; k < difference->move_count; k++) {
+        const SxMove *move = &difference->move[k];
+        cJSON *item = cJSON_CreateObject();
+        cJSON_AddItemToArray(moves, item);
+        cJSON_AddStringToObject(item, "kind", kinds[move->kind]);
+        json_player(item, "player", problem->team, move->player);
+        json_player(item, "other", problem->team, move->other);
+        if (move->row != SX_ROWS) {
+            cJSON_AddStringToObject(item, "row", move->row == SX_FRONT ? "front" : "back");
+        }
+    }
+    cJSON *rotations = cJSON_AddArrayToObject(object, "rotations");
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        cJSON_AddItemToArray(rotations, cJSON_CreateNumber(difference->rotation[r]));
+    }
+    json_terms(object, difference);
+}
+
+char *json_finish(cJSON *root) {
+    char *text = root ? cJSON_Print(root) : NULL;
+    cJSON_Delete(root);
+    return text;
+}

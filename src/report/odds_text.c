@@ -1,0 +1,255 @@
+/* Set odds as text, 80 columns wide, for a coach at a terminal. */
+#define _POSIX_C_SOURCE 200809L
+#include "sixturn/oddsreport.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+/* Odds that differ by less are told as no difference: far within what ratings can say. */
+static const double NO_DIFFERENCE = 0.005;
+static const double RARE = 0.005; /* not shown in a list of chances */
+enum { LINE_WIDTH = 79 };
+
+typedef struct {
+    FILE *out;
+    const SxProblem *problem;
+    const SxFixture *fixture;
+    const SxForecast *forecast;
+    const SxStuck *stuck;
+} Lines;
+
+static const char *const first_service[SX_PHASES] = {
+    [SX_RECEIVE] = "they serve first", [SX_SERVE] = "we serve first"};
+
+static double percent(double chance) {
+    return 100 * chance;
+}
+
+static bool their_rotations_differ(const Lines *page) {
+    return page->fixture->opponent && page->fixture->opponent->rotations_told > 1;
+}
+
+static void print_head(const Lines *page) {
+    const SxRallyModel *model = page->fixture->model;
+    const SxLevel *level = &model->levels[model->level];
+    SxOpponent opponent;
+    sx_lineup_opponent(&page->forecast->lineup, page->fixture, &opponent);
+    fprintf(page->out, "%s against %s\n", page->problem->team->name, opponent.name);
+    if (!page->fixture->opponent) {
+        fputs("(in each rotation as good as we are in the mean of ours)\n", page->out);
+    }
+    fprintf(page->out, "System %s, rules %s\n", page->problem->system->id,
+            page->problem->rules->id);
+    fprintf(page->out, "Level of play: %s (side-out %.2f between average teams)\n", level->name,
+            level->side_out);
+    if (page->fixture->measured) {
+        fprintf(page->out, "Our rates by rotation: measured, %d rallies\n",
+                page->fixture->measured->rallies);
+    }
+}
+
+static void print_rotations(const Lines *page) {
+    const SxOutlook *outlook = &page->forecast->outlook;
+    fputs("\nOur rotations        side-out  break     rallies a set     points a set  share\n"
+          "  server                        point   receive   serve   for   against  played\n",
+          page->out);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        const double receive = outlook->rallies_in[r][SX_RECEIVE];
+        const double serve = outlook->rallies_in[r][SX_SERVE];
+        const double *points = outlook->points_in[r];
+        const int server = sx_on_court(&page->forecast->lineup, r, SX_SERVE, r);
+        fprintf(page->out,
+                "  %d  #%-3d serves        %.3f    %.3f   %6.2f  %6.2f  %6.2f  %6.2f  %5.1f %%\n",
+                r + 1, page->problem->team->players[server].number,
+                receive > 0 ? points[SX_RECEIVE] / receive : 0.0,
+                serve > 0 ? points[SX_SERVE] / serve : 0.0, receive, serve,
+                points[SX_RECEIVE] + points[SX_SERVE],
+                receive + serve - points[SX_RECEIVE] - points[SX_SERVE],
+                percent(outlook->share[r]));
+    }
+}
+
+static void print_weights(const Lines *page) {
+    const SxForecast *forecast = page->forecast;
+    if (page->problem->plan->rotation_weight_given) {
+        fputs("The lineup weighs the rotations as the plan says.\n", page->out);
+    } else if (forecast->settled) {
+        fprintf(page->out,
+                "The lineup weighs each rotation by its share of the rallies; lineup and shares\n"
+                "agree after %d rounds.\n",
+                forecast->rounds);
+    } else {
+        fprintf(page->out,
+                "The lineup weighs each rotation by its share of the rallies; lineup and shares\n"
+                "did not come to agree in %d rounds, this is the last.\n",
+                forecast->rounds);
+    }
+}
+
+static void print_starts(const Lines *page) {
+    const SxOutlook *outlook = &page->forecast->outlook;
+    const double(*mean)[SX_ROTATIONS] = outlook->set.mean;
+    fprintf(page->out, "\nOdds of a set to %d, by the rotation we start in\n",
+            page->problem->rules->set_points);
+    if (outlook->substitutes && outlook->substitution_limit != SX_UNLIMITED) {
+        fputs("(as if the substitutions lasted to the end; see below)\n", page->out);
+    }
+    fputs("               they serve first   we serve first\n", page->out);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        fprintf(page->out, "  rotation %d       %5.1f %%%s          %5.1f %%%s\n", r + 1,
+                percent(mean[SX_RECEIVE][r]), r == outlook->set.best[SX_RECEIVE] ? "*" : " ",
+                percent(mean[SX_SERVE][r]), r == outlook->set.best[SX_SERVE] ? "*" : "");
+    }
+    fputs("  * the best start", page->out);
+    fputs(their_rotations_differ(page) ? "; their start unknown, all six equally likely\n" : "\n",
+          page->out);
+}
+
+/* Their start across, ours down. */
+static void print_pairings(const Lines *page, SxPhase phase) {
+    const SxStartOdds *set = &page->forecast->outlook.set;
+    fprintf(page->out, "\nIf %s, by their start (across) and ours (down)\n          ",
+            first_service[phase]);
+    for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
+        fprintf(page->out, "%8d", theirs + 1);
+    }
+    fputs("   worst\n", page->out);
+    for (int ours = 0; ours < SX_ROTATIONS; ours++) {
+        fprintf(page->out, "  %d       ", ours + 1);
+        for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
+            fprintf(page->out, "%7.1f%c", percent(set->win[phase][ours][theirs]),
+                    set->reply[phase][theirs] == ours ? '*' : ' ');
+        }
+        fprintf(page->out, "%7.1f\n", percent(set->worst[phase][ours]));
+    }
+    fprintf(page->out, "  * our best reply. Safe choice: rotation %d, %.1f %% whatever they do.\n",
+            set->safe[phase] + 1, percent(set->worst[phase][set->safe[phase]]));
+}
+
+static void print_choice(const Lines *page) {
+    const SxOutlook *outlook = &page->forecast->outlook;
+    const int *start = outlook->start;
+    const double receive = outlook->set.mean[SX_RECEIVE][start[SX_RECEIVE]];
+    const double serve = outlook->set.mean[SX_SERVE][start[SX_SERVE]];
+    if (page->problem->plan->start >= 0) {
+        fprintf(page->out, "\nThe plan starts in rotation %d.", start[SX_SERVE] + 1);
+    } else if (start[SX_RECEIVE] == start[SX_SERVE]) {
+        fprintf(page->out, "\nStart in rotation %d.", start[SX_SERVE] + 1);
+    } else {
+        fprintf(page->out,
+                "\nStart in rotation %d when they serve first, in rotation %d when we do.",
+                start[SX_RECEIVE] + 1, start[SX_SERVE] + 1);
+    }
+    if (fabs(receive - serve) < NO_DIFFERENCE) {
+        fputs("\nServe or receive first: no difference to speak of.\n", page->out);
+    } else {
+        fprintf(page->out, "\nServe or receive first: %s, by %.1f percentage points.\n",
+                receive > serve ? "receive" : "serve", percent(fabs(receive - serve)));
+    }
+}
+
+static void print_match(const Lines *page) {
+    const SxOutlook *outlook = &page->forecast->outlook;
+    const SxRules *rules = page->problem->rules;
+    const int needed = rules->best_of / 2 + 1;
+    fprintf(page->out, "\nOne set %.1f %%. The match, best of %d, deciding set to %d: %.1f %%\n ",
+            percent(outlook->win), rules->best_of, rules->deciding_points,
+            percent(outlook->match.win));
+    for (int n = 0; n < needed; n++) {
+        fprintf(page->out, " %d-%d %.1f %%,", needed, n, percent(outlook->match.won_to[n]));
+    }
+    for (int n = needed - 1; n >= 0; n--) {
+        fprintf(page->out, " %d-%d %.1f %%%s", n, needed, percent(outlook->match.lost_to[n]),
+                n > 0 ? "," : "\n");
+    }
+}
+
+/* One chance of a list, on a new line if this one is full. */
+static void print_chance(const Lines *page, int *column, int n, double chance) {
+    char item[32];
+    const int length = snprintf(item, sizeof item, " %d: %.0f %%,", n, percent(chance));
+    if (*column + length > LINE_WIDTH) {
+        *column = fprintf(page->out, "\n   ") - 1;
+    }
+    *column += fprintf(page->out, "%s", item);
+}
+
+static void print_substitutions(const Lines *page, SxPhase phase) {
+    const SxSubstitutionOdds *odds = &page->forecast->outlook.substitutions[phase];
+    int column = fprintf(page->out, "  If %s:", first_service[phase]);
+    for (int n = 0; n <= SX_MAX_ADVANCES; n++) {
+        if (odds->needed[n] >= RARE) {
+            print_chance(page, &column, n, odds->needed[n]);
+        }
+    }
+    fprintf(page->out, "\n    %.1f on average.", odds->expected_needed);
+    const SxStuck *stuck = &page->stuck[phase];
+    if (odds->runs_out > 0 && stuck->after.found) {
+        fprintf(page->out,
+                " Stop after %d and play on as %s. That happens\n"
+                "    in %.1f %% of the sets, when our rotation number %d comes (%.0f-%.0f on "
+                "average).\n"
+                "    A set is then won in %.1f %%; could the changes go on, in %.1f %%.",
+                stuck->after.changes, stuck->after.system, percent(odds->runs_out),
+                odds->runs_out_after, odds->our_score, odds->their_score, percent(odds->win),
+                percent(odds->win_unlimited));
+    } else if (odds->runs_out > 0) {
+        fprintf(page->out,
+                " They run out in %.1f %% of the sets, when our rotation\n"
+                "    number %d comes (%.0f-%.0f on average); the six on court then fit no shipped\n"
+                "    system.",
+                percent(odds->runs_out), odds->runs_out_after, odds->our_score, odds->their_score);
+    }
+    fputc('\n', page->out);
+}
+
+static void print_limit(const Lines *page) {
+    const int allowed = page->problem->rules->substitutions;
+    const int limit = page->forecast->outlook.substitution_limit;
+    if (!page->forecast->outlook.substitutes) {
+        return;
+    }
+    fputs("\nSubstitutions the lineup asks for in a set", page->out);
+    if (limit == SX_UNLIMITED) {
+        fputs("; the rules set no limit\n", page->out);
+    } else if (limit == allowed) {
+        fprintf(page->out, ", of the %d allowed\n", limit);
+    } else {
+        fprintf(page->out, ". A starter may leave and return\nbut once, so %d are possible\n",
+                limit);
+    }
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        print_substitutions(page, (SxPhase)phase);
+    }
+}
+
+char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast,
+                   const SxStuck stuck[SX_PHASES]) {
+    char *text = NULL;
+    size_t size = 0;
+    const Lines page = {open_memstream(&text, &size), problem, fixture, forecast, stuck};
+    if (!page.out) {
+        return NULL;
+    }
+    print_head(&page);
+    print_starts(&page);
+    print_choice(&page);
+    for (int phase = 0; phase < SX_PHASES && their_rotations_differ(&page); phase++) {
+        print_pairings(&page, (SxPhase)phase);
+    }
+    print_rotations(&page);
+    print_weights(&page);
+    print_match(&page);
+    print_limit(&page);
+    fputs("\nThe chain from rally odds to set odds is exact; the rally odds are a model. Its\n"
+          "level of play may be measured, its effects of ratings are invented (see README):\n"
+          "trust which start is better more than the percentages.\n",
+          page.out);
+    const bool failed = ferror(page.out);
+    if (fclose(page.out) != 0 || failed) {
+        free(text);
+        return NULL;
+    }
+    return text;
+}

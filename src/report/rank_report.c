@@ -1,0 +1,164 @@
+/* The ranking of orders as text and as JSON. */
+#include "report/lines.h"
+#include "sixturn/analysis_report.h"
+
+#include <string.h>
+
+enum { TERMS = 4, INDENT = 5 };
+
+static void print_parts(FILE *out, const SxLineup *lineup) {
+    Phrase phrase = {.used = 0};
+    for (int k = 0; k < SX_PARTS; k++) {
+        phrase_add(&phrase, "%s%s %.2f%s", k ? ", " : "", sx_part_name((SxPart)k),
+                   mean_part(lineup, (SxPart)k), k == SX_PART_RUN ? " m" : "");
+    }
+    int weak = sx_weak_rotation(lineup);
+    phrase_add(&phrase, "; weak: rotation %d (%.2f)", weak + 1, lineup->rotation[weak].score);
+    lines_wrap(out, INDENT, INDENT, phrase.text);
+}
+
+static void print_item(FILE *out, const SxProblem *problem, const SxRanking *ranking, int k) {
+    const SxLineup *lineup = &ranking->item[k];
+    Phrase order = {.used = 0};
+    phrase_order(&order, problem, lineup);
+    fprintf(out, "\n%3d. %.3f", k + 1, lineup->score);
+    if (k > 0) {
+        fprintf(out, " (%.3f)", lineup->score - ranking->item[0].score);
+    }
+    fprintf(out, "  order %s%s\n", order.text, k < ranking->proven ? "" : "  not proven");
+    print_parts(out, lineup);
+    if (k == 0) {
+        return;
+    }
+    SxDifference difference;
+    sx_difference(problem, &ranking->item[0], lineup, &difference);
+    Phrase what = {.used = 0};
+    phrase_moves(&what, problem->team, &difference);
+    phrase_add(&what, "%s", difference.move_count && difference.term_count ? ": " : "");
+    phrase_terms(&what, &difference, TERMS);
+    if (what.used == 0) {
+        phrase_add(&what, "the same, turned: the set starts half a turn on");
+    }
+    lines_wrap(out, INDENT, INDENT, what.text);
+}
+
+static void print_share(FILE *out, const SxShare *share, int draws) {
+    fprintf(out, "%5.1f %%  (%.1f to %.1f)", 100.0 * share->count / draws, 100 * share->low,
+            100 * share->high);
+}
+
+static void print_doubt(FILE *out, const SxRanking *ranking, const SxDoubt *doubt,
+                        const SxDoubtOptions *options) {
+    fprintf(out, "\nIf every rating is known to about %g points (%s, %d draws, seed %llu)\n",
+            options->size, options->spread == SX_SPREAD_NORMAL ? "normal" : "uniform", doubt->draws,
+            (unsigned long long)options->seed);
+    if (doubt->draws == 0) {
+        fputs("  stopped before the first draw\n", out);
+        return;
+    }
+    fputs("  order   is the best of all in\n", out);
+    for (int k = 0; k < ranking->count; k++) {
+        fprintf(out, "  %4d.  ", k + 1);
+        print_share(out, &doubt->best[k], doubt->draws);
+        fputc('\n', out);
+    }
+    fputs("  other  ", out);
+    print_share(out, &doubt->other, doubt->draws);
+    fputs("\n  In brackets: 95 % interval, for the number of draws.\n", out);
+    if (ranking->count < 2) {
+        return;
+    }
+    Phrase verdict = {.used = 0};
+    phrase_add(&verdict, "The second beats the first in %.1f %% of the draws (%.1f to %.1f): ",
+               100.0 * doubt->reversed.count / doubt->draws, 100 * doubt->reversed.low,
+               100 * doubt->reversed.high);
+    phrase_add(&verdict,
+               doubt->within_doubt
+                   ? "the %.3f points between them are within the doubt; choose by what you know."
+                   : "the %.3f points between them are more than the doubt.",
+               ranking->item[0].score - ranking->item[1].score);
+    lines_wrap(out, 2, 2, verdict.text);
+}
+
+char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxDoubt *doubt,
+                   const SxDoubtOptions *doubt_options) {
+    Lines page;
+    if (!lines_open(&page)) {
+        return NULL;
+    }
+    lines_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
+               problem->rules->id);
+    if (ranking->proven == ranking->count) {
+        fprintf(page.out,
+                "The best %d order%s, proven: no other order scores more than the last.\n",
+                ranking->count, ranking->count == 1 ? "" : "s");
+    } else {
+        fprintf(page.out, "Stopped early: the best found so far; the first %d are proven.\n",
+                ranking->proven);
+    }
+    if (ranking->exhausted) {
+        fputs("There are no more.\n", page.out);
+    }
+    lines_wrap(
+        page.out, 0, 0,
+        problem->plan->start >= 0
+            ? "Orders are shirt numbers from the first server on; L is the libero."
+            : "Orders are shirt numbers in serving order, L is the libero; turns of an order "
+              "count once.");
+    for (int k = 0; k < ranking->count; k++) {
+        print_item(page.out, problem, ranking, k);
+    }
+    if (doubt) {
+        print_doubt(page.out, ranking, doubt, doubt_options);
+    }
+    fputs("\nIn brackets: points behind the first. Beside a part: weighted points more or\n"
+          "less than the first has, on average over the rotations named.\n",
+          page.out);
+    lines_caution(page.out);
+    return lines_close(&page);
+}
+
+static void json_share(cJSON *parent, const char *key, const SxShare *share, int draws) {
+    cJSON *object = cJSON_AddObjectToObject(parent, key);
+    cJSON_AddNumberToObject(object, "share", draws ? (double)share->count / draws : 0);
+    cJSON_AddNumberToObject(object, "low", share->low);
+    cJSON_AddNumberToObject(object, "high", share->high);
+}
+
+static void json_doubt(cJSON *root, const SxDoubt *doubt, const SxDoubtOptions *options) {
+    cJSON *object = cJSON_AddObjectToObject(root, "doubt");
+    cJSON_AddNumberToObject(object, "points", options->size);
+    cJSON_AddStringToObject(object, "spread",
+                            options->spread == SX_SPREAD_NORMAL ? "normal" : "uniform");
+    cJSON_AddNumberToObject(object, "draws", doubt->draws);
+    cJSON_AddNumberToObject(object, "seed", (double)options->seed);
+    json_share(object, "other", &doubt->other, doubt->draws);
+    json_share(object, "second_beats_first", &doubt->reversed, doubt->draws);
+    cJSON_AddBoolToObject(object, "within_doubt", doubt->within_doubt);
+}
+
+char *sx_rank_json(const SxProblem *problem, const SxRanking *ranking, const SxDoubt *doubt,
+                   const SxDoubtOptions *doubt_options) {
+    cJSON *root = cJSON_CreateObject();
+    cJSON_AddStringToObject(root, "format", "sixturn-rank-1");
+    cJSON_AddBoolToObject(root, "complete", ranking->proven == ranking->count);
+    cJSON_AddBoolToObject(root, "exhausted", ranking->exhausted);
+    cJSON *orders = cJSON_AddArrayToObject(root, "orders");
+    for (int k = 0; k < ranking->count; k++) {
+        cJSON *item = cJSON_CreateObject();
+        cJSON_AddItemToArray(orders, item);
+        cJSON_AddNumberToObject(item, "rank", k + 1);
+        cJSON_AddBoolToObject(item, "proven", k < ranking->proven);
+        json_lineup(item, problem, &ranking->item[k]);
+        SxDifference difference;
+        sx_difference(problem, &ranking->item[0], &ranking->item[k], &difference);
+        json_difference(item, "difference", problem, &difference);
+        if (doubt) {
+            json_share(item, "best_in", &doubt->best[k], doubt->draws);
+        }
+    }
+    if (doubt) {
+        json_doubt(root, doubt, doubt_options);
+    }
+    return json_finish(root);
+}

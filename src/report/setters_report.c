@@ -1,0 +1,132 @@
+/* Every setter or pair of setters, as text and as JSON. */
+#include "report/lines.h"
+#include "report/sums.h"
+#include "sixturn/analysis_report.h"
+
+enum { SYSTEM_WIDTH = 12, SETTERS_WIDTH = 6 };
+
+static void print_row(FILE *out, const SxSystemSet *systems, const SxTeam *team,
+                      const SxSetterChoice *item, const double *value, const double *against) {
+    Phrase who = {.used = 0};
+    phrase_add(&who, "%d", team->players[item->setter[0]].number);
+    if (item->setter[1] >= 0) {
+        phrase_add(&who, "+%d", team->players[item->setter[1]].number);
+    }
+    lines_field(out, systems->entry[item->system].system.id, SYSTEM_WIDTH);
+    lines_field(out, who.text, SETTERS_WIDTH);
+    fprintf(out, "%7.3f", item->lineup.score);
+    sums_row(out, value, against);
+}
+
+static void print_names(FILE *out, const SxTeam *team, const SxSetterChoices *choices) {
+    bool named[SX_MAX_PLAYERS] = {false};
+    for (int k = 0; k < choices->count; k++) {
+        for (int side = 0; side < 2; side++) {
+            if (choices->item[k].setter[side] >= 0) {
+                named[choices->item[k].setter[side]] = true;
+            }
+        }
+    }
+    Phrase phrase = {.used = 0};
+    phrase_add(&phrase, "Setters:");
+    const char *before = " ";
+    for (int p = 0; p < team->player_count; p++) {
+        if (named[p]) {
+            phrase_add(&phrase, "%s", before);
+            phrase_player(&phrase, team, p);
+            before = ", ";
+        }
+    }
+    lines_wrap(out, 0, 2, phrase.text);
+}
+
+static void print_orders(FILE *out, const SxProblem *problem, const SxSystemSet *systems,
+                         const SxSetterChoices *choices) {
+    fputs("\nTheir best orders, by shirt number (back/front where two share a place)\n", out);
+    for (int k = 0; k < choices->count; k++) {
+        const SxSetterChoice *item = &choices->item[k];
+        if (!item->possible) {
+            continue;
+        }
+        Phrase order = {.used = 0};
+        SxProblem under = sx_problem_under(problem, &systems->entry[item->system]);
+        phrase_order(&order, &under, &item->lineup);
+        lines_field(out, under.system->id, SYSTEM_WIDTH);
+        int weak = sx_weak_rotation(&item->lineup);
+        fprintf(out, "%7.3f  %s; weak: rotation %d (%.2f)\n", item->lineup.score, order.text,
+                weak + 1, item->lineup.rotation[weak].score);
+    }
+}
+
+static void print_missing(FILE *out, const SxSystemSet *systems, const SxTeam *team,
+                          const SxSetterChoices *choices) {
+    for (int k = 0; k < choices->count; k++) {
+        const SxSetterChoice *item = &choices->item[k];
+        if (item->possible) {
+            continue;
+        }
+        Phrase phrase = {.used = 0};
+        phrase_add(&phrase, "%s with ", systems->entry[item->system].system.id);
+        phrase_player(&phrase, team, item->setter[0]);
+        if (item->setter[1] >= 0) {
+            phrase_add(&phrase, " and ");
+            phrase_player(&phrase, team, item->setter[1]);
+        }
+        phrase_add(&phrase, item->done ? ": no legal lineup" : ": not worked out, stopped early");
+        lines_wrap(out, 0, 2, phrase.text);
+    }
+}
+
+char *sx_setters_text(const SxProblem *problem, const SxSystemSet *systems,
+                      const SxSetterChoices *choices) {
+    Lines page;
+    if (!lines_open(&page)) {
+        return NULL;
+    }
+    lines_line(page.out, "%s: who sets, rules %s", problem->team->name, problem->rules->id);
+    fputc('\n', page.out);
+    fprintf(page.out, "%-*s%-*s%7s", SYSTEM_WIDTH, "system", SETTERS_WIDTH, "sets", "score");
+    sums_head(page.out);
+    double first[SUM_COLUMNS];
+    for (int k = 0; k < choices->count && choices->item[k].possible; k++) {
+        const SxSetterChoice *item = &choices->item[k];
+        double value[SUM_COLUMNS];
+        sums_of(problem, &item->lineup, item->connections, k ? value : first);
+        print_row(page.out, systems, problem->team, item, k ? value : first, k ? first : NULL);
+    }
+    print_missing(page.out, systems, problem->team, choices);
+    fputc('\n', page.out);
+    sums_legend(page.out);
+    print_names(page.out, problem->team, choices);
+    print_orders(page.out, problem, systems, choices);
+    lines_caution(page.out);
+    return lines_close(&page);
+}
+
+char *sx_setters_json(const SxProblem *problem, const SxSystemSet *systems,
+                      const SxSetterChoices *choices) {
+    cJSON *root = cJSON_CreateObject();
+    cJSON_AddStringToObject(root, "format", "sixturn-setters-1");
+    bool complete = true;
+    cJSON *list = cJSON_AddArrayToObject(root, "choices");
+    for (int k = 0; k < choices->count; k++) {
+        const SxSetterChoice *item = &choices->item[k];
+        complete = complete && item->done;
+        if (!item->done) {
+            continue;
+        }
+        cJSON *object = cJSON_CreateObject();
+        cJSON_AddItemToArray(list, object);
+        SxProblem under = sx_problem_under(problem, &systems->entry[item->system]);
+        json_players(object, "setters", problem->team, item->setter, item->setter[1] >= 0 ? 2 : 1);
+        cJSON_AddBoolToObject(object, "possible", item->possible);
+        if (item->possible) {
+            json_lineup(object, &under, &item->lineup);
+            cJSON_AddNumberToObject(object, "connections", item->connections);
+        } else {
+            cJSON_AddStringToObject(object, "system", under.system->id);
+        }
+    }
+    cJSON_AddBoolToObject(root, "complete", complete);
+    return json_finish(root);
+}

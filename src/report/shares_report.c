@@ -1,0 +1,100 @@
+/* Playing time over several sets, as text and as JSON. */
+#include "report/lines.h"
+#include "sixturn/analysis_report.h"
+
+enum { NAME_WIDTH = 24 };
+
+static int sum(const SxShares *shares, int player) {
+    int all = 0;
+    for (int n = 0; n < shares->sets; n++) {
+        all += shares->got[player][n];
+    }
+    return all;
+}
+
+static void print_sets(FILE *out, const SxProblem *problem, const SxShares *shares) {
+    for (int n = 0; n < shares->sets; n++) {
+        const SxLineup *lineup = &shares->set[n];
+        Phrase order = {.used = 0};
+        phrase_order(&order, problem, lineup);
+        int weak = sx_weak_rotation(lineup);
+        fprintf(out, "  set %d  %.3f  order %s; weak: rotation %d (%.2f)\n", n + 1, lineup->score,
+                order.text, weak + 1, lineup->rotation[weak].score);
+    }
+}
+
+static void print_table(FILE *out, const SxProblem *problem, const SxShares *shares) {
+    fprintf(out, "\nRotations on court in reception\n%*s", NAME_WIDTH + 7, "");
+    for (int n = 0; n < shares->sets; n++) {
+        fprintf(out, "  set %d", n + 1);
+    }
+    fputs("    all  share\n", out);
+    for (int p = 0; p < problem->team->player_count; p++) {
+        if (sum(shares, p) == 0 && shares->need[p] == 0) {
+            continue;
+        }
+        fprintf(out, "  #%-4d", problem->team->players[p].number);
+        lines_field(out, problem->team->players[p].name, NAME_WIDTH);
+        for (int n = 0; n < shares->sets; n++) {
+            fprintf(out, "%7d", shares->got[p][n]);
+        }
+        fprintf(out, "%7d", sum(shares, p));
+        if (shares->need[p]) {
+            fprintf(out, "%7d", shares->need[p]);
+        }
+        fputc('\n', out);
+    }
+}
+
+char *sx_shares_text(const SxProblem *problem, const SxShares *shares) {
+    Lines page;
+    if (!lines_open(&page)) {
+        return NULL;
+    }
+    double mean = shares->total / shares->sets;
+    lines_line(page.out, "%s: playing time over %d set%s, system %s, rules %s", problem->team->name,
+               shares->sets, shares->sets == 1 ? "" : "s", problem->system->id, problem->rules->id);
+    Phrase head = {.used = 0};
+    phrase_add(&head, "Mean %.3f points a set; the shares cost %.3f a set against %.3f without.",
+               mean, shares->free_score - mean, shares->free_score);
+    if (shares->proof == SX_OPTIMAL) {
+        phrase_add(&head, " Proven: no lineups that keep the shares have more.");
+    } else {
+        phrase_add(&head, " Not proven the best: at most %.3f a set more is possible.",
+                   (shares->bound - shares->total) / shares->sets);
+    }
+    lines_wrap(page.out, 0, 0, head.text);
+    fputc('\n', page.out);
+    print_sets(page.out, problem, shares);
+    print_table(page.out, problem, shares);
+    fputs("\nThe sets may be played in any order. Watch the load of growing players.\n", page.out);
+    lines_caution(page.out);
+    return lines_close(&page);
+}
+
+char *sx_shares_json(const SxProblem *problem, const SxShares *shares) {
+    cJSON *root = cJSON_CreateObject();
+    cJSON_AddStringToObject(root, "format", "sixturn-shares-1");
+    cJSON_AddStringToObject(root, "status", shares->proof == SX_OPTIMAL ? "optimal" : "feasible");
+    cJSON_AddNumberToObject(root, "total", shares->total);
+    cJSON_AddNumberToObject(root, "bound", shares->bound);
+    cJSON_AddNumberToObject(root, "score_without_shares", shares->free_score);
+    cJSON *sets = cJSON_AddArrayToObject(root, "sets");
+    for (int n = 0; n < shares->sets; n++) {
+        cJSON *object = cJSON_CreateObject();
+        cJSON_AddItemToArray(sets, object);
+        json_lineup(object, problem, &shares->set[n]);
+    }
+    cJSON *list = cJSON_AddArrayToObject(root, "players");
+    for (int p = 0; p < problem->team->player_count; p++) {
+        if (sum(shares, p) == 0 && shares->need[p] == 0) {
+            continue;
+        }
+        cJSON *object = cJSON_CreateObject();
+        cJSON_AddItemToArray(list, object);
+        json_player(object, "player", problem->team, p);
+        cJSON_AddNumberToObject(object, "share", shares->need[p]);
+        cJSON_AddNumberToObject(object, "rotations", sum(shares, p));
+    }
+    return json_finish(root);
+}

@@ -1,0 +1,155 @@
+/* The best lineup under each system, as text and as JSON. */
+#include "report/lines.h"
+#include "report/sums.h"
+#include "sixturn/analysis_report.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { SYSTEM_WIDTH = 16 };
+
+/* Indices of the possible systems, the best first; returns how many. */
+static int sort_systems(const SxSystemSet *systems, const SxSystemBest *best, int *index) {
+    int count = 0;
+    for (int k = 0; k < systems->count; k++) {
+        if (!best[k].possible) {
+            continue;
+        }
+        int at = count++;
+        while (at > 0 && best[index[at - 1]].lineup.score < best[k].lineup.score) {
+            index[at] = index[at - 1];
+            at--;
+        }
+        index[at] = k;
+    }
+    return count;
+}
+
+static void print_substitutions(FILE *out, const SxProblem *problem, const SxSystemEntry *entry,
+                                const SxSubstitutionNeed *need) {
+    Phrase phrase = {.used = 0};
+    phrase_add(&phrase, "%s: ", entry->system.id);
+    if (need->a_cycle == 0) {
+        phrase_add(&phrase, "no planned substitutions");
+    } else {
+        phrase_add(&phrase, "%d substitutions in six rotations; ", need->a_cycle);
+        if (need->allowed == SX_UNLIMITED) {
+            phrase_add(&phrase, "%s sets no limit", problem->rules->id);
+        } else {
+            phrase_add(&phrase, "%s allows %d a set", problem->rules->id, need->allowed);
+        }
+        if (problem->rules->reentry == SX_REENTRY_ONCE_SAME_SUBSTITUTE) {
+            phrase_add(&phrase, ", each pair out and back once");
+        }
+        if (isfinite(need->cycles)) {
+            phrase_add(&phrase, ": enough for %d rotations",
+                       (int)floor(need->cycles * SX_ROTATIONS + 1e-9));
+        }
+    }
+    lines_wrap(out, 2, 4, phrase.text);
+}
+
+static void print_system(FILE *out, const SxProblem *problem, const SxSystemEntry *entry,
+                         const SxSystemBest *best) {
+    SxProblem under = sx_problem_under(problem, entry);
+    Phrase order = {.used = 0};
+    phrase_order(&order, &under, &best->lineup);
+    int weak = sx_weak_rotation(&best->lineup);
+    fputs("  ", out);
+    lines_field(out, entry->system.id, SYSTEM_WIDTH - 2);
+    fprintf(out, "%s; weak: rotation %d (%.2f)\n", order.text, weak + 1,
+            best->lineup.rotation[weak].score);
+}
+
+static void print_missing(FILE *out, const SxSystemSet *systems, const SxSystemBest *best) {
+    for (int k = 0; k < systems->count; k++) {
+        if (best[k].possible) {
+            continue;
+        }
+        fprintf(out, "\n%s: %s\n", systems->entry[k].system.id,
+                best[k].done ? "no legal lineup" : "not worked out, stopped early");
+        char why[SX_ERROR_MESSAGE];
+        snprintf(why, sizeof why, "%s", best[k].why);
+        for (char *line = why, *end; *line; line = end) {
+            end = line + strcspn(line, "\n");
+            end += *end ? (*end = '\0', 1) : 0;
+            lines_wrap(out, 2, 4, line);
+        }
+    }
+}
+
+char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
+                      const SxSystemBest *best) {
+    Lines page;
+    int *index = calloc((size_t)systems->count + 1, sizeof *index);
+    if (!index || !lines_open(&page)) {
+        free(index);
+        return NULL;
+    }
+    int count = sort_systems(systems, best, index);
+    lines_line(page.out, "%s: the systems side by side, rules %s", problem->team->name,
+               problem->rules->id);
+    fputc('\n', page.out);
+    fprintf(page.out, "%-*s%8s", SYSTEM_WIDTH, "system", "score");
+    sums_head(page.out);
+    double first[SUM_COLUMNS];
+    for (int k = 0; k < count; k++) {
+        const SxLineup *lineup = &best[index[k]].lineup;
+        SxProblem under = sx_problem_under(problem, &systems->entry[index[k]]);
+        double value[SUM_COLUMNS];
+        sums_of(&under, lineup, sums_connections(&under, lineup), k ? value : first);
+        lines_field(page.out, under.system->id, SYSTEM_WIDTH);
+        fprintf(page.out, "%8.3f", lineup->score);
+        sums_row(page.out, k ? value : first, k ? first : NULL);
+    }
+    print_missing(page.out, systems, best);
+    fputc('\n', page.out);
+    sums_legend(page.out);
+    fputs("\nOrders, by shirt number (back/front where two share a place)\n", page.out);
+    for (int k = 0; k < count; k++) {
+        print_system(page.out, problem, &systems->entry[index[k]], &best[index[k]]);
+    }
+    fputs("\nSubstitutions\n", page.out);
+    for (int k = 0; k < count; k++) {
+        print_substitutions(page.out, problem, &systems->entry[index[k]], &best[index[k]].need);
+    }
+    lines_caution(page.out);
+    free(index);
+    return lines_close(&page);
+}
+
+char *sx_systems_json(const SxProblem *problem, const SxSystemSet *systems,
+                      const SxSystemBest *best) {
+    cJSON *root = cJSON_CreateObject();
+    cJSON_AddStringToObject(root, "format", "sixturn-systems-1");
+    bool complete = true;
+    cJSON *list = cJSON_AddArrayToObject(root, "systems");
+    for (int k = 0; k < systems->count; k++) {
+        complete = complete && best[k].done;
+        cJSON *object = cJSON_CreateObject();
+        cJSON_AddItemToArray(list, object);
+        cJSON_AddBoolToObject(object, "possible", best[k].possible);
+        if (!best[k].possible) {
+            cJSON_AddStringToObject(object, "system", systems->entry[k].system.id);
+            cJSON_AddStringToObject(object, "reason", best[k].why);
+            continue;
+        }
+        SxProblem under = sx_problem_under(problem, &systems->entry[k]);
+        json_lineup(object, &under, &best[k].lineup);
+        cJSON *need = cJSON_AddObjectToObject(object, "substitutions");
+        cJSON_AddNumberToObject(need, "a_cycle", best[k].need.a_cycle);
+        if (best[k].need.allowed == SX_UNLIMITED) {
+            cJSON_AddNullToObject(need, "allowed_a_set");
+        } else {
+            cJSON_AddNumberToObject(need, "allowed_a_set", best[k].need.allowed);
+        }
+        if (isfinite(best[k].need.cycles)) {
+            cJSON_AddNumberToObject(need, "cycles", best[k].need.cycles);
+        } else {
+            cJSON_AddNullToObject(need, "cycles");
+        }
+    }
+    cJSON_AddBoolToObject(root, "complete", complete);
+    return json_finish(root);
+}

@@ -1,0 +1,162 @@
+/* Two lineups side by side, as text and as JSON. */
+#include "report/lines.h"
+#include "sixturn/analysis_report.h"
+
+#include <math.h>
+#include <string.h>
+
+static const char letters[] = "AB";
+/* Weighted points that round to nothing. */
+static const double TOO_FEW = 0.005;
+
+static void print_side(FILE *out, const SxContender *side, const char *name, const SxVersus *versus,
+                       int k) {
+    Phrase phrase = {.used = 0};
+    phrase_add(&phrase, "%c  %s: system %s, ", letters[k], name, side->problem.system->id);
+    phrase_add(&phrase, "%.3f points, order ", versus->side[k].score);
+    phrase_order(&phrase, &side->problem, &versus->side[k]);
+    lines_wrap(out, 0, 3, phrase.text);
+}
+
+static void print_scores(FILE *out, const SxVersus *versus, int k) {
+    fprintf(out, "  %c score  ", letters[k]);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        fprintf(out, "%8.2f%c", versus->side[k].rotation[r].score,
+                r == sx_weak_rotation(&versus->side[k]) ? '*' : ' ');
+    }
+    fprintf(out, "%9.3f\n", versus->side[k].score);
+}
+
+static void print_change(FILE *out, double change, int width, int decimals, const char *after) {
+    if (fabs(change) < TOO_FEW) {
+        fprintf(out, "%*s%s", width, ".", after);
+    } else {
+        fprintf(out, "%+*.*f%s", width, decimals, change, after);
+    }
+}
+
+static bool weigh_alike(const double weight[SX_ROTATIONS]) {
+    for (int r = 1; r < SX_ROTATIONS; r++) {
+        if (weight[r] != weight[0]) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void print_rotations(FILE *out, const SxPlan *yardstick, const SxVersus *versus) {
+    const SxDifference *difference = &versus->difference;
+    fprintf(out, "\nRotation   ");
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        fprintf(out, "%8d ", r + 1);
+    }
+    fprintf(out, "%8s\n", "all");
+    print_scores(out, versus, 0);
+    print_scores(out, versus, 1);
+    fprintf(out, "  B - A    ");
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        print_change(out, difference->rotation[r], 8, 2, " ");
+    }
+    fprintf(out, "%+9.3f\n", difference->score);
+    for (int k = 0; k < SX_PARTS; k++) {
+        double mean = 0;
+        fprintf(out, "    %-7s", sx_part_name((SxPart)k));
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            mean += versus->side[0].rotation[r].weight * difference->part[r][k];
+            print_change(out, difference->part[r][k], 8, 2, " ");
+        }
+        print_change(out, mean, 9, 3, "\n");
+    }
+    fputs("  * the weak rotation. Parts: weighted points, B less A; 'all' of a part is its\n"
+          "  mean, while the score counts the weak rotation for more.\n",
+          out);
+    if (weigh_alike(yardstick->rotation_weight)) {
+        fputs("  All rotations weigh alike.\n", out);
+    }
+}
+
+static void print_gainers(FILE *out, const SxTeam *team, const SxVersus *versus, int k) {
+    Phrase phrase = {.used = 0};
+    for (int p = 0; p < team->player_count; p++) {
+        int more = versus->receptions[k][p] - versus->receptions[1 - k][p];
+        if (more > 0) {
+            phrase_add(&phrase, "%s", phrase.used ? ", " : "");
+            phrase_player(&phrase, team, p);
+            phrase_add(&phrase, " (%d instead of %d)", versus->receptions[k][p],
+                       versus->receptions[1 - k][p]);
+        }
+    }
+    if (phrase.used) {
+        fprintf(out, "\nMore on court with %c, in rotations of reception\n", letters[k]);
+        lines_wrap(out, 2, 2, phrase.text);
+    }
+}
+
+static void print_verdict(FILE *out, const SxVersus *versus) {
+    const SxDifference *difference = &versus->difference;
+    unsigned gains[2] = {0, 0};
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        if (fabs(difference->rotation[r]) >= TOO_FEW) {
+            gains[difference->rotation[r] > 0] |= 1u << r;
+        }
+    }
+    Phrase phrase = {.used = 0};
+    for (int k = 0; k < 2; k++) {
+        if (gains[k]) {
+            phrase_add(&phrase, "%s%c is better in ", phrase.used ? "; " : "", letters[k]);
+            phrase_rotations(&phrase, gains[k]);
+        }
+    }
+    phrase_add(&phrase, phrase.used ? "." : "No rotation differs.");
+    fputc('\n', out);
+    lines_wrap(out, 0, 0, phrase.text);
+}
+
+char *sx_versus_text(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
+                     const char *const name[2], const SxVersus *versus) {
+    Lines page;
+    if (!lines_open(&page)) {
+        return NULL;
+    }
+    const SxTeam *team = first->problem.team;
+    lines_line(page.out, "%s: two lineups, valued with the same weights", team->name);
+    print_side(page.out, first, name[0], versus, 0);
+    print_side(page.out, second, name[1], versus, 1);
+    print_rotations(page.out, yardstick, versus);
+    print_verdict(page.out, versus);
+    Phrase moves = {.used = 0};
+    if (strcmp(first->problem.system->id, second->problem.system->id) == 0) {
+        phrase_add(&moves, "From A to B: ");
+        phrase_moves(&moves, team, &versus->difference);
+        phrase_add(&moves, versus->difference.move_count ? "." : "nobody changes places.");
+        lines_wrap(page.out, 0, 2, moves.text);
+    }
+    print_gainers(page.out, team, versus, 0);
+    print_gainers(page.out, team, versus, 1);
+    lines_caution(page.out);
+    return lines_close(&page);
+}
+
+char *sx_versus_json(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
+                     const char *const name[2], const SxVersus *versus) {
+    cJSON *root = cJSON_CreateObject();
+    cJSON_AddStringToObject(root, "format", "sixturn-versus-1");
+    cJSON_AddNumberToObject(root, "balance", yardstick->balance);
+    const SxContender *sides[2] = {first, second};
+    cJSON *list = cJSON_AddArrayToObject(root, "sides");
+    for (int k = 0; k < 2; k++) {
+        cJSON *object = cJSON_CreateObject();
+        cJSON_AddItemToArray(list, object);
+        cJSON_AddStringToObject(object, "name", name[k]);
+        json_lineup(object, &sides[k]->problem, &versus->side[k]);
+        cJSON *receptions = cJSON_AddObjectToObject(object, "receptions");
+        const SxTeam *team = first->problem.team;
+        for (int p = 0; p < team->player_count; p++) {
+            if (versus->receptions[k][p]) {
+                cJSON_AddNumberToObject(receptions, team->players[p].id, versus->receptions[k][p]);
+            }
+        }
+    }
+    json_difference(root, "difference", &first->problem, &versus->difference);
+    return json_finish(root);
+}

@@ -1,0 +1,201 @@
+/* What skills are worth, as text and as JSON. */
+#include "report/lines.h"
+#include "sixturn/analysis_report.h"
+
+#include <math.h>
+
+enum { NAME_WIDTH = 22, FIRST_FEW = 5 };
+/* Points of score that round to nothing. */
+static const double TOO_FEW = 0.0005;
+
+static const char *const short_names[SX_SKILL_COUNT] = {
+    [SX_PASSING] = "passing", [SX_SETTING] = "setting", [SX_ATTACKING] = "attack",
+    [SX_BLOCKING] = "block",  [SX_SERVING] = "serve",   [SX_DIGGING] = "dig",
+};
+
+static const char *raise_name(int which) {
+    return which == SX_ALL_SKILLS ? "all six" : sx_skill_name((SxSkill)which);
+}
+
+static void print_raise(FILE *out, const SxProblem *problem, const SxWorth *worth, int which) {
+    const SxRaise *raise = &worth->raise[which];
+    const SxPlayer *who = &problem->team->players[worth->player];
+    Phrase phrase = {.used = 0};
+    phrase_add(&phrase, "%s", raise_name(which));
+    if (!raise->done) {
+        phrase_add(&phrase, ": stopped before it was worked out");
+    } else if (!raise->enough) {
+        phrase_add(&phrase, ": not even at 10");
+    } else {
+        double points = (double)raise->raise / SX_STEPS_A_POINT;
+        phrase_add(&phrase, " %+.2f", points);
+        if (which == SX_ALL_SKILLS) {
+            phrase_add(&phrase, " each");
+        } else {
+            phrase_add(&phrase, ", from %.2f to %.2f", who->skill[which],
+                       fmin(SX_SKILL_MAX, who->skill[which] + points));
+        }
+        SxDifference difference;
+        sx_difference(problem, &worth->best, &raise->lineup, &difference);
+        phrase_add(&phrase, ": ");
+        phrase_moves(&phrase, problem->team, &difference);
+    }
+    lines_wrap(out, 2, 4, phrase.text);
+}
+
+static void print_player(FILE *out, const SxProblem *problem, const SxWorth *worth) {
+    Phrase head = {.used = 0};
+    phrase_player(&head, problem->team, worth->player);
+    if (worth->plays) {
+        phrase_add(&head, " is in the best lineup already.");
+    } else if (!worth->can_play) {
+        phrase_add(&head, " cannot play: no legal lineup has a place, whatever the skills.");
+    } else {
+        phrase_add(&head,
+                   " is not in the best lineup; the best one with her has %.3f points, %.3f "
+                   "less.",
+                   worth->with.score, worth->missing);
+    }
+    fputc('\n', out);
+    lines_wrap(out, 0, 0, head.text);
+    if (worth->plays || !worth->can_play) {
+        return;
+    }
+    fputs("One of these raises brings her in; a hundredth less does not. (Rotations weigh\n"
+          "as now; 'plan' weighs them anew after each change of a rating.)\n",
+          out);
+    for (int k = 0; k < SX_RAISES; k++) {
+        print_raise(out, problem, worth, k);
+    }
+}
+
+static const SxPointValue *value_of(const SxPointValues *values, int player, int skill) {
+    for (int k = 0; k < values->count; k++) {
+        if (values->item[k].player == player && (int)values->item[k].skill == skill) {
+            return &values->item[k];
+        }
+    }
+    return NULL;
+}
+
+static void print_table(FILE *out, const SxProblem *problem, const SxPointValues *values) {
+    fputs("\nWhat one rating point more of each player in the best lineup gives the team,\n"
+          "in points of score (others' ratings as they are)\n\n",
+          out);
+    fprintf(out, "%*s", NAME_WIDTH + 5, "");
+    for (int k = 0; k < SX_SKILL_COUNT; k++) {
+        fprintf(out, "%7s ", short_names[k]);
+    }
+    fputc('\n', out);
+    bool short_step = false;
+    for (int p = 0; p < problem->team->player_count; p++) {
+        if (!value_of(values, p, 0)) {
+            continue;
+        }
+        fprintf(out, "#%-4d", problem->team->players[p].number);
+        lines_field(out, problem->team->players[p].name, NAME_WIDTH);
+        for (int k = 0; k < SX_SKILL_COUNT; k++) {
+            const SxPointValue *value = value_of(values, p, k);
+            if (!value->done) {
+                fprintf(out, "%7s ", "?");
+            } else if (value->gain < TOO_FEW) {
+                fprintf(out, "%7s ", ".");
+            } else {
+                bool part = value->step < 1;
+                fprintf(out, "%7.3f%c", value->gain, part ? '<' : ' ');
+                short_step = short_step || part;
+            }
+        }
+        fputc('\n', out);
+    }
+    if (short_step) {
+        fputs("< raised to 10 only, which is less than a point\n", out);
+    }
+}
+
+static void print_priorities(FILE *out, const SxProblem *problem, const SxPointValues *values) {
+    fputs("\nTraining that pays most\n", out);
+    for (int k = 0; k < values->count && k < FIRST_FEW; k++) {
+        const SxPointValue *value = &values->item[k];
+        if (!value->done || value->gain < TOO_FEW) {
+            break;
+        }
+        Phrase phrase = {.used = 0};
+        phrase_add(&phrase, "%d. %+.3f  ", k + 1, value->gain);
+        phrase_player(&phrase, problem->team, value->player);
+        phrase_add(&phrase, ": %s", sx_skill_name(value->skill));
+        fprintf(out, "  %s\n", phrase.text);
+    }
+    fputs("Growing players: raise loads slowly, and leave medical questions to the medical\n"
+          "staff.\n",
+          out);
+}
+
+char *sx_worth_text(const SxProblem *problem, const SxWorth *worth, int count,
+                    const SxPointValues *values) {
+    Lines page;
+    if (!lines_open(&page)) {
+        return NULL;
+    }
+    Phrase order = {.used = 0};
+    phrase_order(&order, problem, &values->best);
+    lines_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
+               problem->rules->id);
+    lines_line(page.out, "Best lineup %.3f points, order %s.", values->best.score, order.text);
+    for (int k = 0; k < count; k++) {
+        print_player(page.out, problem, &worth[k]);
+    }
+    print_table(page.out, problem, values);
+    print_priorities(page.out, problem, values);
+    lines_caution(page.out);
+    return lines_close(&page);
+}
+
+static void json_raises(cJSON *parent, const SxWorth *worth) {
+    cJSON *raises = cJSON_AddObjectToObject(parent, "raises");
+    for (int k = 0; k < SX_RAISES; k++) {
+        const SxRaise *raise = &worth->raise[k];
+        const char *key = k == SX_ALL_SKILLS ? "all" : raise_name(k);
+        if (raise->done && raise->enough) {
+            cJSON_AddNumberToObject(raises, key, (double)raise->raise / SX_STEPS_A_POINT);
+        } else {
+            cJSON_AddNullToObject(raises, key);
+        }
+    }
+}
+
+char *sx_worth_json(const SxProblem *problem, const SxWorth *worth, int count,
+                    const SxPointValues *values) {
+    cJSON *root = cJSON_CreateObject();
+    cJSON_AddStringToObject(root, "format", "sixturn-worth-1");
+    bool complete = true;
+    json_lineup(cJSON_AddObjectToObject(root, "best"), problem, &values->best);
+    cJSON *players = cJSON_AddArrayToObject(root, "players");
+    for (int k = 0; k < count; k++) {
+        cJSON *object = cJSON_CreateObject();
+        cJSON_AddItemToArray(players, object);
+        json_player(object, "player", problem->team, worth[k].player);
+        cJSON_AddBoolToObject(object, "plays", worth[k].plays);
+        cJSON_AddBoolToObject(object, "can_play", worth[k].can_play);
+        cJSON_AddNumberToObject(object, "missing", worth[k].missing);
+        json_raises(object, &worth[k]);
+        for (int j = 0; j < SX_RAISES; j++) {
+            complete = complete && worth[k].raise[j].done;
+        }
+    }
+    cJSON *list = cJSON_AddArrayToObject(root, "points");
+    for (int k = 0; k < values->count; k++) {
+        const SxPointValue *value = &values->item[k];
+        complete = complete && value->done;
+        if (value->done) {
+            cJSON *object = cJSON_CreateObject();
+            cJSON_AddItemToArray(list, object);
+            json_player(object, "player", problem->team, value->player);
+            cJSON_AddStringToObject(object, "skill", sx_skill_name(value->skill));
+            cJSON_AddNumberToObject(object, "step", value->step);
+            cJSON_AddNumberToObject(object, "gain", value->gain);
+        }
+    }
+    cJSON_AddBoolToObject(root, "complete", complete);
+    return json_finish(root);
+}
