@@ -2,9 +2,12 @@
 #ifndef SIXTURN_ABSENT_H
 #define SIXTURN_ABSENT_H
 
+#include "sixturn/api.h"
 #include "sixturn/difference.h"
 #include "sixturn/legality.h" /* SX_NOBODY */
 #include "sixturn/systems.h"
+
+SX_C_BEGIN
 
 typedef struct {
     int player[2];           /* who is absent; the second may be SX_NOBODY */
@@ -34,8 +37,10 @@ typedef struct {
  * all rotations counting alike, unless the plan gives the weights. A system is tried if with
  * everybody it is better than the problem's system without the absent. Free with sx_absences_free.
  */
-SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2], int count,
-                   const SxWork *run, SxAbsences *out, SxError *err);
-void sx_absences_free(SxAbsences *absences);
+SX_API SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2],
+                          int count, const SxWork *run, SxAbsences *out, SxError *err);
+SX_API void sx_absences_free(SxAbsences *absences);
+
+SX_C_END
 
 #endif

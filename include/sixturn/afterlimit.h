@@ -2,8 +2,11 @@
 #ifndef SIXTURN_AFTERLIMIT_H
 #define SIXTURN_AFTERLIMIT_H
 
+#include "sixturn/api.h"
 #include "sixturn/changes.h"
 #include "sixturn/lineup.h"
+
+SX_C_BEGIN
 
 /* A plain value. */
 typedef struct {
@@ -21,7 +24,9 @@ typedef struct {
  * which they can play its roles, with the best libero plan and passers; the best is taken, ties by
  * more changes, then the system listed first. Does nothing (found false) when changes->end is
  * SX_ENDS_NEVER. */
-SxStatus sx_after_limit(const SxProblem *problem, const SxLineup *lineup, const SxChanges *changes,
-                        SxAfterLimit *out, SxError *err);
+SX_API SxStatus sx_after_limit(const SxProblem *problem, const SxLineup *lineup,
+                               const SxChanges *changes, SxAfterLimit *out, SxError *err);
+
+SX_C_END
 
 #endif

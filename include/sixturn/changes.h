@@ -7,8 +7,11 @@
 #ifndef SIXTURN_CHANGES_H
 #define SIXTURN_CHANGES_H
 
+#include "sixturn/api.h"
 #include "sixturn/lineup.h"
 #include "sixturn/rules.h"
+
+SX_C_BEGIN
 
 enum { SX_MAX_CHANGES = 128 };
 
@@ -39,14 +42,16 @@ typedef struct {
 
 /* start: the rotation (0 to 5) in which the set starts. SX_USAGE if a player stands in two slots.
  */
-SxStatus sx_changes(const SxOrder *order, int start, const SxRules *rules, SxChanges *out,
-                    SxError *err);
+SX_API SxStatus sx_changes(const SxOrder *order, int start, const SxRules *rules, SxChanges *out,
+                           SxError *err);
 
 /* The six by slot after the first n of the changes: what is left if the coach stops there. */
-void sx_changes_six(const SxOrder *order, int start, const SxChanges *changes, int n,
-                    int six[SX_SLOTS]);
+SX_API void sx_changes_six(const SxOrder *order, int start, const SxChanges *changes, int n,
+                           int six[SX_SLOTS]);
 
 /* "Cycle 1, into rotation 4: #12 for #7 (left front)". Returns text. */
-char *sx_change_text(const SxChange *change, const SxTeam *team, char *text, size_t size);
+SX_API char *sx_change_text(const SxChange *change, const SxTeam *team, char *text, size_t size);
+
+SX_C_END
 
 #endif

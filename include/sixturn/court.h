@@ -6,7 +6,11 @@
 #ifndef SIXTURN_COURT_H
 #define SIXTURN_COURT_H
 
+#include "sixturn/api.h"
+
 #include <stdbool.h>
+
+SX_C_BEGIN
 
 enum {
     SX_SLOTS = 6,     /* places in the serving order */
@@ -54,25 +58,25 @@ typedef struct {
 } SxSpot;
 
 /* Words as the files spell them: "setter", "outside", ..., "specialist"; "passing", ... */
-const char *sx_role_name(SxRole role);
-const char *sx_skill_name(SxSkill skill);
-char sx_role_letter(SxRole role); /* S O M X L D */
+SX_API const char *sx_role_name(SxRole role);
+SX_API const char *sx_skill_name(SxSkill skill);
+SX_API char sx_role_letter(SxRole role); /* S O M X L D */
 
 /* Position 1 to 6 of a slot in a rotation: ((slot - rotation) mod 6) + 1. */
-int sx_position(int slot, int rotation);
+SX_API int sx_position(int slot, int rotation);
 /* The slot that stands in a position (1 to 6) in a rotation. */
-int sx_slot_at(int position, int rotation);
+SX_API int sx_slot_at(int position, int rotation);
 /* Front row 2, 3, 4; back row 5, 6, 1. */
-SxRow sx_row_of(int position);
-SxRow sx_slot_row(int slot, int rotation);
+SX_API SxRow sx_row_of(int position);
+SX_API SxRow sx_slot_row(int slot, int rotation);
 /* How long the slot has been in the back row: 0 in position 1, 1 in 6, 2 in 5; -1 in the front. */
-int sx_back_turn(int slot, int rotation);
-int sx_opposite_slot(int slot);
+SX_API int sx_back_turn(int slot, int rotation);
+SX_API int sx_opposite_slot(int slot);
 /* How many members a bit mask of slots (or of anything) has. */
-int sx_count_members(unsigned mask);
-const char *sx_position_name(int position); /* "right back", ... */
-const char *sx_roman(int position);         /* "I" to "VI" */
-double sx_distance(SxSpot a, SxSpot b);     /* metres, straight line */
+SX_API int sx_count_members(unsigned mask);
+SX_API const char *sx_position_name(int position); /* "right back", ... */
+SX_API const char *sx_roman(int position);         /* "I" to "VI" */
+SX_API double sx_distance(SxSpot a, SxSpot b);     /* metres, straight line */
 
 /* The seven order relations that the rules name (FIVB 7.4.2, 7.4.3). */
 typedef enum { SX_SIDEWAYS, SX_DEPTH } SxAxis;
@@ -84,6 +88,8 @@ typedef struct {
 } SxOrderPair;
 
 enum { SX_ORDER_PAIRS = 7 };
-extern const SxOrderPair sx_order_pairs[SX_ORDER_PAIRS];
+SX_API extern const SxOrderPair sx_order_pairs[SX_ORDER_PAIRS];
+
+SX_C_END
 
 #endif

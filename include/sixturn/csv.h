@@ -8,13 +8,19 @@
 #ifndef SIXTURN_CSV_H
 #define SIXTURN_CSV_H
 
+#include "sixturn/api.h"
 #include "sixturn/error.h"
+
+SX_C_BEGIN
 
 /* *json is the text of a "sixturn-team-1" file; free it with free(). Errors are SX_BAD_INPUT with
  * file, line, column and, as the path, the name of the CSV column. */
-SxStatus sx_team_from_csv(const char *text, size_t length, const char *file, const char *team_name,
-                          char **json, SxError *err);
+SX_API SxStatus sx_team_from_csv(const char *text, size_t length, const char *file,
+                                 const char *team_name, char **json, SxError *err);
 /* The same from a file. */
-SxStatus sx_team_read_csv(const char *file, const char *team_name, char **json, SxError *err);
+SX_API SxStatus sx_team_read_csv(const char *file, const char *team_name, char **json,
+                                 SxError *err);
+
+SX_C_END
 
 #endif

@@ -2,7 +2,10 @@
 #ifndef SIXTURN_DIFFERENCE_H
 #define SIXTURN_DIFFERENCE_H
 
+#include "sixturn/api.h"
 #include "sixturn/lineup.h"
+
+SX_C_BEGIN
 
 typedef enum {
     SX_MOVE_REPLACES, /* player comes into the order for other, who leaves it */
@@ -43,7 +46,9 @@ typedef struct {
 } SxDifference;
 
 /* Both lineups are of this problem's team and system; its weights count. */
-void sx_difference(const SxProblem *problem, const SxLineup *from, const SxLineup *to,
-                   SxDifference *out);
+SX_API void sx_difference(const SxProblem *problem, const SxLineup *from, const SxLineup *to,
+                          SxDifference *out);
+
+SX_C_END
 
 #endif

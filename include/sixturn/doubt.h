@@ -2,9 +2,12 @@
 #ifndef SIXTURN_DOUBT_H
 #define SIXTURN_DOUBT_H
 
+#include "sixturn/api.h"
 #include "sixturn/rank.h"
 
 #include <stdint.h>
+
+SX_C_BEGIN
 
 typedef enum {
     SX_SPREAD_NORMAL, /* each skill off by a normal amount, standard deviation `size` */
@@ -34,15 +37,18 @@ typedef struct {
 
 /* The same seed gives the same draws, whatever the number of threads. ranking: of the same problem.
  * Free with sx_doubt_free. */
-SxStatus sx_doubt(const SxProblem *problem, const SxRanking *ranking, const SxDoubtOptions *options,
-                  const SxWork *run, SxDoubt *out, SxError *err);
-void sx_doubt_free(SxDoubt *doubt);
+SX_API SxStatus sx_doubt(const SxProblem *problem, const SxRanking *ranking,
+                         const SxDoubtOptions *options, const SxWork *run, SxDoubt *out,
+                         SxError *err);
+SX_API void sx_doubt_free(SxDoubt *doubt);
 
 /* The score interval of a share at 95 %: Wilson, Journal of the American Statistical Association 22
  * (1927). trials >= 1. */
-SxShare sx_wilson(int count, int trials);
+SX_API SxShare sx_wilson(int count, int trials);
 
 /* SplitMix64: Steele, Lea and Flood, 'Fast splittable pseudorandom number generators' (2014). */
-uint64_t sx_random(uint64_t *state);
+SX_API uint64_t sx_random(uint64_t *state);
+
+SX_C_END
 
 #endif

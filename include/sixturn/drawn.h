@@ -14,9 +14,12 @@
 #ifndef SIXTURN_DRAWN_H
 #define SIXTURN_DRAWN_H
 
+#include "sixturn/api.h"
 #include "sixturn/error.h"
 #include "sixturn/legality.h"
 #include "sixturn/team.h"
+
+SX_C_BEGIN
 
 enum { SX_MAX_DRAWN = 1000, SX_DRAWN_LIBEROS = 2 };
 
@@ -43,27 +46,29 @@ typedef struct {
 } SxDrawnFile;
 
 /* Both write *out only when they succeed; free it with sx_drawn_free. */
-SxStatus sx_drawn_parse(const char *text, size_t length, const char *file, SxDrawnFile *out,
-                        SxError *err);
-SxStatus sx_drawn_read(const char *file, SxDrawnFile *out, SxError *err);
-void sx_drawn_free(SxDrawnFile *drawn);
+SX_API SxStatus sx_drawn_parse(const char *text, size_t length, const char *file, SxDrawnFile *out,
+                               SxError *err);
+SX_API SxStatus sx_drawn_read(const char *file, SxDrawnFile *out, SxError *err);
+SX_API void sx_drawn_free(SxDrawnFile *drawn);
 
 /* The file's text again, with the spots as they are now (metres, whole centimetres where they are).
  * Free with free(); NULL if out of memory. */
-char *sx_drawn_write(const SxDrawnFile *drawn);
+SX_API char *sx_drawn_write(const SxDrawnFile *drawn);
 
 /* Position 1 to 6 of the player with this shirt number, 0 if she is not on court. */
-int sx_drawn_find(const SxDrawn *drawn, int number);
+SX_API int sx_drawn_find(const SxDrawn *drawn, int number);
 
 /* "Rotation 2, receive" with the label in front, if there is one. Returns text. */
-char *sx_drawn_title(const SxDrawn *drawn, char *text, size_t size);
+SX_API char *sx_drawn_title(const SxDrawn *drawn, char *text, size_t size);
 /* One finding as a sentence without its full stop: "number 12, middle back, is 12 cm nearer the net
  * than number 7, middle front". Returns text. */
-char *sx_finding_text(const SxFinding *finding, const SxDrawn *drawn, double margin, char *text,
-                      size_t size);
+SX_API char *sx_finding_text(const SxFinding *finding, const SxDrawn *drawn, double margin,
+                             char *text, size_t size);
 /* "12 cm", "1.50 m". Returns text. */
-char *sx_length_text(double metres, char *text, size_t size);
+SX_API char *sx_length_text(double metres, char *text, size_t size);
 /* A word for programs: "order", "near", "outside", ... */
-const char *sx_finding_word(SxFindingKind kind);
+SX_API const char *sx_finding_word(SxFindingKind kind);
+
+SX_C_END
 
 #endif

@@ -2,8 +2,12 @@
 #ifndef SIXTURN_ERROR_H
 #define SIXTURN_ERROR_H
 
+#include "sixturn/api.h"
+
 #include <stdbool.h>
 #include <stddef.h>
+
+SX_C_BEGIN
 
 /* The numbers up to SX_OUT_OF_TIME are also the exit statuses of the command line. */
 typedef enum {
@@ -20,9 +24,9 @@ typedef enum {
 
 /* The exit status of a program that ends with this status: 0 to 6; memory and solver failures are
  * 5, like a bug. */
-int sx_exit_status(SxStatus status);
+SX_API int sx_exit_status(SxStatus status);
 /* Neither done nor an answer of 'no'. */
-bool sx_is_failure(SxStatus status);
+SX_API bool sx_is_failure(SxStatus status);
 
 enum { SX_ERROR_FILE = 512, SX_ERROR_PATH = 256, SX_ERROR_MESSAGE = 2048 };
 
@@ -36,14 +40,16 @@ typedef struct {
 
 /* Fills err (which may be NULL) and returns status, so that callers write
  * `return sx_fail(err, SX_BAD_INPUT, "...")`. File and path are left as they are. */
-SxStatus sx_fail(SxError *err, SxStatus status, const char *format, ...)
+SX_API SxStatus sx_fail(SxError *err, SxStatus status, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
 /* Fills err with 'out of memory' and returns SX_NO_MEMORY. */
-SxStatus sx_out_of_memory(SxError *err);
+SX_API SxStatus sx_out_of_memory(SxError *err);
 
 /* Writes 'file:line:column: path: message' (parts that are unknown left out) into text and returns
  * text. Control characters that came from a file are shown as '?'. */
-char *sx_error_text(const SxError *err, char *text, size_t size);
+SX_API char *sx_error_text(const SxError *err, char *text, size_t size);
+
+SX_C_END
 
 #endif

@@ -9,7 +9,10 @@
 #ifndef SIXTURN_FIT_H
 #define SIXTURN_FIT_H
 
+#include "sixturn/api.h"
 #include "sixturn/rallylog.h"
+
+SX_C_BEGIN
 
 #define SX_FIT_PRIOR_RALLIES                                                                       \
     10.0 /* invented: ten rallies' worth of belief in the level of play                            \
@@ -35,7 +38,8 @@ typedef struct {
 
 /* expected[phase] is the rate believed in before the log, in 0 to 1 (both excluded): the side-out
  * of the level of play, and one minus it. SX_USAGE for another value. */
-SxStatus sx_fit(const SxRallyLog *log, const double expected[SX_PHASES], SxFit *fit, SxError *err);
+SX_API SxStatus sx_fit(const SxRallyLog *log, const double expected[SX_PHASES], SxFit *fit,
+                       SxError *err);
 
 /* How well rates by ratings explain the log. Ratings tell rotations apart, not how strong the
  * opponents of the log were: in each phase the given rates are first moved together, on the
@@ -50,7 +54,9 @@ typedef struct {
 } SxFitCheck;
 
 /* predicted[phase][rotation], strictly between 0 and 1. */
-void sx_fit_check(const SxRallyLog *log, double predicted[SX_PHASES][SX_ROTATIONS],
-                  SxFitCheck *check);
+SX_API void sx_fit_check(const SxRallyLog *log, double predicted[SX_PHASES][SX_ROTATIONS],
+                         SxFitCheck *check);
+
+SX_C_END
 
 #endif

@@ -3,10 +3,13 @@
 #ifndef SIXTURN_FORECAST_H
 #define SIXTURN_FORECAST_H
 
+#include "sixturn/api.h"
 #include "sixturn/lineup.h"
 #include "sixturn/opponent.h"
 #include "sixturn/outlook.h"
 #include "sixturn/ratesfile.h"
+
+SX_C_BEGIN
 
 /* Whom we play, and what is known of our rallies. Borrowed pointers. */
 typedef struct {
@@ -18,18 +21,19 @@ typedef struct {
 } SxFixture;
 
 /* The fixture's opponent, or the even one that goes with the lineup. */
-void sx_lineup_opponent(const SxLineup *lineup, const SxFixture *fixture, SxOpponent *opponent);
+SX_API void sx_lineup_opponent(const SxLineup *lineup, const SxFixture *fixture,
+                               SxOpponent *opponent);
 
 /* Rally odds by the parts of the lineup's rotations, or as measured. */
-void sx_lineup_rates(const SxLineup *lineup, const SxFixture *fixture, SxRates *rates);
+SX_API void sx_lineup_rates(const SxLineup *lineup, const SxFixture *fixture, SxRates *rates);
 
 /* Counted substitutions on entering each rotation: a slot changes players when it comes to the
  * front row (position 4) and when it goes back to serve (position 1). */
-void sx_lineup_entering(const SxLineup *lineup, int entering[SX_ROTATIONS]);
+SX_API void sx_lineup_entering(const SxLineup *lineup, int entering[SX_ROTATIONS]);
 
 /* The set odds of a lineup. What playing on without substitutions costs is not looked at. */
-SxStatus sx_lineup_outlook(const SxProblem *problem, const SxLineup *lineup,
-                           const SxFixture *fixture, SxOutlook *outlook, SxError *err);
+SX_API SxStatus sx_lineup_outlook(const SxProblem *problem, const SxLineup *lineup,
+                                  const SxFixture *fixture, SxOutlook *outlook, SxError *err);
 
 enum { SX_SETTLE_ROUNDS = 10 };
 
@@ -46,7 +50,9 @@ typedef struct {
  * the same lineup comes back, if need be with its two halves numbered the other way (at most
  * SX_SETTLE_ROUNDS times; then the last one, not settled). With weights in the plan they stay.
  * With a free start both halves of a mirrored system's cycle weigh alike. */
-SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
-                     const SxFixture *fixture, SxForecast *forecast, SxError *err);
+SX_API SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
+                            const SxFixture *fixture, SxForecast *forecast, SxError *err);
+
+SX_C_END
 
 #endif

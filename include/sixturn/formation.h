@@ -6,10 +6,13 @@
 #ifndef SIXTURN_FORMATION_H
 #define SIXTURN_FORMATION_H
 
+#include "sixturn/api.h"
 #include "sixturn/court.h"
 #include "sixturn/error.h"
 #include "sixturn/rules.h"
 #include "sixturn/system.h"
+
+SX_C_BEGIN
 
 enum {
     SX_MASKS = 64, /* sets of slots */
@@ -20,13 +23,13 @@ enum {
 /* The lane from which the player in a front-row position (4, 3 or 2) attacks the first ball in
  * receive. Index 0: left, centre, right as they stand; the others in lexicographic order of the
  * lanes of positions 4, 3, 2. */
-SxLane sx_side_lane(int sides, int position);
+SX_API SxLane sx_side_lane(int sides, int position);
 
 typedef struct {
     double margin; /* metres by which every order relation must hold; 0.30 by default */
 } SxFormationOptions;
 
-void sx_formation_default(SxFormationOptions *options);
+SX_API void sx_formation_default(SxFormationOptions *options);
 
 typedef struct {
     bool feasible;
@@ -47,14 +50,16 @@ typedef struct {
 
 /* The receive formation for one rotation and one passer set (a bit mask of slots, 2 to 5 of them).
  * SX_OK with feasible false when the order makes it impossible. */
-SxStatus sx_formation_receive(const SxSystem *system, int rotation, unsigned passers,
-                              const SxFormationOptions *options, SxFormation *out, SxError *err);
+SX_API SxStatus sx_formation_receive(const SxSystem *system, int rotation, unsigned passers,
+                                     const SxFormationOptions *options, SxFormation *out,
+                                     SxError *err);
 
 /* The formation at our own service: base at once if the profile leaves the serving team free, else
  * as near to base as the order allows. The server stands behind the end line. libero_slot is the
  * slot the libero stands in for (-1: none). */
-SxStatus sx_formation_serve(const SxSystem *system, const SxRules *rules, int rotation,
-                            const SxFormationOptions *options, SxFormation *out, SxError *err);
+SX_API SxStatus sx_formation_serve(const SxSystem *system, const SxRules *rules, int rotation,
+                                   const SxFormationOptions *options, SxFormation *out,
+                                   SxError *err);
 
 /* All receive formations of a system for the passer counts in `sizes` (bit n), by rotation and
  * passer mask; entries that were not asked for have passers == 0. */
@@ -64,13 +69,15 @@ typedef struct {
 
 /* Allocates; free with sx_formation_table_free. setter_passes: also sets with the setter on duty.
  */
-SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool setter_passes,
-                                  const SxFormationOptions *options, SxFormationTable **table,
-                                  SxError *err);
-void sx_formation_table_free(SxFormationTable *table);
+SX_API SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool setter_passes,
+                                         const SxFormationOptions *options,
+                                         SxFormationTable **table, SxError *err);
+SX_API void sx_formation_table_free(SxFormationTable *table);
 
 /* Where a slot runs after the service hit: the setting target for the setter on duty, else the
  * duty's task (receive) or base (serve). */
-SxSpot sx_task_spot(const SxSystem *system, int rotation, int slot, SxPhase phase);
+SX_API SxSpot sx_task_spot(const SxSystem *system, int rotation, int slot, SxPhase phase);
+
+SX_C_END
 
 #endif

@@ -2,8 +2,11 @@
 #ifndef SIXTURN_GOALSET_H
 #define SIXTURN_GOALSET_H
 
+#include "sixturn/api.h"
 #include "sixturn/forecast.h"
 #include "sixturn/work.h"
+
+SX_C_BEGIN
 
 enum { SX_GOAL_SET_ORDERS = 60000 }; /* most that are compared, some ten to twenty seconds */
 
@@ -24,7 +27,10 @@ typedef struct {
  * forecast of the best score: its weights, and its even opponent if the fixture names none, hold
  * for all. Equal odds: the smallest shirt numbers in slots 0 to 5, front row first. SX_NO with an
  * explanation if there are more than SX_GOAL_SET_ORDERS orders. */
-SxStatus sx_goal_set(const SxProblem *problem, const SxFixture *fixture, const SxForecast *best,
-                     const SxWork *run, SxGoalSet *goal, SxError *err);
+SX_API SxStatus sx_goal_set(const SxProblem *problem, const SxFixture *fixture,
+                            const SxForecast *best, const SxWork *run, SxGoalSet *goal,
+                            SxError *err);
+
+SX_C_END
 
 #endif

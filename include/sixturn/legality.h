@@ -26,10 +26,13 @@
 #ifndef SIXTURN_LEGALITY_H
 #define SIXTURN_LEGALITY_H
 
+#include "sixturn/api.h"
 #include "sixturn/court.h"
 #include "sixturn/rules.h"
 
 #include <stddef.h>
+
+SX_C_BEGIN
 
 #define SX_NEAR_MARGIN 0.30 /* metres; a call closer than this is a near one (our choice) */
 #define SX_BODY_ROOM                                                                               \
@@ -52,7 +55,7 @@ typedef struct {
 } SxStance;
 
 /* Empties a stance: no reach, no libero, player and due unknown, reception. */
-void sx_stance_default(SxStance *stance);
+SX_API void sx_stance_default(SxStance *stance);
 
 typedef enum {
     SX_ORDER_FAULT,      /* a pair of sx_order_pairs the wrong way round (or level): amount is by
@@ -97,23 +100,27 @@ typedef struct {
 
 /* margin in metres, 0 for no near calls. The rules bind the six of the receiving team, and those of
  * the serving team but the server if rules.serving_team_bound. Pure, no allocation. */
-void sx_legality(const SxStance *stance, const SxRules *rules, double margin, SxLegality *out);
+SX_API void sx_legality(const SxStance *stance, const SxRules *rules, double margin,
+                        SxLegality *out);
 
 /* What the reaches add to (high - low) of a pair, by the wording of the profile (see above):
  * slack = high - low + allowance. */
-double sx_order_allowance(const SxRules *rules, int pair, double reach_low, double reach_high);
+SX_API double sx_order_allowance(const SxRules *rules, int pair, double reach_low,
+                                 double reach_high);
 /* True if the pair binds this stance. */
-bool sx_pair_binds(const SxStance *stance, const SxRules *rules, int pair);
+SX_API bool sx_pair_binds(const SxStance *stance, const SxRules *rules, int pair);
 /* True if a pair that holds by this much is legal. */
-bool sx_slack_is_legal(const SxRules *rules, double slack);
+SX_API bool sx_slack_is_legal(const SxRules *rules, double slack);
 /* The position that serves, 0 in reception. */
-int sx_stance_server(const SxStance *stance);
+SX_API int sx_stance_server(const SxStance *stance);
 
 /* The box in which the middle of a player's feet must be: the own court less her reach, for the
  * server the service zone (with no limit behind: high.y is infinity). */
 typedef struct {
     SxSpot low, high;
 } SxBox;
-SxBox sx_stance_box(const SxStance *stance, int position);
+SX_API SxBox sx_stance_box(const SxStance *stance, int position);
+
+SX_C_END
 
 #endif

@@ -11,8 +11,11 @@
 #ifndef SIXTURN_LIBERO_H
 #define SIXTURN_LIBERO_H
 
+#include "sixturn/api.h"
 #include "sixturn/lineup.h"
 #include "sixturn/rules.h"
+
+SX_C_BEGIN
 
 enum { SX_NO_LIBERO = -1, SX_LIBERO_FAULTS = 64, SX_LIBERO_STEPS = 24 };
 
@@ -29,7 +32,7 @@ typedef struct {
 /* The plan of a lineup (see SxRotation): once in for a slot she stays until it reaches the front
  * row; the slot's own player serves unless libero_serves. Where she would change from one slot to
  * another without a rally between, and the rules do not let her, she sits out the serving rally. */
-void sx_libero_plan(const SxLineup *lineup, const SxRules *rules, SxLiberoPlan *out);
+SX_API void sx_libero_plan(const SxLineup *lineup, const SxRules *rules, SxLiberoPlan *out);
 
 typedef enum {
     SX_STAY_FRONT_ROW,  /* for a front-row player */
@@ -48,8 +51,8 @@ typedef struct {
 
 /* Writes at most SX_LIBERO_FAULTS faults, in the order of the rotations, serve before receive;
  * returns how many. */
-int sx_libero_check(const SxLiberoPlan *plan, const SxRules *rules,
-                    SxLiberoFault faults[SX_LIBERO_FAULTS]);
+SX_API int sx_libero_check(const SxLiberoPlan *plan, const SxRules *rules,
+                           SxLiberoFault faults[SX_LIBERO_FAULTS]);
 
 typedef enum {
     SX_STEP_IN,     /* the libero comes in for the slot's player */
@@ -75,11 +78,13 @@ typedef struct {
 
 /* The steps of one cycle, from a set that starts in this rotation and phase until the situation
  * before it comes round. Who is in at the start is the first step. */
-void sx_libero_steps(const SxLiberoPlan *plan, int start, SxPhase first, SxLiberoSteps *out);
+SX_API void sx_libero_steps(const SxLiberoPlan *plan, int start, SxPhase first, SxLiberoSteps *out);
 
 /* "Rotation 2, receiving: libero #1 comes in for #12 (right back)" - shirt numbers of the lineup's
  * players. Returns text. */
-char *sx_libero_step_text(const SxLiberoStep *step, const SxLineup *lineup, const SxTeam *team,
-                          char *text, size_t size);
+SX_API char *sx_libero_step_text(const SxLiberoStep *step, const SxLineup *lineup,
+                                 const SxTeam *team, char *text, size_t size);
+
+SX_C_END
 
 #endif

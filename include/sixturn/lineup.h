@@ -3,11 +3,14 @@
 #ifndef SIXTURN_LINEUP_H
 #define SIXTURN_LINEUP_H
 
+#include "sixturn/api.h"
 #include "sixturn/formation.h"
 #include "sixturn/plan.h"
 #include "sixturn/rules.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"
+
+SX_C_BEGIN
 
 typedef struct SxScoring SxScoring;
 
@@ -69,21 +72,21 @@ typedef struct {
 /* SX_NO with an explanation (the smallest set of wishes or shortages in conflict) when there is no
  * lineup. Among equally good orders the one whose shirt numbers in slots 0 to 5, front row first,
  * are lexicographically smallest is returned. options may be NULL. */
-SxStatus sx_lineup_solve(const SxProblem *problem, const SxSolveOptions *options, SxLineup *out,
-                         SxError *err);
+SX_API SxStatus sx_lineup_solve(const SxProblem *problem, const SxSolveOptions *options,
+                                SxLineup *out, SxError *err);
 
 /* Recomputes parts, scores, mean and minimum of a complete lineup (order, libero, passers set by
  * the caller) by plain arithmetic, without a solver. */
-void sx_lineup_score(const SxProblem *problem, SxLineup *lineup);
+SX_API void sx_lineup_score(const SxProblem *problem, SxLineup *lineup);
 
 /* The player on court for a slot in a rotation and phase, the libero included. */
-int sx_on_court(const SxLineup *lineup, int rotation, SxPhase phase, int slot);
+SX_API int sx_on_court(const SxLineup *lineup, int rotation, SxPhase phase, int slot);
 /* The slot's own player in that rotation, whoever the libero stands in for. */
-int sx_slot_player(const SxLineup *lineup, int rotation, int slot);
+SX_API int sx_slot_player(const SxLineup *lineup, int rotation, int slot);
 /* The weakest rotation, 0 to 5. */
-int sx_weak_rotation(const SxLineup *lineup);
+SX_API int sx_weak_rotation(const SxLineup *lineup);
 /* Counted substitutions a cycle of six rotations. */
-int sx_substitutions_per_cycle(const SxLineup *lineup);
+SX_API int sx_substitutions_per_cycle(const SxLineup *lineup);
 
 /* Coverage, attack shares and the other constants of the score; they go with the level of play. */
 struct SxScoring {
@@ -96,8 +99,10 @@ struct SxScoring {
     double late_attack; /* points of attacking lost for a second that a hitter comes late */
     double late_set;    /* points of setting lost for a second that the setter comes late */
 };
-extern const SxScoring sx_scoring;
+SX_API extern const SxScoring sx_scoring;
 /* The problem's constants. */
-const SxScoring *sx_scoring_of(const SxProblem *problem);
+SX_API const SxScoring *sx_scoring_of(const SxProblem *problem);
+
+SX_C_END
 
 #endif

@@ -2,7 +2,10 @@
 #ifndef SIXTURN_MATCH_H
 #define SIXTURN_MATCH_H
 
+#include "sixturn/api.h"
 #include "sixturn/error.h"
+
+SX_C_BEGIN
 
 enum { SX_MAX_SETS = 5 };
 
@@ -16,6 +19,8 @@ typedef struct {
 /* set_win[k] is our probability of winning set k + 1, should it be played; there are best_of of
  * them (1, 3 or 5), the last being the deciding set. SX_USAGE for another best_of, SX_BAD_INPUT for
  * a probability outside 0 to 1. */
-SxStatus sx_match_odds(const double *set_win, int best_of, SxMatchOdds *odds, SxError *err);
+SX_API SxStatus sx_match_odds(const double *set_win, int best_of, SxMatchOdds *odds, SxError *err);
+
+SX_C_END
 
 #endif

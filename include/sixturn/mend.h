@@ -9,7 +9,10 @@
 #ifndef SIXTURN_MEND_H
 #define SIXTURN_MEND_H
 
+#include "sixturn/api.h"
 #include "sixturn/legality.h"
+
+SX_C_BEGIN
 
 typedef struct {
     double margin;             /* metres, 0 to 3; if level is a fault, at least 1 cm is kept */
@@ -18,7 +21,7 @@ typedef struct {
 } SxMendOptions;
 
 /* Margin SX_NEAR_MARGIN, nobody locked, least movement. */
-void sx_mend_default(SxMendOptions *options);
+SX_API void sx_mend_default(SxMendOptions *options);
 
 /* A plain value. */
 typedef struct {
@@ -32,7 +35,9 @@ typedef struct {
 /* SX_NO with an explanation when no movement helps: a fault of persons (libero in the front row,
  * wrong server or order), locks that conflict, or a margin for which the court is too small.
  * SX_USAGE for a margin out of range. options may be NULL. */
-SxStatus sx_mend(const SxStance *stance, const SxRules *rules, const SxMendOptions *options,
-                 SxMend *out, SxError *err);
+SX_API SxStatus sx_mend(const SxStance *stance, const SxRules *rules, const SxMendOptions *options,
+                        SxMend *out, SxError *err);
+
+SX_C_END
 
 #endif

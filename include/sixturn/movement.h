@@ -8,7 +8,10 @@
 #ifndef SIXTURN_MOVEMENT_H
 #define SIXTURN_MOVEMENT_H
 
+#include "sixturn/api.h"
 #include "sixturn/court.h"
+
+SX_C_BEGIN
 
 typedef struct {
     double reaction;     /* seconds before the first step, >= 0 */
@@ -27,15 +30,15 @@ enum { SX_MAX_CROSSINGS = SX_SLOTS * (SX_SLOTS - 1) / 2 };
 
 #define SX_CROSSING_ROOM 0.60 /* metres: nearer than this two runners touch (our choice) */
 
-void sx_movement_default(SxMovement *movement);
-void sx_ball_times_default(SxBallTimes *times);
+SX_API void sx_movement_default(SxMovement *movement);
+SX_API void sx_ball_times_default(SxBallTimes *times);
 
 /* Seconds from the start signal to the end of a run of so many metres; 0 for no run. */
-double sx_run_time(const SxMovement *movement, double distance);
+SX_API double sx_run_time(const SxMovement *movement, double distance);
 /* Metres run after so many seconds, with no end to the run: the inverse of sx_run_time. */
-double sx_run_length(const SxMovement *movement, double time);
+SX_API double sx_run_length(const SxMovement *movement, double time);
 /* Where a runner is; at `to` once she has arrived. */
-SxSpot sx_run_at(const SxMovement *movement, SxSpot from, SxSpot to, double time);
+SX_API SxSpot sx_run_at(const SxMovement *movement, SxSpot from, SxSpot to, double time);
 
 typedef struct {
     int a, b;        /* a < b */
@@ -46,7 +49,10 @@ typedef struct {
 /* The pairs of six runs that start together and come within `room` metres of each other on the way:
  * nearer than at both the start and the end. A pair that only starts or ends close is not one.
  * Returns how many, sorted by a, then b. */
-int sx_run_crossings(const SxMovement *movement, const SxSpot from[SX_SLOTS],
-                     const SxSpot to[SX_SLOTS], double room, SxCrossing out[SX_MAX_CROSSINGS]);
+SX_API int sx_run_crossings(const SxMovement *movement, const SxSpot from[SX_SLOTS],
+                            const SxSpot to[SX_SLOTS], double room,
+                            SxCrossing out[SX_MAX_CROSSINGS]);
+
+SX_C_END
 
 #endif

@@ -3,15 +3,18 @@
 #ifndef SIXTURN_ODDSREPORT_H
 #define SIXTURN_ODDSREPORT_H
 
+#include "sixturn/api.h"
 #include "sixturn/forecast.h"
 #include "sixturn/stuck.h"
 
+SX_C_BEGIN
+
 /* All return text to be freed with free(), or NULL when memory runs out. */
 /* stuck: who plays on when the substitutions have run out, by who served first. */
-char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast,
-                   const SxStuck stuck[SX_PHASES]);
-char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast,
-                   const SxStuck stuck[SX_PHASES]);
+SX_API char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture,
+                          const SxForecast *forecast, const SxStuck stuck[SX_PHASES]);
+SX_API char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture,
+                          const SxForecast *forecast, const SxStuck stuck[SX_PHASES]);
 
 /* A fit, with how well the model's rates explain the log (against an even opponent).
  * predicted[phase][rotation] as given to sx_fit_check. */
@@ -23,7 +26,9 @@ typedef struct {
     SxFitCheck check;
 } SxFitReport;
 
-char *sx_fit_text(const SxFitReport *report);
-char *sx_fit_json(const SxFitReport *report);
+SX_API char *sx_fit_text(const SxFitReport *report);
+SX_API char *sx_fit_json(const SxFitReport *report);
+
+SX_C_END
 
 #endif

@@ -3,7 +3,10 @@
 #ifndef SIXTURN_OPPONENT_H
 #define SIXTURN_OPPONENT_H
 
+#include "sixturn/api.h"
 #include "sixturn/rally.h"
+
+SX_C_BEGIN
 
 typedef struct {
     char name[SX_NAME_SIZE];
@@ -12,10 +15,12 @@ typedef struct {
 } SxOpponent;
 
 /* Average in everything. */
-void sx_opponent_average(SxOpponent *opponent);
+SX_API void sx_opponent_average(SxOpponent *opponent);
 
-SxStatus sx_opponent_parse(const char *text, size_t length, const char *file, SxOpponent *opponent,
-                           SxError *err);
-SxStatus sx_opponent_read(const char *file, SxOpponent *opponent, SxError *err);
+SX_API SxStatus sx_opponent_parse(const char *text, size_t length, const char *file,
+                                  SxOpponent *opponent, SxError *err);
+SX_API SxStatus sx_opponent_read(const char *file, SxOpponent *opponent, SxError *err);
+
+SX_C_END
 
 #endif

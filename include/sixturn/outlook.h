@@ -3,9 +3,12 @@
 #ifndef SIXTURN_OUTLOOK_H
 #define SIXTURN_OUTLOOK_H
 
+#include "sixturn/api.h"
 #include "sixturn/match.h"
 #include "sixturn/rules.h"
 #include "sixturn/setodds.h"
+
+SX_C_BEGIN
 
 /* Odds of one set for every start, by phase: [SX_RECEIVE] they serve first, [SX_SERVE] we do. */
 typedef struct {
@@ -17,11 +20,11 @@ typedef struct {
     int reply[SX_PHASES][SX_ROTATIONS];    /* our best start against each of theirs */
 } SxStartOdds;
 
-void sx_start_odds(const SxSetChain *chain, SxStartOdds *odds);
+SX_API void sx_start_odds(const SxSetChain *chain, SxStartOdds *odds);
 
 /* A set to our points or the deciding set, by the rule profile. SX_BAD_INPUT for a lead other than
  * 1 or 2 points, which the chain does not know. A lead of 1 is a cap at the target. */
-SxStatus sx_set_rules_of(const SxRules *rules, bool deciding, SxSetRules *set, SxError *err);
+SX_API SxStatus sx_set_rules_of(const SxRules *rules, bool deciding, SxSetRules *set, SxError *err);
 
 /* A plain value. Where one number is given for both, either team serves first equally often (in a
  * match the first service alternates, and the toss decides the first and the deciding set); their
@@ -52,7 +55,9 @@ typedef struct {
 
 /* start: our start rotation, 0 to 5, or -1 for the best, the substitutions taken to last. A profile
  * without a limit never runs out. */
-SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start, const SxNeeds *needs,
-                    SxOutlook *outlook, SxError *err);
+SX_API SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start,
+                           const SxNeeds *needs, SxOutlook *outlook, SxError *err);
+
+SX_C_END
 
 #endif

@@ -13,9 +13,12 @@
 #ifndef SIXTURN_PLAN_H
 #define SIXTURN_PLAN_H
 
+#include "sixturn/api.h"
 #include "sixturn/error.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"
+
+SX_C_BEGIN
 
 enum { SX_MAX_WISHES = 256, SX_WISH_ORIGIN = 96 };
 
@@ -30,7 +33,7 @@ typedef enum {
     SX_PARTS
 } SxPart;
 
-const char *sx_part_name(SxPart part); /* "pass", "attack", ... */
+SX_API const char *sx_part_name(SxPart part); /* "pass", "attack", ... */
 
 typedef enum {
     SX_MUST_PLAY,     /* player starts in the order or is a nominated libero who plays */
@@ -74,17 +77,19 @@ typedef struct {
 } SxPlan;
 
 /* Every weight and limit at its documented default, no wishes. */
-void sx_plan_default(SxPlan *plan);
+SX_API void sx_plan_default(SxPlan *plan);
 
 /* Player names in the plan are ids (or shirt numbers) of team. Starts from sx_plan_default. */
-SxStatus sx_plan_parse(const char *text, size_t length, const char *file, const SxTeam *team,
-                       SxPlan *plan, SxError *err);
-SxStatus sx_plan_read(const char *file, const SxTeam *team, SxPlan *plan, SxError *err);
+SX_API SxStatus sx_plan_parse(const char *text, size_t length, const char *file, const SxTeam *team,
+                              SxPlan *plan, SxError *err);
+SX_API SxStatus sx_plan_read(const char *file, const SxTeam *team, SxPlan *plan, SxError *err);
 
 /* Adds a wish; SX_USAGE when the plan is full. */
-SxStatus sx_plan_wish(SxPlan *plan, SxWishKind kind, int player, int other, int value,
-                      const char *origin, SxError *err);
+SX_API SxStatus sx_plan_wish(SxPlan *plan, SxWishKind kind, int player, int other, int value,
+                             const char *origin, SxError *err);
 /* The wish as a sentence: "#7 Ida Holm must sit (--out 7)". Returns text. */
-char *sx_wish_text(const SxWish *wish, const SxTeam *team, char *text, size_t size);
+SX_API char *sx_wish_text(const SxWish *wish, const SxTeam *team, char *text, size_t size);
+
+SX_C_END
 
 #endif

@@ -19,10 +19,13 @@
 #ifndef SIXTURN_RALLY_H
 #define SIXTURN_RALLY_H
 
+#include "sixturn/api.h"
 #include "sixturn/error.h"
 #include "sixturn/plan.h"
 #include "sixturn/setodds.h"
 #include "sixturn/team.h"
+
+SX_C_BEGIN
 
 #define SX_AVERAGE_RATING 5.0
 
@@ -56,22 +59,25 @@ typedef struct {
 } SxSide;
 
 /* Calibrated for the first level of the file. */
-SxStatus sx_rally_parse(const char *text, size_t length, const char *file, SxRallyModel *model,
-                        SxError *err);
+SX_API SxStatus sx_rally_parse(const char *text, size_t length, const char *file,
+                               SxRallyModel *model, SxError *err);
 /* The model that is compiled in, or, with a file name, the coach's own. */
-SxStatus sx_rally_load(const char *file_or_null, SxRallyModel *model, SxError *err);
+SX_API SxStatus sx_rally_load(const char *file_or_null, SxRallyModel *model, SxError *err);
 /* Calibrates for a level; empty: the first. SX_BAD_INPUT for an id that is not in the model. */
-SxStatus sx_rally_set_level(SxRallyModel *model, const char *id, SxError *err);
+SX_API SxStatus sx_rally_set_level(SxRallyModel *model, const char *id, SxError *err);
 
-SxSide sx_average_side(void);
+SX_API SxSide sx_average_side(void);
 /* From the parts of a rotation's score (SxRotation.part): a part as large as an average team's
  * becomes 5. */
-SxSide sx_side_of_parts(const SxRallyModel *model, const double part[SX_PARTS]);
+SX_API SxSide sx_side_of_parts(const SxRallyModel *model, const double part[SX_PARTS]);
 
 /* The receivers' chance to win the rally, strictly between 0 and 1. */
-double sx_side_out(const SxRallyModel *model, const SxSide *receivers, const SxSide *servers);
+SX_API double sx_side_out(const SxRallyModel *model, const SxSide *receivers,
+                          const SxSide *servers);
 /* All pairings of our six rotations with theirs. */
-void sx_rally_rates(const SxRallyModel *model, const SxSide ours[SX_ROTATIONS],
-                    const SxSide theirs[SX_ROTATIONS], SxRates *rates);
+SX_API void sx_rally_rates(const SxRallyModel *model, const SxSide ours[SX_ROTATIONS],
+                           const SxSide theirs[SX_ROTATIONS], SxRates *rates);
+
+SX_C_END
 
 #endif

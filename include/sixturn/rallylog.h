@@ -10,8 +10,11 @@
 #ifndef SIXTURN_RALLYLOG_H
 #define SIXTURN_RALLYLOG_H
 
+#include "sixturn/api.h"
 #include "sixturn/court.h"
 #include "sixturn/error.h"
+
+SX_C_BEGIN
 
 typedef struct {
     int won, played;
@@ -28,8 +31,10 @@ typedef struct {
 
 /* SX_BAD_INPUT with file, line and column name; a log without a rally is refused. *log is written
  * only on success. */
-SxStatus sx_rally_log_parse(const char *text, size_t length, const char *file, SxRallyLog *log,
-                            SxError *err);
-SxStatus sx_rally_log_read(const char *file, SxRallyLog *log, SxError *err);
+SX_API SxStatus sx_rally_log_parse(const char *text, size_t length, const char *file,
+                                   SxRallyLog *log, SxError *err);
+SX_API SxStatus sx_rally_log_read(const char *file, SxRallyLog *log, SxError *err);
+
+SX_C_END
 
 #endif

@@ -2,8 +2,11 @@
 #ifndef SIXTURN_RANK_H
 #define SIXTURN_RANK_H
 
+#include "sixturn/api.h"
 #include "sixturn/lineup.h"
 #include "sixturn/work.h"
+
+SX_C_BEGIN
 
 enum { SX_MAX_TOP = 1000 };
 
@@ -22,14 +25,16 @@ typedef struct {
  * Method: the linear relaxation of the lineup program gives every order an upper bound (its
  * optimum plus the reduced costs of the places that the order takes); orders are listed by falling
  * bound and scored exactly until the bound falls under the score of the last one kept. */
-SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
-                 SxError *err);
+SX_API SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
+                        SxError *err);
 
 /* The same by cutting off each order found and solving again; slower, kept as a check and for
  * programs whose relaxation bounds too loosely. */
-SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
-                         SxError *err);
+SX_API SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxWork *run,
+                                SxRanking *out, SxError *err);
 
-void sx_ranking_free(SxRanking *ranking);
+SX_API void sx_ranking_free(SxRanking *ranking);
+
+SX_C_END
 
 #endif

@@ -3,11 +3,14 @@
 #ifndef SIXTURN_RATESFILE_H
 #define SIXTURN_RATESFILE_H
 
+#include "sixturn/api.h"
 #include "sixturn/fit.h"
 #include "sixturn/rally.h"
 
+SX_C_BEGIN
+
 /* The file's text, to be freed with free(); NULL when memory runs out. */
-char *sx_rates_json(const char *team, const SxRallyLog *log, const SxFit *fit);
+SX_API char *sx_rates_json(const char *team, const SxRallyLog *log, const SxFit *fit);
 
 /* Our rates by rotation, as measured against the opponents of the log. */
 typedef struct {
@@ -15,13 +18,15 @@ typedef struct {
     int rallies;
 } SxOwnRates;
 
-SxStatus sx_rates_parse(const char *text, size_t length, const char *file, SxOwnRates *rates,
-                        SxError *err);
-SxStatus sx_rates_read(const char *file, SxOwnRates *rates, SxError *err);
+SX_API SxStatus sx_rates_parse(const char *text, size_t length, const char *file, SxOwnRates *rates,
+                               SxError *err);
+SX_API SxStatus sx_rates_read(const char *file, SxOwnRates *rates, SxError *err);
 
 /* Puts measured rates in the place of the model's. What the model says of this opponent against an
  * average one stays, as a shift of the log-odds: model holds the rates against this opponent,
  * average those against an average one. */
-void sx_rates_override(const SxOwnRates *measured, const SxRates *average, SxRates *model);
+SX_API void sx_rates_override(const SxOwnRates *measured, const SxRates *average, SxRates *model);
+
+SX_C_END
 
 #endif

@@ -2,28 +2,33 @@
 #ifndef SIXTURN_REPORT_H
 #define SIXTURN_REPORT_H
 
+#include "sixturn/api.h"
 #include "sixturn/lineup.h"
 #include "sixturn/outlook.h"
+
+SX_C_BEGIN
 
 /* The formations at our own service, by rotation. */
 typedef struct {
     SxFormation at[SX_ROTATIONS];
 } SxServeFormations;
 
-SxStatus sx_serve_formations(const SxProblem *problem, const SxFormationOptions *options,
-                             SxServeFormations *out, SxError *err);
+SX_API SxStatus sx_serve_formations(const SxProblem *problem, const SxFormationOptions *options,
+                                    SxServeFormations *out, SxError *err);
 
 /* Both return text to be freed with free(), or NULL when memory runs out. outlook (where to start)
  * may be NULL. */
-char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxServeFormations *serve,
-                   const SxOutlook *outlook);
-char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxServeFormations *serve,
-                   const SxOutlook *outlook);
+SX_API char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup,
+                          const SxServeFormations *serve, const SxOutlook *outlook);
+SX_API char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup,
+                          const SxServeFormations *serve, const SxOutlook *outlook);
 
 /* Draws six spots as a court of 43 columns, a line each ending in '\n', into text. label[i] is at
  * most four bytes. spots by slot. */
 enum { SX_DRAWING_ROWS = 13, SX_DRAWING_COLUMNS = 43 };
 typedef char SxDrawing[SX_DRAWING_ROWS][SX_DRAWING_COLUMNS + 1];
-void sx_draw_court(const SxSpot spot[SX_SLOTS], char label[SX_SLOTS][8], SxDrawing out);
+SX_API void sx_draw_court(const SxSpot spot[SX_SLOTS], char label[SX_SLOTS][8], SxDrawing out);
+
+SX_C_END
 
 #endif

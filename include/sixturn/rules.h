@@ -8,8 +8,11 @@
 #ifndef SIXTURN_RULES_H
 #define SIXTURN_RULES_H
 
+#include "sixturn/api.h"
 #include "sixturn/error.h"
 #include "sixturn/team.h"
+
+SX_C_BEGIN
 
 enum { SX_SOURCE_SIZE = 512, SX_UNLIMITED = -1 };
 
@@ -36,12 +39,14 @@ typedef struct {
 } SxRules;
 
 /* The profiles that are compiled in, in the order in which they are listed. */
-int sx_rules_count(void);
-const char *sx_rules_id(int index);
+SX_API int sx_rules_count(void);
+SX_API const char *sx_rules_id(int index);
 
-SxStatus sx_rules_parse(const char *text, size_t length, const char *file, SxRules *rules,
-                        SxError *err);
+SX_API SxStatus sx_rules_parse(const char *text, size_t length, const char *file, SxRules *rules,
+                               SxError *err);
 /* A shipped profile by id, or, if id holds a '/' or ends in ".json", a file. */
-SxStatus sx_rules_load(const char *id_or_file, SxRules *rules, SxError *err);
+SX_API SxStatus sx_rules_load(const char *id_or_file, SxRules *rules, SxError *err);
+
+SX_C_END
 
 #endif

@@ -12,8 +12,11 @@
 #ifndef SIXTURN_SETODDS_H
 #define SIXTURN_SETODDS_H
 
+#include "sixturn/api.h"
 #include "sixturn/court.h"
 #include "sixturn/error.h"
+
+SX_C_BEGIN
 
 enum {
     SX_SET_TARGET = 25,     /* FIVB 6.2 */
@@ -61,25 +64,26 @@ typedef struct {
 typedef struct SxSetChain SxSetChain;
 
 /* Rates by our rotation alone, whatever rotation they are in. */
-void sx_rates_by_rotation(const double side_out[SX_ROTATIONS],
-                          const double break_point[SX_ROTATIONS], SxRates *rates);
+SX_API void sx_rates_by_rotation(const double side_out[SX_ROTATIONS],
+                                 const double break_point[SX_ROTATIONS], SxRates *rates);
 /* The same rallies as the other team sees them. */
-void sx_rates_mirror(const SxRates *rates, SxRates *theirs);
+SX_API void sx_rates_mirror(const SxRates *rates, SxRates *theirs);
 
 /* SX_BAD_INPUT for a rate outside 0 to 1 (path names it) or impossible set rules; and when, without
  * a cap, some pairing of rotations makes every side-out of both teams certain: such a set never
  * ends. Rates of exactly 0 and 1 are otherwise fine. On failure *chain is NULL. */
-SxStatus sx_set_chain_new(const SxRates *rates, const SxSetRules *rules, SxSetChain **chain,
-                          SxError *err);
-void sx_set_chain_free(SxSetChain *chain);
+SX_API SxStatus sx_set_chain_new(const SxRates *rates, const SxSetRules *rules, SxSetChain **chain,
+                                 SxError *err);
+SX_API void sx_set_chain_free(SxSetChain *chain);
 
 /* Probability that we win the set from a score. Both scores are at least 0; scores past the end of
  * the set give 0 or 1. */
-double sx_set_chain_win(const SxSetChain *chain, int our_points, int their_points,
-                        SxServeState state);
+SX_API double sx_set_chain_win(const SxSetChain *chain, int our_points, int their_points,
+                               SxServeState state);
 
 /* Everything about the set that starts at 0-0 in this state. SX_USAGE for an impossible state. */
-SxStatus sx_set_odds(const SxSetChain *chain, SxServeState start, SxSetOdds *odds, SxError *err);
+SX_API SxStatus sx_set_odds(const SxSetChain *chain, SxServeState start, SxSetOdds *odds,
+                            SxError *err);
 
 /* Counted substitutions against the limit of the rules. entering[r] is how many the plan makes when
  * our team rotates into rotation r (each at least 0); limit is what the rules allow in a set. */
@@ -104,8 +108,10 @@ typedef struct {
 
 /* The substitutions made before the start count for nothing. SX_USAGE for negative numbers or for
  * an after chain with other set rules. */
-SxStatus sx_substitution_odds(const SxSetChain *chain, SxServeState start,
-                              const SxSubstitutionPlan *plan, SxSubstitutionOdds *odds,
-                              SxError *err);
+SX_API SxStatus sx_substitution_odds(const SxSetChain *chain, SxServeState start,
+                                     const SxSubstitutionPlan *plan, SxSubstitutionOdds *odds,
+                                     SxError *err);
+
+SX_C_END
 
 #endif

@@ -2,7 +2,10 @@
 #ifndef SIXTURN_SETTERS_H
 #define SIXTURN_SETTERS_H
 
+#include "sixturn/api.h"
 #include "sixturn/systems.h"
+
+SX_C_BEGIN
 
 typedef struct {
     int system;    /* index into the systems */
@@ -20,8 +23,10 @@ typedef struct {
 
 /* All systems of the set with one or two places that set; others are left out. Free with
  * sx_setters_free. */
-SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const SxWork *run,
-                    SxSetterChoices *out, SxError *err);
-void sx_setters_free(SxSetterChoices *choices);
+SX_API SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const SxWork *run,
+                           SxSetterChoices *out, SxError *err);
+SX_API void sx_setters_free(SxSetterChoices *choices);
+
+SX_C_END
 
 #endif

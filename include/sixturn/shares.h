@@ -3,8 +3,11 @@
 #ifndef SIXTURN_SHARES_H
 #define SIXTURN_SHARES_H
 
+#include "sixturn/api.h"
 #include "sixturn/lineup.h"
 #include "sixturn/work.h"
+
+SX_C_BEGIN
 
 enum { SX_MAX_SHARED_SETS = 5 };
 
@@ -27,7 +30,9 @@ typedef struct {
  * Method: lineups are generated where they pay (a lineup program with a reward for each rotation of
  * those who need more), a small integer program chooses among them, and each set is then bettered
  * with the others held. The rewards also give the bound, so what is missing to a proof is told. */
-SxStatus sx_shares(const SxProblem *problem, int sets, const SxWork *run, SxShares *out,
-                   SxError *err);
+SX_API SxStatus sx_shares(const SxProblem *problem, int sets, const SxWork *run, SxShares *out,
+                          SxError *err);
+
+SX_C_END
 
 #endif

@@ -6,9 +6,12 @@
 #ifndef SIXTURN_SHEET_H
 #define SIXTURN_SHEET_H
 
+#include "sixturn/api.h"
 #include "sixturn/error.h"
 #include "sixturn/formation.h"
 #include "sixturn/lineup.h"
+
+SX_C_BEGIN
 
 typedef enum { SX_PAPER_A4, SX_PAPER_LETTER } SxPaper;
 
@@ -37,22 +40,22 @@ typedef struct {
 } SxSheet;
 
 /* A4, both formations, the whole team, a margin of 0.30 m. */
-void sx_sheet_default(SxSheet *sheet, const SxProblem *problem, const SxLineup *lineup);
+SX_API void sx_sheet_default(SxSheet *sheet, const SxProblem *problem, const SxLineup *lineup);
 
 typedef enum { SX_FILE_PDF, SX_FILE_SVG, SX_FILE_PNG } SxSheetFile;
 
 /* By the ending of the name (.pdf, .svg, .png in any case). SX_USAGE for any other. */
-SxStatus sx_sheet_file_kind(const char *file, SxSheetFile *kind, SxError *err);
+SX_API SxStatus sx_sheet_file_kind(const char *file, SxSheetFile *kind, SxError *err);
 
 /* The sheets as a file in memory, to be released with free(). SX_USAGE for a player who is not in
  * the team, or if only the serve is to be shown and there are no serve formations. PDF has one page
  * a sheet; SVG and PNG hold the pages one below the other. */
-SxStatus sx_sheet_render(const SxSheet *sheet, SxSheetFile kind, char **bytes, size_t *size,
-                         SxError *err);
+SX_API SxStatus sx_sheet_render(const SxSheet *sheet, SxSheetFile kind, char **bytes, size_t *size,
+                                SxError *err);
 
 /* Renders by the file's ending and writes it whole or not at all. SX_USAGE for an unknown ending,
  * SX_NO_WRITE if it cannot be written. */
-SxStatus sx_sheet_write(const SxSheet *sheet, const char *file, SxError *err);
+SX_API SxStatus sx_sheet_write(const SxSheet *sheet, const char *file, SxError *err);
 
 /* A table of words for the report: row 0 names the columns, column 0 names the rows. */
 typedef struct {
@@ -69,9 +72,11 @@ typedef struct {
 } SxReport;
 
 /* One self-contained HTML page in memory, to be released with free(). SX_USAGE as above. */
-SxStatus sx_report_render(const SxReport *report, char **bytes, size_t *size, SxError *err);
+SX_API SxStatus sx_report_render(const SxReport *report, char **bytes, size_t *size, SxError *err);
 
 /* The same into a file, whole or not at all. */
-SxStatus sx_report_write(const SxReport *report, const char *file, SxError *err);
+SX_API SxStatus sx_report_write(const SxReport *report, const char *file, SxError *err);
+
+SX_C_END
 
 #endif

@@ -1,10 +1,18 @@
-/* libsixturn: volleyball lineups, legal and optimal. Includes every public header. */
+/* libsixturn: volleyball lineups, legal and optimal. Includes every public header.
+ *
+ * The library never prints, exits or keeps state between calls. Any number of threads may call it
+ * at once, as long as none of them changes what another one reads; what a caller made, only one
+ * thread at a time may change or free. GLPK keeps one environment for each thread: a thread that
+ * solved calls glp_free_env before it ends. Answers, files and drawings do not depend on the
+ * caller's locale. Text is UTF-8. What a function returns as `char *` without a buffer from the
+ * caller is the caller's to free(). */
 #ifndef SIXTURN_H
 #define SIXTURN_H
 
 #include "sixturn/absent.h"
 #include "sixturn/afterlimit.h"
 #include "sixturn/analysis_report.h"
+#include "sixturn/api.h"
 #include "sixturn/changes.h"
 #include "sixturn/court.h"
 #include "sixturn/csv.h"
@@ -41,6 +49,7 @@
 #include "sixturn/system.h"
 #include "sixturn/systems.h"
 #include "sixturn/team.h"
+#include "sixturn/version.h"
 #include "sixturn/versus.h"
 #include "sixturn/work.h"
 #include "sixturn/worth.h"

@@ -3,7 +3,10 @@
 #ifndef SIXTURN_SLIP_H
 #define SIXTURN_SLIP_H
 
+#include "sixturn/api.h"
 #include "sixturn/lineup.h"
+
+SX_C_BEGIN
 
 enum { SX_SLIP_LIBEROS = 2, SX_SLIP_SIZE = 1024 };
 
@@ -14,10 +17,12 @@ typedef struct {
 } SxSlip;
 
 /* The slot's own players: a libero is on no slip but in the libero's line. */
-void sx_slip(const SxLineup *lineup, const SxTeam *team, SxSlip *out);
+SX_API void sx_slip(const SxLineup *lineup, const SxTeam *team, SxSlip *out);
 
 /* The positions laid out as on court, net at the top, in at most 80 columns: SX_SLIP_SIZE bytes are
  * enough. Returns text. */
-char *sx_slip_text(const SxSlip *slip, const char *team_name, char *text, size_t size);
+SX_API char *sx_slip_text(const SxSlip *slip, const char *team_name, char *text, size_t size);
+
+SX_C_END
 
 #endif

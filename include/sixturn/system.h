@@ -17,9 +17,12 @@
 #ifndef SIXTURN_SYSTEM_H
 #define SIXTURN_SYSTEM_H
 
+#include "sixturn/api.h"
 #include "sixturn/court.h"
 #include "sixturn/error.h"
 #include "sixturn/rules.h"
+
+SX_C_BEGIN
 
 enum { SX_MIN_PASSERS = 2, SX_MAX_PASSERS = 5 };
 
@@ -47,15 +50,17 @@ typedef struct {
     double lane_tolerance_x, lane_tolerance_y; /* how far a passer may stand from her lane spot */
 } SxSystem;
 
-int sx_system_count(void);
-const char *sx_system_id(int index);
+SX_API int sx_system_count(void);
+SX_API const char *sx_system_id(int index);
 
-SxStatus sx_system_parse(const char *text, size_t length, const char *file, SxSystem *system,
-                         SxError *err);
-SxStatus sx_system_load(const char *id_or_file, SxSystem *system, SxError *err);
+SX_API SxStatus sx_system_parse(const char *text, size_t length, const char *file, SxSystem *system,
+                                SxError *err);
+SX_API SxStatus sx_system_load(const char *id_or_file, SxSystem *system, SxError *err);
 
 /* True if slots s and s + 3 have the same duties in every row, and the setters too: the second half
  * of the cycle then looks like the first with the twin player in each place. */
-bool sx_system_is_mirrored(const SxSystem *system);
+SX_API bool sx_system_is_mirrored(const SxSystem *system);
+
+SX_C_END
 
 #endif

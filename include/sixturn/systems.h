@@ -2,8 +2,11 @@
 #ifndef SIXTURN_SYSTEMS_H
 #define SIXTURN_SYSTEMS_H
 
+#include "sixturn/api.h"
 #include "sixturn/lineup.h"
 #include "sixturn/work.h"
+
+SX_C_BEGIN
 
 typedef struct {
     SxSystem system;
@@ -19,12 +22,12 @@ typedef struct {
 /* The shipped systems, and before them `own` (id or file; may be NULL) if it is none of those, each
  * with the formation table that the plan needs. only_own leaves the others out. Free with
  * sx_systems_free, also after a failure. */
-SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own, const SxWork *run,
-                         SxSystemSet *out, SxError *err);
-void sx_systems_free(SxSystemSet *set);
+SX_API SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own,
+                                const SxWork *run, SxSystemSet *out, SxError *err);
+SX_API void sx_systems_free(SxSystemSet *set);
 
 /* The problem with another system in it. */
-SxProblem sx_problem_under(const SxProblem *problem, const SxSystemEntry *entry);
+SX_API SxProblem sx_problem_under(const SxProblem *problem, const SxSystemEntry *entry);
 
 /* No lineup uses more substitutions than the rules allow a set, but a set may last longer than the
  * substitutions do. */
@@ -43,9 +46,11 @@ typedef struct {
 } SxSystemBest;
 
 /* out[k] is the best lineup under set->entry[k]. */
-SxStatus sx_systems_compare(const SxProblem *problem, const SxSystemSet *set, const SxWork *run,
-                            SxSystemBest *out, SxError *err);
+SX_API SxStatus sx_systems_compare(const SxProblem *problem, const SxSystemSet *set,
+                                   const SxWork *run, SxSystemBest *out, SxError *err);
 
-SxSubstitutionNeed sx_substitution_need(const SxRules *rules, const SxLineup *lineup);
+SX_API SxSubstitutionNeed sx_substitution_need(const SxRules *rules, const SxLineup *lineup);
+
+SX_C_END
 
 #endif

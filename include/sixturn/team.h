@@ -11,8 +11,11 @@
 #ifndef SIXTURN_TEAM_H
 #define SIXTURN_TEAM_H
 
+#include "sixturn/api.h"
 #include "sixturn/court.h"
 #include "sixturn/error.h"
+
+SX_C_BEGIN
 
 enum {
     SX_ID_SIZE = 48,    /* bytes with the closing zero */
@@ -53,14 +56,16 @@ typedef struct {
 } SxTeam;
 
 /* Both write *team only when they succeed. */
-SxStatus sx_team_parse(const char *text, size_t length, const char *file, SxTeam *team,
-                       SxError *err);
-SxStatus sx_team_read(const char *file, SxTeam *team, SxError *err);
+SX_API SxStatus sx_team_parse(const char *text, size_t length, const char *file, SxTeam *team,
+                              SxError *err);
+SX_API SxStatus sx_team_read(const char *file, SxTeam *team, SxError *err);
 
 /* Index of the player with this id, or with this shirt number written like "7" or "#7"; -1 if there
  * is none. */
-int sx_team_find(const SxTeam *team, const char *who);
+SX_API int sx_team_find(const SxTeam *team, const char *who);
 /* The id (or shirt) nearest in spelling, for 'did you mean'; NULL if none is near. */
-const char *sx_team_nearest(const SxTeam *team, const char *who);
+SX_API const char *sx_team_nearest(const SxTeam *team, const char *who);
+
+SX_C_END
 
 #endif

@@ -2,7 +2,10 @@
 #ifndef SIXTURN_VERSUS_H
 #define SIXTURN_VERSUS_H
 
+#include "sixturn/api.h"
 #include "sixturn/difference.h"
+
+SX_C_BEGIN
 
 /* An order as `sixturn plan --json` prints it ("sixturn-plan-result-1"). */
 typedef struct {
@@ -13,11 +16,11 @@ typedef struct {
 } SxOrderFile;
 
 /* Tells which of the two formats a text has: SX_OK and *is_result, or SX_BAD_INPUT. */
-SxStatus sx_order_file_is_result(const char *text, size_t length, const char *file, bool *is_result,
-                                 SxError *err);
+SX_API SxStatus sx_order_file_is_result(const char *text, size_t length, const char *file,
+                                        bool *is_result, SxError *err);
 /* Reads what a lineup needs out of a plan's result; other members are ignored. */
-SxStatus sx_order_file_parse(const char *text, size_t length, const char *file, const SxTeam *team,
-                             SxOrderFile *out, SxError *err);
+SX_API SxStatus sx_order_file_parse(const char *text, size_t length, const char *file,
+                                    const SxTeam *team, SxOrderFile *out, SxError *err);
 
 /* A lineup and the problem (system, rules, plan) that it answers. Borrowed pointers. */
 typedef struct {
@@ -33,7 +36,9 @@ typedef struct {
 
 /* yardstick gives weights, balance and rotation weights; both sides are of one team. Orders,
  * liberos and passers stay as they are. */
-void sx_versus(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
-               SxVersus *out);
+SX_API void sx_versus(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
+                      SxVersus *out);
+
+SX_C_END
 
 #endif

@@ -2,7 +2,11 @@
 #ifndef SIXTURN_WORK_H
 #define SIXTURN_WORK_H
 
+#include "sixturn/api.h"
+
 #include <signal.h>
+
+SX_C_BEGIN
 
 /* A plain value; NULL instead of a pointer to one means all defaults. Results never depend on the
  * number of threads. */
@@ -16,6 +20,8 @@ typedef struct {
 } SxWork;
 
 /* The number of threads that a run uses, at least 1. */
-int sx_work_threads(const SxWork *run);
+SX_API int sx_work_threads(const SxWork *run);
+
+SX_C_END
 
 #endif

@@ -3,8 +3,11 @@
 #ifndef SIXTURN_WORTH_H
 #define SIXTURN_WORTH_H
 
+#include "sixturn/api.h"
 #include "sixturn/lineup.h"
 #include "sixturn/work.h"
+
+SX_C_BEGIN
 
 enum {
     SX_ALL_SKILLS = SX_SKILL_COUNT, /* the six raised together */
@@ -33,8 +36,8 @@ typedef struct {
 } SxWorth;
 
 /* SX_NO if there is no lineup at all. */
-SxStatus sx_worth(const SxProblem *problem, int player, const SxWork *run, SxWorth *out,
-                  SxError *err);
+SX_API SxStatus sx_worth(const SxProblem *problem, int player, const SxWork *run, SxWorth *out,
+                         SxError *err);
 
 /* What one point more in a skill gives the best lineup's score. */
 typedef struct {
@@ -52,8 +55,10 @@ typedef struct {
 } SxPointValues;
 
 /* Free with sx_point_values_free. */
-SxStatus sx_point_values(const SxProblem *problem, const SxWork *run, SxPointValues *out,
-                         SxError *err);
-void sx_point_values_free(SxPointValues *values);
+SX_API SxStatus sx_point_values(const SxProblem *problem, const SxWork *run, SxPointValues *out,
+                                SxError *err);
+SX_API void sx_point_values_free(SxPointValues *values);
+
+SX_C_END
 
 #endif

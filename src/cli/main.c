@@ -1,5 +1,6 @@
 /* The command line: finds the command and maps its status to the exit status. */
 #include "cli/commands.h"
+#include "sixturn/version.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -22,7 +23,7 @@ int main(int argc, char **argv) {
         return SX_OK;
     }
     if (argc >= 2 && strcmp(argv[1], "--version") == 0) {
-        puts("sixturn " SIXTURN_VERSION);
+        printf("sixturn %s\n", sx_version());
         return SX_OK;
     }
     for (const Command *command = commands; argc >= 2 && command->name; command++) {

@@ -1,0 +1,78 @@
+"""What the two libraries show is what the public headers declare.
+
+The shared library exports exactly the names marked SX_API, every declaration in a public header is
+marked, and the static library defines no external name without our prefix.
+
+usage: check_symbols.py NM SHARED STATIC HEADER_FOLDER
+"""
+import pathlib
+import re
+import subprocess
+import sys
+
+# Names that are still to get their prefix.
+PENDING = ("conflict_", "evaluate_", "json_", "lines_", "lineup_", "matchday_", "mean_part", "mip_",
+           "order", "parallel_", "phrase_", "sums_")
+
+
+def without_comments(text):
+    text = re.sub(r"/\*.*?\*/", " ", text, flags=re.S)
+    return re.sub(r"^#(.*\\\n)*.*$", "", text, flags=re.M)
+
+
+def outside_braces(text):
+    depth, kept = 0, []
+    for letter in text:
+        depth -= letter == "}"
+        if depth == 0:
+            kept.append(letter)
+        depth += letter == "{"
+    return "".join(kept)
+
+
+def declared(folder):
+    """The names that headers declare, and the declarations that lack SX_API."""
+    names, unmarked = set(), []
+    for header in sorted(pathlib.Path(folder).glob("*.h")):
+        text = outside_braces(without_comments(header.read_text()))
+        text = re.sub(r"\bSX_C_(BEGIN|END)\b", "", text)
+        text = re.sub(r"__attribute__\s*\(\(.*?\)\)(?=\s*;)", "", text, flags=re.S)
+        for declaration in (part.strip() for part in text.split(";")):
+            found = re.search(r"(\w+)\s*(\(|\[[^]]*\]\s*$|$)", re.sub(r"^SX_API ", "", declaration))
+            if not found or re.match(r"(typedef|enum|struct \w+ *(\{|$)|\w+$)", declaration):
+                continue
+            names.add(found.group(1))
+            if not declaration.startswith("SX_API "):
+                unmarked.append(f"{header.name}: {found.group(1)}")
+    return names, unmarked
+
+
+def symbols(nm, *arguments):
+    lines = subprocess.run([nm, *arguments], check=True, capture_output=True, text=True).stdout
+    found = (line.split() for line in lines.splitlines())
+    return {words[2] for words in found if len(words) == 3 and words[1] in "TDBRVWC"}
+
+
+def complain(heading, names):
+    for name in sorted(names):
+        print(f"{heading}: {name}")
+    return bool(names)
+
+
+def main():
+    nm, shared, static, folder = sys.argv[1:]
+    names, unmarked = declared(folder)
+    exported = symbols(nm, "--dynamic", "--defined-only", shared)
+    foreign = {name for name in symbols(nm, "--extern-only", "--defined-only", static)
+               if not name.startswith(("sx_", "Sx") + PENDING) and not name.startswith(("__asan", "__odr_asan"))}
+    faults = [
+        len(names) < 100 and complain("too few declarations were found", {str(len(names))}),
+        complain("declared in a public header without SX_API", unmarked),
+        complain("declared in a public header, not in the shared library", names - exported),
+        complain("in the shared library, not declared in a public header", exported - names),
+        complain("external in the static library without the prefix sx_", foreign),
+    ]
+    sys.exit(any(faults))
+
+
+main()
