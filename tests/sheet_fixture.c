@@ -54,8 +54,9 @@ static int middle_in_back(const SxSystem *system, int rotation) {
 static const SxFormation *cheapest(const SheetFixture *fixture, int rotation, int passers) {
     const SxFormation *best = NULL;
     for (int mask = 0; mask < SX_MASKS; mask++) {
-        const SxFormation *tried = &fixture->table->entry[rotation][mask];
-        if (tried->passers && tried->feasible && __builtin_popcount(mask) == passers &&
+        const SxFormation *tried = sx_formation_at(fixture->table, rotation, mask,
+                                                   sx_usual_sides(&fixture->system, rotation));
+        if (tried && tried->feasible && __builtin_popcount(mask) == passers &&
             (!best || tried->cost < best->cost)) {
             best = tried;
         }

@@ -24,9 +24,15 @@ enum {
  * receive. Index 0: left, centre, right as they stand; the others in lexicographic order of the
  * lanes of positions 4, 3, 2. */
 SX_API SxLane sx_side_lane(int sides, int position);
+/* The sides by which everybody attacks from the lane of her duty. */
+SX_API int sx_usual_sides(const SxSystem *system, int rotation);
+
+enum { SX_USUAL_SIDES = -1 };
 
 typedef struct {
-    double margin; /* metres by which every order relation must hold; 0.30 by default */
+    double margin;   /* metres by which every order relation must hold; 0.30 by default */
+    int sides;       /* 0 to SX_SIDES - 1, or SX_USUAL_SIDES, the default */
+    bool every_side; /* a table holds all sides, not only those of `sides`; false by default */
 } SxFormationOptions;
 
 SX_API void sx_formation_default(SxFormationOptions *options);
@@ -61,18 +67,25 @@ SX_API SxStatus sx_formation_serve(const SxSystem *system, const SxRules *rules,
                                    const SxFormationOptions *options, SxFormation *out,
                                    SxError *err);
 
-/* All receive formations of a system for the passer counts in `sizes` (bit n), by rotation and
- * passer mask; entries that were not asked for have passers == 0. */
-typedef struct {
-    SxFormation entry[SX_ROTATIONS][SX_MASKS];
-} SxFormationTable;
+/* Receive formations of a system by rotation, passer mask and sides. */
+typedef struct SxFormationTable SxFormationTable;
 
-/* Allocates; free with sx_formation_table_free. setter_passes: also sets with the setter on duty.
+/* NULL if the table does not hold it. Belongs to the table. */
+SX_API const SxFormation *sx_formation_at(const SxFormationTable *table, int rotation,
+                                          unsigned passers, int sides);
+
+/* All receive formations for the passer counts in `sizes` (bit n), with the sides of the options.
+ * Allocates; free with sx_formation_table_free. setter_passes: also sets with the setter on duty.
  */
 SX_API SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool setter_passes,
                                          const SxFormationOptions *options,
                                          SxFormationTable **table, SxError *err);
 SX_API void sx_formation_table_free(SxFormationTable *table);
+
+/* Where a slot runs after the service hit in receive: the setter on duty to the setting target, a
+ * front-row player to the approach of the lane she attacks from by `sides`, others to the duty's
+ * task. */
+SX_API SxSpot sx_receive_task(const SxSystem *system, int rotation, int slot, int sides);
 
 /* Where a slot runs after the service hit: the setting target for the setter on duty, else the
  * duty's task (receive) or base (serve). */

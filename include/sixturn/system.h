@@ -57,6 +57,9 @@ SX_API SxStatus sx_system_parse(const char *text, size_t length, const char *fil
                                 SxError *err);
 SX_API SxStatus sx_system_load(const char *id_or_file, SxSystem *system, SxError *err);
 
+/* True if nothing tells the two apart. */
+SX_API bool sx_same_duty(const SxDuty *a, const SxDuty *b);
+
 /* True if slots s and s + 3 have the same duties in every row, and the setters too: the second half
  * of the cycle then looks like the first with the twin player in each place. */
 SX_API bool sx_system_is_mirrored(const SxSystem *system);

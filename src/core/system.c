@@ -276,7 +276,7 @@ static bool same_spot(SxSpot a, SxSpot b) {
     return a.x == b.x && a.y == b.y;
 }
 
-static bool same_duty(const SxDuty *a, const SxDuty *b) {
+bool sx_same_duty(const SxDuty *a, const SxDuty *b) {
     return a->role == b->role && a->lane == b->lane && a->attacks == b->attacks &&
            same_spot(a->base, b->base) && same_spot(a->task, b->task);
 }
@@ -289,7 +289,7 @@ bool sx_system_is_mirrored(const SxSystem *system) {
             return false;
         }
         for (int row = 0; row < SX_ROWS; row++) {
-            if (!same_duty(&system->duty[i][row], &system->duty[i + HALF][row])) {
+            if (!sx_same_duty(&system->duty[i][row], &system->duty[i + HALF][row])) {
                 return false;
             }
         }

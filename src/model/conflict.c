@@ -166,8 +166,9 @@ static bool say_no_formation(Text *text, const SxProblem *problem) {
         const SxFormation *reason = NULL;
         bool any = false;
         for (unsigned mask = 0; mask < SX_MASKS; mask++) {
-            const SxFormation *f = &problem->table->entry[r][mask];
-            if (f->passers && problem->plan->passers >> sx_count_members(mask) & 1) {
+            const SxFormation *f =
+                sx_formation_at(problem->table, r, mask, sx_usual_sides(problem->system, r));
+            if (f && problem->plan->passers >> sx_count_members(mask) & 1) {
                 any |= f->feasible;
                 reason = reason ? reason : f;
             }

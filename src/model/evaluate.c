@@ -123,10 +123,11 @@ static double rotation_score(const SxPlan *plan, const double *part) {
 
 static void score_rotation(const SxProblem *problem, SxLineup *lineup, int r) {
     SxRotation *at = &lineup->rotation[r];
-    at->receive = &problem->table->entry[r][at->passers];
+    at->sides = sx_usual_sides(problem->system, r);
+    at->receive = sx_formation_at(problem->table, r, at->passers, at->sides);
     score_players(problem, lineup, r, at->part);
     at->part[SX_PART_PASS] = pass_part(problem, lineup, r, at->passers);
-    at->part[SX_PART_RUN] = at->receive->cost;
+    at->part[SX_PART_RUN] = at->receive ? at->receive->cost : 0;
     at->score = rotation_score(problem->plan, at->part);
 }
 
@@ -311,9 +312,10 @@ static bool choose_passers(Search *search, int r) {
     SxRotation *at = &search->now.rotation[r];
     double best = -INFINITY;
     unsigned chosen = 0;
+    int sides = sx_usual_sides(problem->system, r);
     for (unsigned mask = 1; mask < SX_MASKS; mask++) {
-        const SxFormation *formation = &problem->table->entry[r][mask];
-        if (!formation->passers || !formation->feasible || !size_allowed(plan, mask) ||
+        const SxFormation *formation = sx_formation_at(problem->table, r, mask, sides);
+        if (!formation || !formation->feasible || !size_allowed(plan, mask) ||
             !passers_allowed(search, r, mask)) {
             continue;
         }

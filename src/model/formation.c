@@ -61,8 +61,46 @@ SxLane sx_side_lane(int sides, int position) {
     return lanes[sides][LEFT_FRONT - position];
 }
 
+int sx_usual_sides(const SxSystem *system, int rotation) {
+    for (int sides = 0; sides < SX_SIDES; sides++) {
+        bool usual = true;
+        for (int position = 2; position <= 4; position++) {
+            int slot = sx_slot_at(position, rotation);
+            usual &= system->duty[slot][SX_FRONT].lane == sx_side_lane(sides, position);
+        }
+        if (usual) {
+            return sides;
+        }
+    }
+    return 0; /* a system's three lanes differ in every rotation, so this is never reached */
+}
+
 void sx_formation_default(SxFormationOptions *options) {
-    options->margin = DEFAULT_MARGIN / CM;
+    *options = (SxFormationOptions){.margin = DEFAULT_MARGIN / CM, .sides = SX_USUAL_SIDES};
+}
+
+/* The approach from a lane, as the duty says that attacks from it in this system. */
+static SxSpot approach(const SxSystem *system, SxLane lane) {
+    const SxDuty *found = NULL;
+    for (int slot = SX_SLOTS - 1; slot >= 0; slot--) {
+        const SxDuty *duty = &system->duty[slot][SX_FRONT];
+        if (duty->lane == lane && (duty->attacks || !found || !found->attacks)) {
+            found = duty;
+        }
+    }
+    return found->task; /* each row has all three lanes */
+}
+
+SxSpot sx_receive_task(const SxSystem *system, int rotation, int slot, int sides) {
+    int position = sx_position(slot, rotation);
+    const SxDuty *duty = &system->duty[slot][sx_row_of(position)];
+    if (slot == system->setter_slot[rotation]) {
+        return system->setting_target;
+    }
+    if (sx_row_of(position) == SX_BACK || duty->lane == sx_side_lane(sides, position)) {
+        return duty->task;
+    }
+    return approach(system, sx_side_lane(sides, position));
 }
 
 SxSpot sx_task_spot(const SxSystem *system, int rotation, int slot, SxPhase phase) {
@@ -78,6 +116,7 @@ typedef struct {
     const SxSystem *system;
     int rotation;
     SxPhase phase;
+    int sides;
     int margin;       /* cm */
     bool bound;       /* the order binds this team */
     bool free_server; /* the player in position 1 is exempt */
@@ -426,18 +465,25 @@ static void set_up_serve(Program *p, const SxRules *rules) {
     }
 }
 
+static SxSpot next_task(const Program *p, int slot, SxPhase phase) {
+    return phase == SX_SERVE ? sx_task_spot(p->system, p->rotation, slot, phase)
+                             : sx_receive_task(p->system, p->rotation, slot, p->sides);
+}
+
 static void set_up(Program *p, const SxSystem *system, int rotation,
                    const SxFormationOptions *options, SxPhase phase) {
     SxFormationOptions defaults;
     sx_formation_default(&defaults);
+    const SxFormationOptions *asked = options ? options : &defaults;
     memset(p, 0, sizeof *p);
     p->system = system;
     p->rotation = rotation;
-    p->margin = (int)round((options ? options : &defaults)->margin * CM);
+    p->sides = asked->sides == SX_USUAL_SIDES ? sx_usual_sides(system, rotation) : asked->sides;
+    p->margin = (int)round(asked->margin * CM);
     p->keep_areas = true;
     for (int i = 0; i < SX_POSITIONS; i++) {
         p->slot[i] = sx_slot_at(i + 1, rotation);
-        p->task[i] = spot_in_cm(sx_task_spot(system, rotation, p->slot[i], phase));
+        p->task[i] = spot_in_cm(next_task(p, p->slot[i], phase));
     }
 }
 
@@ -454,6 +500,7 @@ static double pair_slack(const Program *p, const SxFormation *out, const SxOrder
 static void read_solution(const Program *p, SxFormation *out) {
     out->feasible = true;
     out->optimal = true;
+    out->sides = p->sides;
     out->cost = out->bound = glp_mip_obj_val(p->mip);
     for (int i = 0; i < SX_POSITIONS; i++) {
         int slot = p->slot[i];
@@ -465,8 +512,7 @@ static void read_solution(const Program *p, SxFormation *out) {
                 out->lane[slot] = l;
             }
         }
-        out->run[slot] =
-            sx_distance(out->spot[slot], sx_task_spot(p->system, p->rotation, slot, p->phase));
+        out->run[slot] = sx_distance(out->spot[slot], next_task(p, slot, p->phase));
     }
     out->margin = INFINITY;
     for (int k = 0; k < SX_ORDER_PAIRS; k++) {
@@ -533,89 +579,4 @@ SxStatus sx_formation_serve(const SxSystem *system, const SxRules *rules, int ro
     SxStatus status = run(p, out, err);
     free(p);
     return status;
-}
-
-static bool same_spot(SxSpot a, SxSpot b) {
-    return a.x == b.x && a.y == b.y;
-}
-
-/* Half a turn on, does every position find the duty that it has now? Then the formation, too, is
- * the same with the twin player in each place. */
-static bool looks_like(const SxSystem *system, int rotation, int earlier) {
-    for (int position = 1; position <= SX_POSITIONS; position++) {
-        int now = sx_slot_at(position, rotation);
-        int then = sx_slot_at(position, earlier);
-        SxRow row = sx_row_of(position);
-        if ((now == system->setter_slot[rotation]) != (then == system->setter_slot[earlier]) ||
-            system->duty[now][row].attacks != system->duty[then][row].attacks ||
-            !same_spot(sx_task_spot(system, rotation, now, SX_RECEIVE),
-                       sx_task_spot(system, earlier, then, SX_RECEIVE))) {
-            return false;
-        }
-    }
-    return true;
-}
-
-/* The formation of an earlier rotation, with each slot's values moved to the slot now in its place.
- */
-static void turn(const SxFormation *from, int earlier, int rotation, unsigned passers,
-                 SxFormation *out) {
-    *out = *from;
-    out->passers = passers;
-    for (int position = 1; position <= SX_POSITIONS; position++) {
-        int now = sx_slot_at(position, rotation);
-        int then = sx_slot_at(position, earlier);
-        out->spot[now] = from->spot[then];
-        out->lane[now] = from->lane[then];
-        out->run[now] = from->run[then];
-    }
-}
-
-static unsigned turned_mask(unsigned mask, int by) {
-    unsigned all = (1u << SX_SLOTS) - 1;
-    return by ? ((mask << (SX_SLOTS - by)) | (mask >> by)) & all : mask;
-}
-
-static SxStatus fill(const SxSystem *system, int rotation, unsigned mask,
-                     const SxFormationOptions *options, SxFormationTable *table, SxError *err) {
-    for (int earlier = 0; earlier < rotation; earlier++) {
-        unsigned twin = turned_mask(mask, rotation - earlier);
-        if (table->entry[earlier][twin].passers && looks_like(system, rotation, earlier)) {
-            turn(&table->entry[earlier][twin], earlier, rotation, mask,
-                 &table->entry[rotation][mask]);
-            return SX_OK;
-        }
-    }
-    return sx_formation_receive(system, rotation, mask, options, &table->entry[rotation][mask],
-                                err);
-}
-
-SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool setter_passes,
-                                  const SxFormationOptions *options, SxFormationTable **table,
-                                  SxError *err) {
-    SxFormationTable *made = calloc(1, sizeof *made);
-    if (!made) {
-        return sx_out_of_memory(err);
-    }
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        for (unsigned mask = 1; mask < SX_MASKS; mask++) {
-            int size = sx_count_members(mask);
-            bool with_setter = mask >> system->setter_slot[r] & 1;
-            if (size < SX_MIN_PASSERS || size > SX_MAX_PASSERS || !(sizes >> size & 1) ||
-                (with_setter && !setter_passes)) {
-                continue;
-            }
-            SxStatus status = fill(system, r, mask, options, made, err);
-            if (status != SX_OK) {
-                sx_formation_table_free(made);
-                return status;
-            }
-        }
-    }
-    *table = made;
-    return SX_OK;
-}
-
-void sx_formation_table_free(SxFormationTable *table) {
-    free(table);
 }

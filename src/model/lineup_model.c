@@ -449,9 +449,10 @@ static void add_pass_columns(Builder *b, int s, int r, const int *formation) {
  * of formations is no better than the best one in it. */
 static void add_passing(Builder *b, int r) {
     int formation[SX_MASKS] = {0};
+    int sides = sx_usual_sides(b->system, r);
     for (unsigned mask = 1; mask < SX_MASKS; mask++) {
-        const SxFormation *f = &b->m->problem->table->entry[r][mask];
-        if (f->passers && f->feasible && b->plan->passers >> sx_count_members(mask) & 1) {
+        const SxFormation *f = sx_formation_at(b->m->problem->table, r, mask, sides);
+        if (f && f->feasible && b->plan->passers >> sx_count_members(mask) & 1) {
             char name[48];
             snprintf(name, sizeof name, "formation_r%d_m%u", r + 1, mask);
             formation[mask] = mip_column(b->m->mip, name, 0, 1, 0, false);

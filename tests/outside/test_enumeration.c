@@ -183,8 +183,9 @@ static double best_passing(const Loops *loops, int r, Choice choice) {
             }
         }
         bool setter_in = mask & 1u << loops->desk->system.setter_slot[r];
-        const SxFormation *formation = &loops->desk->table->entry[r][mask];
-        if (!(plan->passers & 1u << count) || setter_in || !formation->feasible) {
+        const SxFormation *formation =
+            sx_formation_at(loops->desk->table, r, mask, sx_usual_sides(&loops->desk->system, r));
+        if (!(plan->passers & 1u << count) || setter_in || !formation || !formation->feasible) {
             continue;
         }
         double value = plan->weight[SX_PART_PASS] * coverage[count] * sum / count -

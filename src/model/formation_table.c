@@ -1,0 +1,138 @@
+/* The table of a system's receive formations: which are needed, and which are the same as others.
+ */
+#include "sixturn/formation.h"
+
+#include <stdlib.h>
+
+struct SxFormationTable {
+    int index[SX_ROTATIONS][SX_MASKS][SX_SIDES]; /* into formation, + 1; 0: not held */
+    int count;
+    SxFormation *formation;
+};
+
+const SxFormation *sx_formation_at(const SxFormationTable *table, int rotation, unsigned passers,
+                                   int sides) {
+    int index = passers < SX_MASKS ? table->index[rotation][passers][sides] : 0;
+    return index ? &table->formation[index - 1] : NULL;
+}
+
+/* Does every position find the duty that it has now? Then the formation, too, is the same with the
+ * twin player in each place. */
+static bool looks_like(const SxSystem *system, int rotation, int earlier) {
+    for (int position = 1; position <= SX_POSITIONS; position++) {
+        int now = sx_slot_at(position, rotation);
+        int then = sx_slot_at(position, earlier);
+        SxRow row = sx_row_of(position);
+        if ((now == system->setter_slot[rotation]) != (then == system->setter_slot[earlier]) ||
+            !sx_same_duty(&system->duty[now][row], &system->duty[then][row])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* The formation of an earlier rotation, with each slot's values moved to the slot now in its place.
+ */
+static void turn(const SxFormation *from, int earlier, int rotation, unsigned passers,
+                 SxFormation *out) {
+    *out = *from;
+    out->passers = passers;
+    for (int position = 1; position <= SX_POSITIONS; position++) {
+        int now = sx_slot_at(position, rotation);
+        int then = sx_slot_at(position, earlier);
+        out->spot[now] = from->spot[then];
+        out->lane[now] = from->lane[then];
+        out->run[now] = from->run[then];
+        out->late[now] = from->late[then];
+    }
+}
+
+static unsigned turned_mask(unsigned mask, int by) {
+    unsigned all = (1u << SX_SLOTS) - 1;
+    return by ? ((mask << (SX_SLOTS - by)) | (mask >> by)) & all : mask;
+}
+
+static SxStatus solve_or_turn(const SxFormationTable *table, const SxSystem *system, int rotation,
+                              unsigned mask, const SxFormationOptions *options, SxFormation *out,
+                              SxError *err) {
+    for (int earlier = 0; earlier < rotation; earlier++) {
+        unsigned twin = turned_mask(mask, rotation - earlier);
+        const SxFormation *known = sx_formation_at(table, earlier, twin, options->sides);
+        if (known && looks_like(system, rotation, earlier)) {
+            turn(known, earlier, rotation, mask, out);
+            return SX_OK;
+        }
+    }
+    return sx_formation_receive(system, rotation, mask, options, out, err);
+}
+
+static SxStatus add(SxFormationTable *table, const SxSystem *system, int rotation, unsigned mask,
+                    const SxFormationOptions *options, SxError *err) {
+    enum { FIRST_ROOM = 64 };
+    if (table->count == 0 || (table->count >= FIRST_ROOM && !(table->count & (table->count - 1)))) {
+        size_t room = table->count ? 2 * (size_t)table->count : FIRST_ROOM;
+        SxFormation *more = realloc(table->formation, room * sizeof *more);
+        if (!more) {
+            return sx_out_of_memory(err);
+        }
+        table->formation = more;
+    }
+    SxStatus status =
+        solve_or_turn(table, system, rotation, mask, options, &table->formation[table->count], err);
+    if (status == SX_OK) {
+        table->index[rotation][mask][options->sides] = ++table->count;
+    }
+    return status;
+}
+
+static SxStatus fill_rotation(SxFormationTable *table, const SxSystem *system, int rotation,
+                              unsigned sizes, bool setter_passes, const SxFormationOptions *asked,
+                              SxError *err) {
+    SxFormationOptions options = *asked;
+    int usual = asked->sides == SX_USUAL_SIDES ? sx_usual_sides(system, rotation) : asked->sides;
+    SxStatus status = SX_OK;
+    for (unsigned mask = 1; mask < SX_MASKS && status == SX_OK; mask++) {
+        int size = sx_count_members(mask);
+        bool with_setter = mask >> system->setter_slot[rotation] & 1;
+        if (size < SX_MIN_PASSERS || size > SX_MAX_PASSERS || !(sizes >> size & 1) ||
+            (with_setter && !setter_passes)) {
+            continue;
+        }
+        for (int sides = 0; sides < SX_SIDES && status == SX_OK; sides++) {
+            if (asked->every_side || sides == usual) {
+                options.sides = sides;
+                status = add(table, system, rotation, mask, &options, err);
+            }
+        }
+    }
+    return status;
+}
+
+SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool setter_passes,
+                                  const SxFormationOptions *options, SxFormationTable **table,
+                                  SxError *err) {
+    SxFormationOptions defaults;
+    sx_formation_default(&defaults);
+    SxFormationTable *made = calloc(1, sizeof *made);
+    if (!made) {
+        return sx_out_of_memory(err);
+    }
+    SxStatus status = SX_OK;
+    for (int r = 0; r < SX_ROTATIONS && status == SX_OK; r++) {
+        status = fill_rotation(made, system, r, sizes, setter_passes, options ? options : &defaults,
+                               err);
+    }
+    if (status != SX_OK) {
+        sx_formation_table_free(made);
+        return status;
+    }
+    *table = made;
+    return SX_OK;
+}
+
+void sx_formation_table_free(SxFormationTable *table) {
+    if (table) {
+        free(table->formation);
+        free(table);
+    }
+}
