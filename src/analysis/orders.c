@@ -53,29 +53,37 @@ static void read_bounds(const LineupModel *model, OrderBounds *out) {
     }
 }
 
-SxStatus order_bounds(const SxProblem *problem, OrderBounds *out, SxError *err) {
-    LineupModel *model = NULL;
-    SxStatus status = lineup_model_build(problem, NULL, &model, err);
-    if (status != SX_OK) {
-        return status;
-    }
-    memset(out, 0, sizeof *out);
-    int spoke = glp_term_out(GLP_OFF); /* a library does not print */
+typedef struct {
+    const LineupModel *model;
+    OrderBounds *out;
+} Relaxation;
+
+static SxStatus relax(void *data, SxError *err) {
+    const LineupModel *model = ((Relaxation *)data)->model;
     glp_smcp simplex;
     glp_init_smcp(&simplex);
     simplex.msg_lev = GLP_MSG_OFF;
     int failed = glp_simplex(model->mip, &simplex);
     int found = glp_get_status(model->mip);
     if (!failed && found == GLP_OPT) {
-        read_bounds(model, out);
-    } else if (!failed && (found == GLP_NOFEAS || found == GLP_INFEAS)) {
-        status = SX_NO;
-    } else {
-        status =
-            sx_fail(err, SX_SOLVER_FAILED, "the solver failed on the relaxation (code %d)", failed);
+        read_bounds(model, ((Relaxation *)data)->out);
+        return SX_OK;
     }
-    glp_term_out(spoke);
-    lineup_model_free(model);
+    return !failed && (found == GLP_NOFEAS || found == GLP_INFEAS)
+               ? SX_NO
+               : sx_fail(err, SX_SOLVER_FAILED, "the solver failed on the relaxation (code %d)",
+                         failed);
+}
+
+SxStatus order_bounds(const SxProblem *problem, OrderBounds *out, SxError *err) {
+    LineupModel *model = NULL;
+    SxStatus status = lineup_model_build(problem, NULL, &model, err);
+    if (status == SX_OK) {
+        memset(out, 0, sizeof *out);
+        Relaxation relaxation = {model, out};
+        status = solver_run(relax, &relaxation, &model->mip, err);
+        lineup_model_free(model);
+    }
     return status;
 }
 

@@ -67,7 +67,6 @@ static void rounds(Loop *loop) {
 
 /* GLPK's environment belongs to a thread: made on first use, freed before the thread ends. */
 static void *thread_main(void *argument) {
-    glp_term_out(GLP_OFF);
     rounds(argument);
     glp_free_env();
     return NULL;

@@ -96,29 +96,33 @@ static SxStatus solve_set(Work *work, const int *least, SxLineup *lineup, SxErro
  */
 
 typedef struct {
+    Work *work;
     glp_prob *mip;
+    MipRow terms;
     int row[SX_MAX_PLAYERS];   /* 0: no share */
     int lacks[SX_MAX_PLAYERS]; /* column: rotations missing */
     int column[MOST_LINEUPS];
     int sets_row;
+    double base, reward[SX_MAX_PLAYERS]; /* what a set and a rotation of a share are worth */
 } Master;
 
-static void build_master(const Work *work, Master *master) {
-    memset(master, 0, sizeof *master);
+static void build_master(Master *master) {
+    const Work *work = master->work;
+    MipRow *row = &master->terms;
+    memset(master->row, 0, sizeof master->row);
+    memset(master->lacks, 0, sizeof master->lacks);
+    mip_row_clear(row);
     master->mip = glp_create_prob();
     glp_set_obj_dir(master->mip, GLP_MAX);
-    MipRow *row = calloc(1, sizeof *row);
     for (int k = 0; k < work->count; k++) {
         master->column[k] =
             mip_column(master->mip, NULL, 0, work->sets, work->choice[k].lineup.score, true);
     }
-    for (int k = 0; row && k < work->count; k++) {
+    for (int k = 0; k < work->count; k++) {
         mip_row_add(row, master->column[k], 1);
     }
-    if (row) {
-        master->sets_row = mip_row_put(master->mip, row, NULL, work->sets, work->sets);
-    }
-    for (int p = 0; row && p < players(work); p++) {
+    master->sets_row = mip_row_put(master->mip, row, NULL, work->sets, work->sets);
+    for (int p = 0; p < players(work); p++) {
         if (work->need[p] == 0) {
             continue;
         }
@@ -131,7 +135,6 @@ static void build_master(const Work *work, Master *master) {
         mip_row_add(row, master->lacks[p], 1);
         master->row[p] = mip_row_put(master->mip, row, NULL, work->need[p], HUGE_VAL);
     }
-    free(row);
 }
 
 static SxStatus solve_relaxed(const Master *master, SxError *err) {
@@ -156,12 +159,10 @@ static void stop_late(glp_tree *tree, void *info) {
 }
 
 /* Fills times and short_of. */
-static SxStatus choose(Work *work, SxError *err) {
-    Master *master = malloc(sizeof *master);
-    if (!master) {
-        return sx_out_of_memory(err);
-    }
-    build_master(work, master);
+static SxStatus choose_times(void *data, SxError *err) {
+    Master *master = data;
+    Work *work = master->work;
+    build_master(master);
     SxStatus status = solve_relaxed(master, err);
     glp_iocp control;
     glp_init_iocp(&control);
@@ -181,6 +182,32 @@ static SxStatus choose(Work *work, SxError *err) {
         work->short_of[p] = master->lacks[p] ? glp_mip_col_val(master->mip, master->lacks[p]) : 0;
     }
     glp_delete_prob(master->mip);
+    return status;
+}
+
+/* What the relaxed choice pays for one more set and for one more rotation of each share. */
+static SxStatus find_rewards(void *data, SxError *err) {
+    Master *master = data;
+    build_master(master);
+    SxStatus status = solve_relaxed(master, err);
+    if (status == SX_OK) {
+        master->base = glp_get_row_dual(master->mip, master->sets_row);
+        for (int p = 0; p < players(master->work); p++) {
+            master->reward[p] =
+                master->row[p] ? fmax(0, -glp_get_row_dual(master->mip, master->row[p])) : 0;
+        }
+    }
+    glp_delete_prob(master->mip);
+    return status;
+}
+
+static SxStatus choose(Work *work, SxError *err) {
+    Master *master = calloc(1, sizeof *master);
+    if (!master) {
+        return sx_out_of_memory(err);
+    }
+    master->work = work;
+    SxStatus status = solver_run(choose_times, master, &master->mip, err);
     free(master);
     return status;
 }
@@ -188,16 +215,21 @@ static SxStatus choose(Work *work, SxError *err) {
 /* --- lineups that pay ---------------------------------------------------------------------------
  */
 
-/* The lineup with the most points and rewards; *value is their sum, the solver's upper bound. */
-static SxStatus price(Work *work, const double *reward, double *value, bool *fresh, SxError *err) {
-    LineupModel *model = NULL;
-    SxStatus status = lineup_model_build(&work->problem, NULL, &model, err);
-    if (status != SX_OK) {
-        return status;
-    }
-    for (int p = 0; p < players(work); p++) {
-        if (reward[p] > 0) {
-            lineup_model_reward(model, p, reward[p]);
+typedef struct {
+    LineupModel *model;
+    const double *reward;
+    double value;
+    SxOrder order;
+    int least[SX_MAX_PLAYERS]; /* rotations in reception of those who are rewarded */
+} Rewarded;
+
+static SxStatus solve_rewarded(void *data, SxError *err) {
+    Rewarded *job = data;
+    LineupModel *model = job->model;
+    int count = model->problem->team->player_count;
+    for (int p = 0; p < count; p++) {
+        if (job->reward[p] > 0) {
+            lineup_model_reward(model, p, job->reward[p]);
         }
     }
     glp_iocp control;
@@ -206,23 +238,32 @@ static SxStatus price(Work *work, const double *reward, double *value, bool *fre
     control.presolve = GLP_ON;
     control.clq_cuts = control.cov_cuts = control.mir_cuts = control.gmi_cuts = GLP_ON;
     int failed = glp_intopt(model->mip, &control);
-    work->solved++;
-    SxOrder order;
-    int least[SX_MAX_PLAYERS] = {0};
     if (failed || glp_mip_status(model->mip) != GLP_OPT) {
-        status = sx_fail(err, SX_SOLVER_FAILED,
-                         "the solver failed on a lineup with rewards (code %d)", failed);
-    } else {
-        *value = glp_mip_obj_val(model->mip);
-        lineup_model_order(model, &order);
-        for (int p = 0; p < players(work); p++) {
-            least[p] = reward[p] > 0 ? lineup_model_receptions(model, p) : 0;
-        }
+        return sx_fail(err, SX_SOLVER_FAILED,
+                       "the solver failed on a lineup with rewards (code %d)", failed);
     }
-    lineup_model_free(model);
+    job->value = glp_mip_obj_val(model->mip);
+    lineup_model_order(model, &job->order);
+    for (int p = 0; p < count; p++) {
+        job->least[p] = job->reward[p] > 0 ? lineup_model_receptions(model, p) : 0;
+    }
+    return SX_OK;
+}
+
+/* The lineup with the most points and rewards; *value is their sum, the solver's upper bound. */
+static SxStatus price(Work *work, const double *reward, double *value, bool *fresh, SxError *err) {
+    Rewarded job = {.reward = reward};
+    SxStatus status = lineup_model_build(&work->problem, NULL, &job.model, err);
     if (status != SX_OK) {
         return status;
     }
+    status = solver_run(solve_rewarded, &job, &job.model->mip, err);
+    lineup_model_free(job.model);
+    work->solved++;
+    if (status != SX_OK) {
+        return status;
+    }
+    *value = job.value;
     /* The same order, at least as much reception for those who are rewarded, at its best. */
     SxPlan *plan = malloc(sizeof *plan);
     if (!plan) {
@@ -230,13 +271,13 @@ static SxStatus price(Work *work, const double *reward, double *value, bool *fre
     }
     *plan = work->plan;
     for (int p = 0; p < players(work); p++) {
-        if (least[p] > 0) {
-            sx_plan_wish(plan, SX_MIN_ROTATIONS, p, -1, least[p], "share", NULL);
+        if (job.least[p] > 0) {
+            sx_plan_wish(plan, SX_MIN_ROTATIONS, p, -1, job.least[p], "share", NULL);
         }
     }
     SxProblem problem = work->problem;
     problem.plan = plan;
-    SxSolveOptions fixed = {.fixed = &order};
+    SxSolveOptions fixed = {.fixed = &job.order};
     SxLineup lineup;
     status = sx_lineup_solve(&problem, &fixed, &lineup, err);
     *fresh = status == SX_OK && add_choice(work, &lineup);
@@ -245,31 +286,24 @@ static SxStatus price(Work *work, const double *reward, double *value, bool *fre
 }
 
 static SxStatus generate(Work *work, SxError *err) {
-    Master *master = malloc(sizeof *master);
+    Master *master = calloc(1, sizeof *master);
     if (!master) {
         return sx_out_of_memory(err);
     }
+    master->work = work;
     SxStatus status = SX_OK;
     for (int round = 0; round < MOST_ROUNDS && status == SX_OK; round++) {
         if (parallel_stopped(work->run)) {
             break;
         }
-        build_master(work, master);
-        status = solve_relaxed(master, err);
-        double reward[SX_MAX_PLAYERS] = {0};
-        double base = 0, asked = 0, value = 0;
+        double asked = 0, value = 0;
         bool fresh = false;
-        if (status == SX_OK) {
-            base = glp_get_row_dual(master->mip, master->sets_row);
-            for (int p = 0; p < players(work); p++) {
-                reward[p] =
-                    master->row[p] ? fmax(0, -glp_get_row_dual(master->mip, master->row[p])) : 0;
-                asked += reward[p] * work->need[p];
-            }
+        status = solver_run(find_rewards, master, &master->mip, err);
+        for (int p = 0; p < players(work); p++) {
+            asked += master->reward[p] * work->need[p];
         }
-        glp_delete_prob(master->mip);
         if (status == SX_OK) {
-            status = price(work, reward, &value, &fresh, err);
+            status = price(work, master->reward, &value, &fresh, err);
         }
         if (status == SX_OK) {
             /* Rewards for what is asked can be taken off again: what is left bounds all choices. */
@@ -278,7 +312,7 @@ static SxStatus generate(Work *work, SxError *err) {
         if (work->run && work->run->progress) {
             work->run->progress(work->run->context, work->solved, 0);
         }
-        if (value <= base + PAYS || !fresh) {
+        if (value <= master->base + PAYS || !fresh) {
             break;
         }
     }
@@ -411,7 +445,6 @@ SxStatus sx_shares(const SxProblem *problem, int sets, const SxWork *run, SxShar
         return sx_fail(err, SX_USAGE, "shares are for 1 to %d sets, not %d", SX_MAX_SHARED_SETS,
                        sets);
     }
-    int spoke = glp_term_out(GLP_OFF); /* a library does not print */
     Work *work = calloc(1, sizeof *work);
     Choice *choice = calloc(MOST_LINEUPS, sizeof *choice);
     SxStatus status = work && choice ? SX_OK : sx_out_of_memory(err);
@@ -436,7 +469,6 @@ SxStatus sx_shares(const SxProblem *problem, int sets, const SxWork *run, SxShar
     if (status == SX_OK) {
         status = hand_over(work, out, err);
     }
-    glp_term_out(spoke);
     free(choice);
     free(work);
     return status;

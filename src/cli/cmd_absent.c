@@ -125,7 +125,6 @@ SxStatus cmd_absent(int argc, char **argv) {
     }
     static Workbench bench;
     SxError err = {.status = SX_OK};
-    glp_term_out(GLP_OFF);
     SxSystemSet systems;
     status = work(&options, &own, &words, &bench, &systems, &err);
     sx_systems_free(&systems);

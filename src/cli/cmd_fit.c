@@ -102,7 +102,6 @@ SxStatus cmd_fit(int argc, char **argv) {
     static SxRallyLog log;
     SxFitReport report = {.log = &log};
     SxError err = {.status = SX_OK};
-    glp_term_out(GLP_OFF);
     status = workbench_load(&options, words.item[0], &bench, &err);
     report.team = bench.team.name;
     if (status == SX_OK) {

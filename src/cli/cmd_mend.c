@@ -205,7 +205,6 @@ SxStatus cmd_mend(int argc, char **argv) {
     if (status != SX_OK || ask.help) {
         return status;
     }
-    glp_term_out(GLP_OFF);
     SxRules *rules = NULL;
     status = sx_drawn_read(ask.file, &file, &err);
     if (status == SX_OK) {

@@ -49,7 +49,6 @@ SxStatus cmd_odds(int argc, char **argv) {
     static SxForecast forecast;
     static SxStuck stuck[SX_PHASES];
     SxError err = {.status = SX_OK};
-    glp_term_out(GLP_OFF);
     status = workbench_load(&options, team_file, &bench, &err);
     if (status == SX_OK) {
         status = fixture_load(&fixture_options, bench.team.level, &desk, &err);

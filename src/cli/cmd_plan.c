@@ -168,7 +168,6 @@ SxStatus cmd_plan(int argc, char **argv) {
     }
     static Workbench bench;
     SxError err = {.status = SX_OK};
-    glp_term_out(GLP_OFF);
     status = workbench_load(&options, team_file, &bench, &err);
     if (status == SX_OK) {
         status = aims.sets ? share_out(&options, &bench, aims.sets, &err)

@@ -90,7 +90,6 @@ SxStatus cmd_rank(int argc, char **argv) {
     }
     static Workbench bench;
     SxError err = {.status = SX_OK};
-    glp_term_out(GLP_OFF);
     status = work(&options, &own, team_file, &bench, &err);
     workbench_free(&bench);
     glp_free_env();

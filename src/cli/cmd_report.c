@@ -54,7 +54,6 @@ SxStatus cmd_report(int argc, char **argv) {
     }
     static Drawing drawing;
     SxError err = {.status = SX_OK};
-    glp_term_out(GLP_OFF);
     SxStatus status = work(&options, team_file, file, brief, show, &drawing, &err);
     drawing_free(&drawing);
     glp_free_env();

@@ -74,7 +74,6 @@ SxStatus cmd_sheet(int argc, char **argv) {
         return args_complain(&err);
     }
     static Drawing drawing;
-    glp_term_out(GLP_OFF);
     SxStatus status = work(&options, &own, team_file, paper, show, &drawing, &err);
     drawing_free(&drawing);
     glp_free_env();

@@ -142,7 +142,6 @@ SxStatus cmd_versus(int argc, char **argv) {
     static Workbench bench;
     static Corner corner[2];
     SxError err = {.status = SX_OK};
-    glp_term_out(GLP_OFF);
     status = work(&options, &words, &bench, corner, &err);
     for (int k = 0; k < 2; k++) {
         sx_formation_table_free(corner[k].table);

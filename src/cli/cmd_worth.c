@@ -71,7 +71,6 @@ SxStatus cmd_worth(int argc, char **argv) {
     }
     static Workbench bench;
     SxError err = {.status = SX_OK};
-    glp_term_out(GLP_OFF);
     status = work(&options, &words, &bench, &err);
     workbench_free(&bench);
     glp_free_env();

@@ -151,7 +151,6 @@ SxStatus longrun_over_systems(int argc, char **argv, const char *usage, SystemsW
     static Workbench bench;
     SxSystemSet systems;
     SxError err = {.status = SX_OK};
-    glp_term_out(GLP_OFF);
     status = work(&options, team_file, &bench, &systems, &err);
     sx_systems_free(&systems);
     glp_free_env();

@@ -207,13 +207,9 @@ typedef struct {
     bool chosen[SX_MAX_WISHES];
 } Conflict;
 
-/* SX_OK if these wishes can hold together, SX_NO if not. */
-static SxStatus can_hold(const SxProblem *problem, const bool *wishes, SxError *err) {
-    LineupModel *model = NULL;
-    SxStatus status = lineup_model_build(problem, wishes, &model, err);
-    if (status != SX_OK) {
-        return status;
-    }
+/* SX_OK if the program has a solution, SX_NO if not. */
+static SxStatus has_solution(void *data, SxError *err) {
+    LineupModel *model = data;
     for (int j = 0; j <= glp_get_num_cols(model->mip); j++) {
         glp_set_obj_coef(model->mip, j, 0);
     }
@@ -223,7 +219,6 @@ static SxStatus can_hold(const SxProblem *problem, const bool *wishes, SxError *
     control.presolve = GLP_ON;
     int failed = glp_intopt(model->mip, &control);
     int mip_status = glp_mip_status(model->mip);
-    lineup_model_free(model);
     if (failed == GLP_ENOPFS || failed == GLP_ENODFS || (!failed && mip_status == GLP_NOFEAS)) {
         return SX_NO;
     }
@@ -232,6 +227,17 @@ static SxStatus can_hold(const SxProblem *problem, const bool *wishes, SxError *
     }
     return sx_fail(err, SX_SOLVER_FAILED,
                    "the solver failed while looking for a conflict (code %d)", failed);
+}
+
+/* SX_OK if these wishes can hold together, SX_NO if not. */
+static SxStatus can_hold(const SxProblem *problem, const bool *wishes, SxError *err) {
+    LineupModel *model = NULL;
+    SxStatus status = lineup_model_build(problem, wishes, &model, err);
+    if (status == SX_OK) {
+        status = solver_run(has_solution, model, &model->mip, err);
+        lineup_model_free(model);
+    }
+    return status;
 }
 
 static int first_missed(const Conflict *c) {

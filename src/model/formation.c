@@ -10,6 +10,7 @@
 #include "sixturn/formation.h"
 
 #include "model/glpk.h"
+#include "model/solver.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -535,8 +536,14 @@ static SxStatus explain(Program *p, SxFormation *out, SxError *err) {
     return sx_is_failure(status) ? status : SX_OK;
 }
 
-static SxStatus run(Program *p, SxFormation *out, SxError *err) {
-    int spoke = glp_term_out(GLP_OFF); /* a library does not print */
+typedef struct {
+    Program *program;
+    SxFormation *out;
+} Job;
+
+static SxStatus solve_job(void *data, SxError *err) {
+    Program *p = ((Job *)data)->program;
+    SxFormation *out = ((Job *)data)->out;
     p->mip = glp_create_prob();
     SxStatus status = solve(p, err);
     if (status == SX_OK) {
@@ -545,8 +552,12 @@ static SxStatus run(Program *p, SxFormation *out, SxError *err) {
         status = explain(p, out, err);
     }
     glp_delete_prob(p->mip);
-    glp_term_out(spoke);
     return status;
+}
+
+static SxStatus run(Program *p, SxFormation *out, SxError *err) {
+    Job job = {p, out};
+    return solver_run(solve_job, &job, &p->mip, err);
 }
 
 SxStatus sx_formation_receive(const SxSystem *system, int rotation, unsigned passers,

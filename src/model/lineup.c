@@ -216,6 +216,32 @@ static SxStatus solve_fixed(const SxProblem *problem, const SxOrder *order, SxLi
     return SX_OK;
 }
 
+typedef struct {
+    LineupModel *model;
+    const SxSolveOptions *options;
+    SxLineup found;
+} Job;
+
+static SxStatus solve_built(void *data, SxError *err) {
+    Job *job = data;
+    const SxSolveOptions *options = job->options;
+    SxLineup *found = &job->found;
+    SxStatus status = SX_OK;
+    for (int k = 0; k < options->cut_count; k++) {
+        lineup_model_cut(job->model, &options->cut[k]);
+    }
+    if (options->write_model) {
+        status = write_model(job->model->mip, options->write_model, err);
+    }
+    if (status == SX_OK) {
+        status = search(job->model, options->time_limit, found, err);
+    }
+    if (status == SX_OK && found->proof == SX_OPTIMAL && !options->any_tie) {
+        break_ties(job->model, found->score, &found->order);
+    }
+    return status;
+}
+
 static SxStatus solve_order(const SxProblem *problem, const SxSolveOptions *options, SxLineup *out,
                             SxError *err) {
     LineupModel *model = NULL;
@@ -223,20 +249,10 @@ static SxStatus solve_order(const SxProblem *problem, const SxSolveOptions *opti
     if (status != SX_OK) {
         return status;
     }
-    for (int k = 0; k < options->cut_count; k++) {
-        lineup_model_cut(model, &options->cut[k]);
-    }
-    SxLineup found = {.score = 0};
+    Job job = {.model = model, .options = options};
     err->message[0] = '\0';
-    if (options->write_model) {
-        status = write_model(model->mip, options->write_model, err);
-    }
-    if (status == SX_OK) {
-        status = search(model, options->time_limit, &found, err);
-    }
-    if (status == SX_OK && found.proof == SX_OPTIMAL && !options->any_tie) {
-        break_ties(model, found.score, &found.order);
-    }
+    status = solver_run(solve_built, &job, &model->mip, err);
+    SxLineup found = job.found;
     lineup_model_free(model);
     if (status == SX_OK) {
         status = finish(problem, &found, err);
@@ -259,8 +275,5 @@ SxStatus sx_lineup_solve(const SxProblem *problem, const SxSolveOptions *options
     if (options->fixed) {
         return solve_fixed(problem, options->fixed, out, err);
     }
-    int spoke = glp_term_out(GLP_OFF); /* a library does not print */
-    SxStatus status = solve_order(problem, options, out, err);
-    glp_term_out(spoke);
-    return status;
+    return solve_order(problem, options, out, err);
 }

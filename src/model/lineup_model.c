@@ -13,6 +13,7 @@ typedef struct {
     const SxRules *rules;
     const SxSystem *system;
     const SxPlan *plan;
+    const bool *wishes; /* which of the plan's count; NULL: all */
     MipRow row;
     MipRow score[SX_ROTATIONS];
 } Builder;
@@ -787,21 +788,10 @@ static void add_symmetry_row(Builder *b) {
     put(b, -HUGE_VAL, -1);
 }
 
-SxStatus lineup_model_build(const SxProblem *problem, const bool *wishes, LineupModel **model,
-                            SxError *err) {
-    Builder *b = calloc(1, sizeof *b);
-    LineupModel *m = calloc(1, sizeof *m);
-    if (!b || !m) {
-        free(b);
-        free(m);
-        return sx_out_of_memory(err);
-    }
-    *b = (Builder){.m = m,
-                   .team = problem->team,
-                   .rules = problem->rules,
-                   .system = problem->system,
-                   .plan = problem->plan};
-    m->problem = problem;
+static SxStatus build(void *data, SxError *err) {
+    (void)err;
+    Builder *b = data;
+    LineupModel *m = b->m;
     m->mip = glp_create_prob();
     glp_set_prob_name(m->mip, "sixturn_lineup");
     glp_set_obj_name(m->mip, "points");
@@ -822,20 +812,46 @@ SxStatus lineup_model_build(const SxProblem *problem, const bool *wishes, Lineup
         add_connection(b, &b->team->connections[k]);
     }
     for (int k = 0; k < b->plan->wish_count; k++) {
-        if (!wishes || wishes[k]) {
+        if (!b->wishes || b->wishes[k]) {
             add_wish(b, &b->plan->wishes[k]);
         }
     }
     add_objective(b);
     add_symmetry_row(b);
-    free(b);
-    *model = m;
     return SX_OK;
+}
+
+SxStatus lineup_model_build(const SxProblem *problem, const bool *wishes, LineupModel **model,
+                            SxError *err) {
+    Builder *b = calloc(1, sizeof *b);
+    LineupModel *m = calloc(1, sizeof *m);
+    if (!b || !m) {
+        free(b);
+        free(m);
+        return sx_out_of_memory(err);
+    }
+    *b = (Builder){.m = m,
+                   .team = problem->team,
+                   .rules = problem->rules,
+                   .system = problem->system,
+                   .plan = problem->plan,
+                   .wishes = wishes};
+    m->problem = problem;
+    SxStatus status = solver_run(build, b, &m->mip, err);
+    free(b);
+    if (status == SX_OK) {
+        *model = m;
+    } else {
+        lineup_model_free(m);
+    }
+    return status;
 }
 
 void lineup_model_free(LineupModel *model) {
     if (model) {
-        glp_delete_prob(model->mip);
+        if (model->mip) {
+            glp_delete_prob(model->mip);
+        }
         free(model);
     }
 }

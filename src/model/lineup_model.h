@@ -3,11 +3,12 @@
 #define SIXTURN_MODEL_LINEUP_MODEL_H
 
 #include "model/glpk.h"
+#include "model/solver.h"
 #include "sixturn/lineup.h"
 
 /* Column indices; 0 where there is no such column. */
 typedef struct {
-    glp_prob *mip;
+    glp_prob *mip; /* NULL once the solver has given it up */
     const SxProblem *problem;
     /* Player p fills slot s in a row; both rows share one column unless they may differ. */
     int fills[SX_MAX_PLAYERS][SX_SLOTS][SX_ROWS];
@@ -45,6 +46,8 @@ bool lineup_turn_counts_once(const SxProblem *problem);
 /* They also score the same: no weight tells the halves apart either. Only the one with the smaller
  * shirt number in slot 0, front row, then counts. */
 bool lineup_halves_alike(const SxProblem *problem);
+
+/* The rest is for work under solver_run. */
 
 /* Forbids an order (and nothing else). */
 void lineup_model_cut(LineupModel *model, const SxOrder *order);

@@ -2,6 +2,7 @@
 #include "sixturn/mend.h"
 
 #include "model/glpk.h"
+#include "model/solver.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -38,6 +39,7 @@ typedef struct {
     int plus[COORDINATES], minus[COORDINATES]; /* columns */
     int moves[SX_POSITIONS];                   /* binary columns, 0 if none */
     int side[COUPLES][SIDES];                  /* binary columns, 0 if none */
+    bool apart[COUPLES];                       /* couples between whom room is kept */
     bool integer;                              /* has binaries */
     double at[COORDINATES];                    /* the solution, centimetres */
 } Program;
@@ -250,7 +252,8 @@ static SxStatus solve_built(Program *program, SxError *err) {
 }
 
 /* Builds and solves with room kept between the couples marked. */
-static SxStatus solve_with_room(Program *program, const bool *apart, SxError *err) {
+static SxStatus solve_with_room(void *data, SxError *err) {
+    Program *program = data;
     memset(program->moves, 0, sizeof program->moves);
     memset(program->side, 0, sizeof program->side);
     program->integer = false;
@@ -265,7 +268,7 @@ static SxStatus solve_with_room(Program *program, const bool *apart, SxError *er
         int couple = 0;
         for (int a = 1; a <= SX_POSITIONS; a++) {
             for (int b = a + 1; b <= SX_POSITIONS; b++, couple++) {
-                if (apart[couple]) {
+                if (program->apart[couple]) {
                     add_room(program, couple, a, b);
                 }
             }
@@ -277,7 +280,7 @@ static SxStatus solve_with_room(Program *program, const bool *apart, SxError *er
 }
 
 /* Marks the couples in one place; true if there is a new one. */
-static bool mark_crowded(const Program *program, bool *apart) {
+static bool mark_crowded(Program *program) {
     int couple = 0;
     bool found = false;
     double room = to_cm(SX_BODY_ROOM) - snap;
@@ -287,8 +290,8 @@ static bool mark_crowded(const Program *program, bool *apart) {
                             program->at[coordinate(b, SX_SIDEWAYS)]);
             double y =
                 fabs(program->at[coordinate(a, SX_DEPTH)] - program->at[coordinate(b, SX_DEPTH)]);
-            if (fmax(x, y) < room && !apart[couple]) {
-                apart[couple] = found = true;
+            if (fmax(x, y) < room && !program->apart[couple]) {
+                program->apart[couple] = found = true;
             }
         }
     }
@@ -300,7 +303,6 @@ static SxStatus solve(const SxStance *stance, const SxRules *rules, const SxMend
     MipRow row;
     Program program = {
         .stance = stance, .rules = rules, .options = options, .locked = locked, .row = &row};
-    bool apart[COUPLES] = {false};
     SxStatus status;
     mip_row_clear(&row);
     for (int i = 0; i < SX_POSITIONS; i++) {
@@ -308,8 +310,8 @@ static SxStatus solve(const SxStance *stance, const SxRules *rules, const SxMend
         program.start[2 * i + 1] = to_cm(stance->spot[i].y);
     }
     do {
-        status = solve_with_room(&program, apart, err);
-    } while (status == SX_OK && mark_crowded(&program, apart));
+        status = solver_run(solve_with_room, &program, &program.lp, err);
+    } while (status == SX_OK && mark_crowded(&program));
     memcpy(at, program.at, sizeof program.at);
     return status;
 }
