@@ -29,6 +29,7 @@
 #include "sixturn/lineup.h"
 #include "sixturn/match.h"
 #include "sixturn/mend.h"
+#include "sixturn/moment.h"
 #include "sixturn/movement.h"
 #include "sixturn/oddsreport.h"
 #include "sixturn/opponent.h"

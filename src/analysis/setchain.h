@@ -21,6 +21,8 @@ int sx_track_of(SxServeState state);
 SxPhase sx_step_phase(int step);
 int sx_step_ours(int step);
 int sx_step_theirs(int track, int step);
+/* SX_BAD_INPUT for a rate outside 0 to 1 or impossible set rules. */
+SxStatus sx_set_input_check(const SxRates *rates, const SxSetRules *rules, SxError *err);
 /* SX_USAGE for rotations or a phase that do not exist. */
 SxStatus sx_serve_state_check(SxServeState state, SxError *err);
 

@@ -130,6 +130,11 @@ static SxStatus check_rules(const SxSetRules *rules, SxError *err) {
     return SX_OK;
 }
 
+SxStatus sx_set_input_check(const SxRates *rates, const SxSetRules *rules, SxError *err) {
+    SxStatus status = check_rules(rules, err);
+    return status == SX_OK ? check_rates(rates, err) : status;
+}
+
 SxStatus sx_serve_state_check(SxServeState state, SxError *err) {
     if (state.ours < 0 || state.ours >= SX_ROTATIONS || state.theirs < 0 ||
         state.theirs >= SX_ROTATIONS || (state.phase != SX_RECEIVE && state.phase != SX_SERVE)) {
@@ -164,10 +169,7 @@ static void order_by_step(const SxRates *rates, double win[SX_TRACKS][SX_STEPS])
 SxStatus sx_set_chain_new(const SxRates *rates, const SxSetRules *rules, SxSetChain **chain,
                           SxError *err) {
     *chain = NULL;
-    SxStatus status = check_rules(rules, err);
-    if (status == SX_OK) {
-        status = check_rates(rates, err);
-    }
+    SxStatus status = sx_set_input_check(rates, rules, err);
     if (status != SX_OK) {
         return status;
     }
