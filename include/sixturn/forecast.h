@@ -14,15 +14,10 @@ SX_C_BEGIN
 /* Whom we play, and what is known of our rallies. Borrowed pointers. */
 typedef struct {
     const SxRallyModel *model;
-    const SxOpponent *opponent; /* NULL: an even one, with the mean of our own rotations in each of
-                                   theirs */
+    const SxOpponent *opponent; /* the usual choice is sx_even_opponent; never NULL */
     const SxOwnRates *measured; /* NULL: ratings only. They hold against an average opponent;
                                    against an even one they stand as they are. */
 } SxFixture;
-
-/* The fixture's opponent, or the even one that goes with the lineup. */
-SX_API void sx_lineup_opponent(const SxLineup *lineup, const SxFixture *fixture,
-                               SxOpponent *opponent);
 
 /* Rally odds by the parts of the lineup's rotations, or as measured. */
 SX_API void sx_lineup_rates(const SxLineup *lineup, const SxFixture *fixture, SxRates *rates);

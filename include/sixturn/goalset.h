@@ -24,9 +24,9 @@ typedef struct {
 /* Compares every order that the rules and the plan's wishes allow, so nothing unseen can be better
  * (in a system of two equal halves an order and its half turn are one, unless the start is fixed).
  * Passers and the libero's replacements of each order are those of its best score. best is the
- * forecast of the best score: its weights, and its even opponent if the fixture names none, hold
- * for all. Equal odds: the smallest shirt numbers in slots 0 to 5, front row first. SX_NO with an
- * explanation if there are more than SX_GOAL_SET_ORDERS orders. */
+ * forecast of the best score: its weights hold for all. Equal odds: the smallest shirt numbers in
+ * slots 0 to 5, front row first. SX_NO with an explanation if there are more than
+ * SX_GOAL_SET_ORDERS orders. */
 SX_API SxStatus sx_goal_set(const SxProblem *problem, const SxFixture *fixture,
                             const SxForecast *best, const SxWork *run, SxGoalSet *goal,
                             SxError *err);

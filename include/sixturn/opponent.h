@@ -11,11 +11,27 @@ SX_C_BEGIN
 typedef struct {
     char name[SX_NAME_SIZE];
     int rotations_told; /* 1: all rotations alike; 6 */
+    bool even;          /* sx_even_opponent made it */
     SxSide rotation[SX_ROTATIONS];
 } SxOpponent;
 
 /* Average in everything. */
 SX_API void sx_opponent_average(SxOpponent *opponent);
+
+/* As good as our own squad at its best, the same in all six rotations: the yardstick of everything.
+ * From the squad alone, all players, available or not; so it stays while plans, systems, injuries
+ * and starts are compared. It is the seven who are worth most together, each in one place: a
+ * setter, two outsides, two middles, an opposite, and a libero (else a specialist, else nobody).
+ *   passing    mean of the outsides and the libero (without one the opposite or the middles)
+ *   setting    the setter
+ *   attacking  as the balls go at this level of play, setter in front half of the time
+ *   blocking   by lane: outsides, middles, setter and opposite half each
+ *   serving    mean of the six
+ *   digging    the back row while serving, the libero in for a middle who does not serve
+ * Attacking, blocking and setting count with the fitness for the place; connections do not count.
+ * A place for which nobody has the role goes to the best of the others, as if fit for it. Ties: the
+ * lower shirt numbers. A team of fewer than six is average. */
+SX_API void sx_even_opponent(const SxTeam *team, const SxRallyModel *model, SxOpponent *opponent);
 
 SX_API SxStatus sx_opponent_parse(const char *text, size_t length, const char *file,
                                   SxOpponent *opponent, SxError *err);

@@ -21,6 +21,7 @@
 
 #include "sixturn/api.h"
 #include "sixturn/error.h"
+#include "sixturn/lineup.h"
 #include "sixturn/plan.h"
 #include "sixturn/setodds.h"
 #include "sixturn/team.h"
@@ -74,6 +75,8 @@ SX_API SxSide sx_side_of_parts(const SxRallyModel *model, const double part[SX_P
 /* The receivers' chance to win the rally, strictly between 0 and 1. */
 SX_API double sx_side_out(const SxRallyModel *model, const SxSide *receivers,
                           const SxSide *servers);
+/* What the level of play says about the score's parts: who gets the balls, who meets them. */
+SX_API void sx_rally_scoring(const SxRallyModel *model, SxScoring *scoring);
 /* All pairings of our six rotations with theirs. */
 SX_API void sx_rally_rates(const SxRallyModel *model, const SxSide ours[SX_ROTATIONS],
                            const SxSide theirs[SX_ROTATIONS], SxRates *rates);

@@ -1,7 +1,6 @@
 /* From a lineup to its set odds, and the fixed point between the two. */
 #include "sixturn/forecast.h"
 
-#include <stdio.h>
 #include <string.h>
 
 static void our_sides(const SxLineup *lineup, const SxRallyModel *model,
@@ -11,32 +10,12 @@ static void our_sides(const SxLineup *lineup, const SxRallyModel *model,
     }
 }
 
-void sx_lineup_opponent(const SxLineup *lineup, const SxFixture *fixture, SxOpponent *opponent) {
-    if (fixture->opponent) {
-        *opponent = *fixture->opponent;
-        return;
-    }
-    SxSide ours[SX_ROTATIONS], mean = {{0}};
-    our_sides(lineup, fixture->model, ours);
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        for (int k = 0; k < SX_SKILL_COUNT; k++) {
-            mean.rating[k] += ours[r].rating[k] / SX_ROTATIONS;
-        }
-    }
-    sx_opponent_average(opponent);
-    snprintf(opponent->name, sizeof opponent->name, "an even opponent");
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        opponent->rotation[r] = mean;
-    }
-}
-
 void sx_lineup_rates(const SxLineup *lineup, const SxFixture *fixture, SxRates *rates) {
     SxSide ours[SX_ROTATIONS];
-    SxOpponent opponent, average;
+    SxOpponent average;
     our_sides(lineup, fixture->model, ours);
-    sx_lineup_opponent(lineup, fixture, &opponent);
-    sx_rally_rates(fixture->model, ours, opponent.rotation, rates);
-    if (fixture->measured && fixture->opponent) {
+    sx_rally_rates(fixture->model, ours, fixture->opponent->rotation, rates);
+    if (fixture->measured && !fixture->opponent->even) {
         SxRates usual;
         sx_opponent_average(&average);
         sx_rally_rates(fixture->model, ours, average.rotation, &usual);

@@ -109,14 +109,12 @@ SxStatus sx_goal_set(const SxProblem *problem, const SxFixture *fixture, const S
                      const SxWork *run, SxGoalSet *goal, SxError *err) {
     SxPlan plan = *problem->plan;
     SxProblem weighed = *problem;
-    SxOpponent opponent;
     BoundedOrder *list = NULL;
     int count = 0;
     memset(goal, 0, sizeof *goal);
     memcpy(plan.rotation_weight, best->weight, sizeof best->weight);
     weighed.plan = &plan;
-    sx_lineup_opponent(&best->lineup, fixture, &opponent);
-    const SxFixture same = {fixture->model, &opponent, NULL};
+    const SxFixture same = {fixture->model, fixture->opponent, NULL};
     Contest contest = {.problem = &weighed, .fixture = &same};
     SxStatus status = sx_set_rules_of(problem->rules, false, &contest.rules, err);
     if (status == SX_OK) {

@@ -66,6 +66,11 @@ double sx_side_out(const SxRallyModel *model, const SxSide *receivers, const SxS
     return model->service_fault + (1 - model->service_fault) * side_out;
 }
 
+void sx_rally_scoring(const SxRallyModel *model, SxScoring *scoring) {
+    (void)model;
+    *scoring = sx_scoring;
+}
+
 void sx_rally_rates(const SxRallyModel *model, const SxSide ours[SX_ROTATIONS],
                     const SxSide theirs[SX_ROTATIONS], SxRates *rates) {
     for (int i = 0; i < SX_ROTATIONS; i++) {

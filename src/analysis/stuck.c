@@ -34,13 +34,11 @@ static SxStatus solve_six(const SxProblem *problem, const SxAfterLimit *after, S
     return status;
 }
 
-/* Against the opponent of the old lineup, also if that is an even one. */
 static void rates_of(const SxLineup *six, int turn, const SxLineup *old, const SxFixture *fixture,
                      SxRates *rates) {
-    SxOpponent opponent, average;
+    SxOpponent average;
     SxRates own, usual;
-    sx_lineup_opponent(old, fixture, &opponent);
-    const SxFixture against = {fixture->model, &opponent, NULL};
+    const SxFixture against = {fixture->model, fixture->opponent, NULL};
     sx_lineup_rates(six, &against, &own);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         const int theirs = (r + turn) % SX_ROTATIONS; /* the old lineup's number of rotation r */
@@ -50,7 +48,8 @@ static void rates_of(const SxLineup *six, int turn, const SxLineup *old, const S
     if (fixture->measured) {
         /* measured rates hold against an average opponent, or as they are against an even one */
         sx_opponent_average(&average);
-        const SxFixture then = {fixture->model, fixture->opponent ? &average : NULL, NULL};
+        const SxFixture then = {fixture->model,
+                                fixture->opponent->even ? fixture->opponent : &average, NULL};
         sx_lineup_rates(old, &then, &usual);
         sx_rates_override(fixture->measured, &usual, rates);
     }

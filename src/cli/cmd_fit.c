@@ -25,8 +25,10 @@ static void help(const PlanOptions *options, const Arg *own) {
 static SxStatus predict(const Workbench *bench, const FixtureDesk *desk, SxFitReport *report,
                         SxError *err) {
     static SxForecast forecast;
-    const SxFixture even = {&desk->model, NULL, NULL};
+    SxOpponent opponent;
+    const SxFixture even = {&desk->model, &opponent, NULL};
     SxRates rates;
+    sx_even_opponent(&bench->team, &desk->model, &opponent);
     SxStatus status = sx_forecast(&bench->problem, &bench->solve, &even, &forecast, err);
     if (status != SX_OK) {
         return status;
@@ -109,7 +111,7 @@ SxStatus cmd_fit(int argc, char **argv) {
     }
     if (status == SX_OK) {
         memset(&err, 0, sizeof err);
-        status = fixture_load(&fixture_options, bench.team.level, &desk, &err);
+        status = fixture_load(&fixture_options, &bench.team, &desk, &err);
     }
     if (status == SX_OK) {
         status = predict(&bench, &desk, &report, &err);

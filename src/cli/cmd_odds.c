@@ -51,7 +51,7 @@ SxStatus cmd_odds(int argc, char **argv) {
     SxError err = {.status = SX_OK};
     status = workbench_load(&options, team_file, &bench, &err);
     if (status == SX_OK) {
-        status = fixture_load(&fixture_options, bench.team.level, &desk, &err);
+        status = fixture_load(&fixture_options, &bench.team, &desk, &err);
     }
     if (status == SX_OK) {
         status = sx_forecast(&bench.problem, &bench.solve, &desk.fixture, &forecast, &err);

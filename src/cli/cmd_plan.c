@@ -43,9 +43,11 @@ static void print_goal(const SxGoalSet *goal) {
 /* The best order by set odds takes the place of the forecast's lineup. */
 static SxStatus aim_at_set(Workbench *bench, SxForecast *forecast, SxGoalSet *goal, SxError *err) {
     SxRallyModel model;
-    const SxFixture even = {&model, NULL, NULL};
+    SxOpponent opponent;
+    const SxFixture even = {&model, &opponent, NULL};
     SxStatus status = workbench_rally_model(bench, &model, err);
     if (status == SX_OK) {
+        sx_even_opponent(&bench->team, &model, &opponent);
         status = sx_goal_set(&bench->problem, &even, forecast, NULL, goal, err);
     }
     if (status == SX_OK) {

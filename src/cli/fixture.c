@@ -19,22 +19,24 @@ void fixture_options_init(FixtureOptions *options) {
     memcpy(options->table, table, sizeof table);
 }
 
-SxStatus fixture_load(const FixtureOptions *options, const char *team_level, FixtureDesk *desk,
+SxStatus fixture_load(const FixtureOptions *options, const SxTeam *team, FixtureDesk *desk,
                       SxError *err) {
     memset(desk, 0, sizeof *desk);
     SxStatus status = sx_rally_load(options->model, &desk->model, err);
     if (status == SX_OK) {
         memset(err, 0, sizeof *err);
         status =
-            sx_rally_set_level(&desk->model, options->level ? options->level : team_level, err);
+            sx_rally_set_level(&desk->model, options->level ? options->level : team->level, err);
     }
     if (status == SX_OK && options->opponent) {
         status = sx_opponent_read(options->opponent, &desk->opponent, err);
+    } else if (status == SX_OK) {
+        sx_even_opponent(team, &desk->model, &desk->opponent);
     }
     if (status == SX_OK && options->rates) {
         status = sx_rates_read(options->rates, &desk->measured, err);
     }
-    desk->fixture = (SxFixture){&desk->model, options->opponent ? &desk->opponent : NULL,
-                                options->rates ? &desk->measured : NULL};
+    desk->fixture =
+        (SxFixture){&desk->model, &desk->opponent, options->rates ? &desk->measured : NULL};
     return status;
 }

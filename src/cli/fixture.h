@@ -22,8 +22,8 @@ typedef struct {
     SxFixture fixture;
 } FixtureDesk;
 
-/* team_level: the team file's level of play, or empty. */
-SxStatus fixture_load(const FixtureOptions *options, const char *team_level, FixtureDesk *desk,
+/* The team gives the level of play, unless an option does, and the even opponent. */
+SxStatus fixture_load(const FixtureOptions *options, const SxTeam *team, FixtureDesk *desk,
                       SxError *err);
 
 #endif

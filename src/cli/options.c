@@ -149,9 +149,14 @@ SxStatus workbench_rally_model(const Workbench *bench, SxRallyModel *model, SxEr
 static SxStatus forecast_with(const Workbench *bench, const SxProblem *problem,
                               const SxSolveOptions *solve, SxForecast *forecast, SxError *err) {
     SxRallyModel model;
-    const SxFixture fixture = {&model, NULL, NULL};
+    SxOpponent even;
+    const SxFixture fixture = {&model, &even, NULL};
     SxStatus status = workbench_rally_model(bench, &model, err);
-    return status == SX_OK ? sx_forecast(problem, solve, &fixture, forecast, err) : status;
+    if (status == SX_OK) {
+        sx_even_opponent(&bench->team, &model, &even);
+        status = sx_forecast(problem, solve, &fixture, forecast, err);
+    }
+    return status;
 }
 
 SxStatus workbench_settle(Workbench *bench, const SxProblem *problem, SxError *err) {

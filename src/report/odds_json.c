@@ -124,7 +124,7 @@ char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxF
     const SxOutlook *outlook = &forecast->outlook;
     cJSON *root = cJSON_CreateObject();
     cJSON_AddStringToObject(root, "format", "sixturn-odds-result-1");
-    if (fixture->opponent) {
+    if (!fixture->opponent->even) {
         cJSON_AddStringToObject(root, "opponent", fixture->opponent->name);
     } else {
         cJSON_AddNullToObject(root, "opponent");

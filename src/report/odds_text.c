@@ -27,17 +27,16 @@ static double percent(double chance) {
 }
 
 static bool their_rotations_differ(const Lines *page) {
-    return page->fixture->opponent && page->fixture->opponent->rotations_told > 1;
+    return page->fixture->opponent->rotations_told > 1;
 }
 
 static void print_head(const Lines *page) {
     const SxRallyModel *model = page->fixture->model;
     const SxLevel *level = &model->levels[model->level];
-    SxOpponent opponent;
-    sx_lineup_opponent(&page->forecast->lineup, page->fixture, &opponent);
-    fprintf(page->out, "%s against %s\n", page->problem->team->name, opponent.name);
-    if (!page->fixture->opponent) {
-        fputs("(in each rotation as good as we are in the mean of ours)\n", page->out);
+    const SxOpponent *opponent = page->fixture->opponent;
+    fprintf(page->out, "%s against %s\n", page->problem->team->name, opponent->name);
+    if (opponent->even) {
+        fputs("(in each rotation as good as our own squad at its best)\n", page->out);
     }
     fprintf(page->out, "System %s, rules %s\n", page->problem->system->id,
             page->problem->rules->id);

@@ -66,13 +66,13 @@ static void check(const char *team, const char *system, int start) {
     SxError err = {0};
     glp_term_out(GLP_OFF);
     cr_assert_eq(sx_rally_load(NULL, &model, &err), SX_OK);
-    const SxFixture even = {&model, NULL, NULL};
+    const SxFixture even = {&model, &opponent, NULL};
     desk_read(&desk, team, system, "fivb-2025");
+    sx_even_opponent(&desk.team, &model, &opponent);
     desk.plan.start = start;
     cr_assert_eq(sx_forecast(&desk.problem, NULL, &even, &best, &err), SX_OK, "%s", err.message);
     cr_assert_eq(sx_goal_set(&desk.problem, &even, &best, NULL, &goal, &err), SX_OK, "%s",
                  err.message);
-    sx_lineup_opponent(&best.lineup, &even, &opponent);
     SxPlan plan = desk.plan;
     memcpy(plan.rotation_weight, best.weight, sizeof best.weight);
     Walk walk = {.desk = &desk,
@@ -105,11 +105,13 @@ Test(goalset, wishes_hold) {
     static SxForecast best;
     static SxGoalSet goal;
     SxRallyModel model;
+    SxOpponent opponent;
     SxError err = {0};
     glp_term_out(GLP_OFF);
     cr_assert_eq(sx_rally_load(NULL, &model, &err), SX_OK);
-    const SxFixture even = {&model, NULL, NULL};
+    const SxFixture even = {&model, &opponent, NULL};
     desk_read(&desk, "datasets/club-16.json", "5-1-outside", "fivb-2025");
+    sx_even_opponent(&desk.team, &model, &opponent);
     cr_assert_eq(sx_forecast(&desk.problem, NULL, &even, &best, &err), SX_OK);
     cr_assert_eq(sx_goal_set(&desk.problem, &even, &best, NULL, &goal, &err), SX_OK);
     const int sits = goal.lineup.order.front[1];
