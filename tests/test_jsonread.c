@@ -193,6 +193,45 @@ Test(jsonread, truncated_anywhere) {
     check_truncated(sample_file, strlen(sample_file), read_sample);
 }
 
+/* RFC 8259 section 7; section 8.2 leaves half a surrogate pair open, a reader of UTF-8 cannot. */
+Test(jsonread, wrong_escapes) {
+    static const char *const bad[] = {"[\"\\q\"]",     "[\"\\u12\"]",          "[\"\\u12g4\"]",
+                                      "[\"\\udc00\"]", "[\"\\ud800\"]",        "[\"\\ud800\\n\"]",
+                                      "[\"\\\"]",      "[\"\\ud800\\u0041\"]", "[\"\\"};
+    for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
+        SxError err = {0};
+        cr_expect_eq(open_only(bad[i], strlen(bad[i]), &err), SX_BAD_INPUT, "%s", bad[i]);
+    }
+    const char *good = "[\"\\\"\\\\\\/\\b\\f\\n\\r\\t\\u00e4\\ud83c\\udfd0\"]";
+    SxJson document;
+    cr_assert_eq(sx_json_open(&document, good, strlen(good), "given.json", NULL), SX_OK);
+    cr_assert_str_eq(document.tree->child->valuestring, "\"\\/\b\f\n\r\tä\xf0\x9f\x8f\x90");
+    sx_json_close(&document);
+}
+
+static int allocations_left;
+
+static void *failing_malloc(size_t size) {
+    return allocations_left-- > 0 ? malloc(size) : NULL;
+}
+
+/* The tree of [true, "x"] takes several allocations; each of them fails in turn. */
+Test(jsonread, no_memory_for_the_tree_is_out_of_memory) {
+    cJSON_Hooks hooks = {failing_malloc, free};
+    cJSON_InitHooks(&hooks);
+    int tries = 0;
+    SxStatus status = SX_NO_MEMORY;
+    for (; status == SX_NO_MEMORY && tries < 100; tries++) {
+        SxError err = {0};
+        allocations_left = tries;
+        status = open_only("[true, \"x\"]", strlen("[true, \"x\"]"), &err);
+        cr_expect(status == SX_OK || strcmp(err.message, "out of memory") == 0, "%s", err.message);
+    }
+    cr_assert_eq(status, SX_OK);
+    cr_assert_geq(tries, 4);
+    cJSON_InitHooks(NULL);
+}
+
 Test(jsonread, a_long_key_does_not_overrun_the_path) {
     enum { LONG = 5000 };
     char *text = malloc(LONG + 16);

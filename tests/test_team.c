@@ -125,6 +125,49 @@ Test(team, order_in_the_file_leaves_no_trace) {
     }
 }
 
+/* Common practice, no source: outside hitters attack on the left, middles in the centre, opposites
+ * and setters on the right; who has several roles, from all of their sides. */
+Test(team, usual_sides_follow_from_the_roles_unless_given) {
+    enum { LEFT = 1u << SX_LEFT, CENTRE = 1u << SX_CENTRE, RIGHT = 1u << SX_RIGHT };
+    static const struct {
+        const char *who;
+        unsigned sides;
+    } usual[] = {{"ada", RIGHT}, {"bea", LEFT | RIGHT}, {"cia", LEFT}, {"dea", CENTRE}, {"fea", 0}};
+    static SxTeam team;
+    char *text = team_text(as_written, first_second);
+    cr_assert_eq(sx_team_parse(text, strlen(text), "a", &team, NULL), SX_OK);
+    for (size_t i = 0; i < sizeof usual / sizeof usual[0]; i++) {
+        const SxPlayer *player = &team.players[sx_team_find(&team, usual[i].who)];
+        cr_expect_eq(player->attacks_from, usual[i].sides, "%s", usual[i].who);
+        cr_expect_eq(sx_usual_sides(player), usual[i].sides, "%s", usual[i].who);
+    }
+    char *own = changed(text, "\"roles\": [\"middle\"]",
+                        "\"attacks_from\": [\"right\", \"left\"], \"roles\": [\"middle\"]");
+    cr_assert_eq(sx_team_parse(own, strlen(own), "a", &team, NULL), SX_OK);
+    cr_expect_eq(team.players[sx_team_find(&team, "dea")].attacks_from, LEFT | RIGHT);
+    cr_expect_eq(sx_usual_sides(&team.players[sx_team_find(&team, "dea")]), CENTRE);
+    free(own);
+    free(text);
+}
+
+/* It has no effect, and the coach may have meant somebody else. */
+Test(team, a_connection_with_a_hitter_who_never_attacks_is_told_and_no_error) {
+    static SxTeam team;
+    char said[SX_ERROR_MESSAGE], *text = team_text(as_written, first_second);
+    cr_assert_eq(sx_team_parse(text, strlen(text), "a", &team, NULL), SX_OK);
+    cr_assert(!sx_team_warning(&team, 0, said, sizeof said));
+    char *odd = changed(text, "\"hitter\": \"bea\"", "\"hitter\": \"fea\"");
+    SxError err = {0};
+    cr_assert_eq(sx_team_parse(odd, strlen(odd), "a", &team, &err), SX_OK, "%s", err.message);
+    cr_assert(sx_team_warning(&team, 0, said, sizeof said));
+    cr_assert_str_eq(said,
+                     "the connection of #4 Ada and #99 Fea has no effect: #99 has no role that "
+                     "attacks");
+    cr_assert(!sx_team_warning(&team, 1, said, sizeof said));
+    free(odd);
+    free(text);
+}
+
 Test(team, every_mistake_is_told_with_its_place) {
     static const Mistake mistakes[] = {
         {"sixturn-team-1", "sixturn-team-9", "format", "expected \"sixturn-team-1\""},
@@ -164,13 +207,22 @@ Test(team, every_mistake_is_told_with_its_place) {
         {"\"passing\": 5", "\"setting\": 5", "players[0].skills.setting", "twice"},
         {"\"roles\": [\"setter\"]", "\"available\": \"yes\", \"roles\": [\"setter\"]",
          "players[0].available", "true or false"},
+        {"\"roles\": [\"setter\"]", "\"attacks_from\": [], \"roles\": [\"setter\"]",
+         "players[0].attacks_from", "at least 1"},
+        {"\"roles\": [\"setter\"]", "\"attacks_from\": \"left\", \"roles\": [\"setter\"]",
+         "players[0].attacks_from", "a list in square brackets"},
+        {"\"roles\": [\"setter\"]", "\"attacks_from\": [\"center\"], \"roles\": [\"setter\"]",
+         "players[0].attacks_from[0]",
+         "a side (left, centre, right), found the text \"center\" (did"},
+        {"\"roles\": [\"setter\"]",
+         "\"attacks_from\": [\"left\", \"left\"], \"roles\": [\"setter\"]",
+         "players[0].attacks_from[1]", "twice"},
         {"{\"setter\": \"ada\"", "{\"setter\": \"adda\"", "connections[0].setter",
          "no player 'adda' (did you mean 'ada'?)"},
         {"{\"setter\": \"ada\"", "{\"setter\": 5", "connections[0].setter", "no player '5'"},
         {"{\"setter\": \"ada\"", "{\"setter\": true", "connections[0].setter", "shirt number"},
         {"{\"setter\": \"ada\"", "{\"setter\": \"dea\"", "connections[0].setter", "role setter"},
         {"\"hitter\": \"bea\"", "\"hitter\": \"ada\"", "connections[0].hitter", "same player"},
-        {"\"hitter\": \"bea\"", "\"hitter\": \"fea\"", "connections[0].hitter", "attacks"},
         {"\"hitter\": \"9\"", "\"hitter\": \"bea\"", "connections[1]", "connections[0]"},
         {"\"bonus\": 1.5", "\"bonus\": 3.5", "connections[0].bonus", "from -3 to 3"},
         {", \"bonus\": 1.5", "", "connections[0].bonus", "is missing"},

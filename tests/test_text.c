@@ -119,6 +119,39 @@ Test(text, cut_keeps_whole_characters) {
     cr_assert_str_eq(sx_text_cut("abcöefgh", out, sizeof out), "abc...");
 }
 
+/* A terminal acts on ESC and the C1 controls; broken UTF-8 and marks that turn the direction of
+ * writing make it show something else than was found. */
+Test(text, what_a_terminal_would_act_on_is_shown_as_an_escape) {
+    static const struct {
+        const char *text, *shown;
+    } some[] = {
+        {"Jürgen 7,5 \xe2\x82\xac", "Jürgen 7,5 \xe2\x82\xac"},
+        {"\x1b[31mred", "\\x1b[31mred"},
+        {"a\tb\nc\x7f", "a\\x09b\nc\\x7f"},
+        {"\xc2\x9b", "\\xc2\\x9b"},
+        {"\xff\xfe", "\\xff\\xfe"},
+        {"cut \xe2\x82", "cut \\xe2\\x82"},
+        {"\xe2\x80\xaegpj", "\\xe2\\x80\\xaegpj"},
+    };
+    char out[64];
+    for (size_t i = 0; i < sizeof some / sizeof some[0]; i++) {
+        cr_expect_str_eq(sx_text_show(some[i].text, true, out, sizeof out), some[i].shown);
+    }
+    cr_expect_str_eq(sx_text_show("a\nb", false, out, sizeof out), "a\\x0ab");
+    cr_expect_str_eq(sx_text_show("ab\x1b", true, out, 6), "ab", "no half escape");
+    cr_expect_str_eq(sx_text_cut("\x1b\x1b\x1b", out, 12), "\\x1b\\x1b...");
+}
+
+Test(text, errors_show_their_control_characters) {
+    SxError err = {.line = 2, .column = 3};
+    char text[256];
+    strcpy(err.file, "a\nb.csv");
+    strcpy(err.path, "\x1b]0;x\x07");
+    sx_fail(&err, SX_BAD_INPUT, "found \"%s\"\nsecond line", "\xff\x1b[2J");
+    cr_assert_str_eq(sx_error_text(&err, text, sizeof text),
+                     "a\\x0ab.csv:2:3: \\x1b]0;x\\x07: found \"\\xff\\x1b[2J\"\nsecond line");
+}
+
 Test(text, unreadable_files) {
     char *text = NULL;
     size_t length = 0;

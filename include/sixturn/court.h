@@ -60,7 +60,8 @@ typedef struct {
 /* Words as the files spell them: "setter", "outside", ..., "specialist"; "passing", ... */
 SX_API const char *sx_role_name(SxRole role);
 SX_API const char *sx_skill_name(SxSkill skill);
-SX_API char sx_role_letter(SxRole role); /* S O M X L D */
+SX_API const char *sx_lane_name(SxLane lane); /* "left", "centre", "right" */
+SX_API char sx_role_letter(SxRole role);      /* S O M X L D */
 
 /* Position 1 to 6 of a slot in a rotation: ((slot - rotation) mod 6) + 1. */
 SX_API int sx_position(int slot, int rotation);

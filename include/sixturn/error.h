@@ -47,7 +47,7 @@ SX_API SxStatus sx_fail(SxError *err, SxStatus status, const char *format, ...)
 SX_API SxStatus sx_out_of_memory(SxError *err);
 
 /* Writes 'file:line:column: path: message' (parts that are unknown left out) into text and returns
- * text. Control characters that came from a file are shown as '?'. */
+ * text. Control characters and broken UTF-8 that came from a file are visible escapes: \x1b. */
 SX_API char *sx_error_text(const SxError *err, char *text, size_t size);
 
 SX_C_END

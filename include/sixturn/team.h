@@ -3,11 +3,11 @@
  * The file:
  *   "format", "name"; optional "rules" (an id of a shipped profile, or a file), "level" (an id)
  *   "players": 6 to 64 of {"id", "name", "number": 0 to 99, "roles", "skills", "available": true or
- *     false (optional)}; ids and numbers are unique; an id is a word of letters, digits, '-', '_'
- *     and '.', and does not read as a shirt number; roles: a list of words, or an object with a
- *     fitness from 0 to 1 for each; skills: all six, 0 to 10
- *   "connections" (optional): [{"setter": PLAYER, "hitter": PLAYER, "bonus": -3 to 3}, ...], PLAYER
- *     being an id or a shirt number; no pair twice */
+ *     false (optional), "attacks_from": a list of left, centre, right (optional)}; ids and numbers
+ * are unique; an id is a word of letters, digits, '-', '_' and '.', and does not read as a shirt
+ * number; roles: a list of words, or an object with a fitness from 0 to 1 for each; skills: all
+ * six, 0 to 10 "connections" (optional): [{"setter": PLAYER, "hitter": PLAYER, "bonus": -3 to 3},
+ * ...], PLAYER being an id or a shirt number; no pair twice */
 #ifndef SIXTURN_TEAM_H
 #define SIXTURN_TEAM_H
 
@@ -35,7 +35,8 @@ typedef struct {
     bool available;
     double fitness[SX_ROLE_COUNT]; /* 0 (cannot play the role) to 1 */
     double skill[SX_SKILL_COUNT];  /* 0 to 10 */
-    unsigned attacks_from;         /* her usual sides: bit SxLane; 0: as her roles say */
+    unsigned attacks_from;         /* her usual sides, a bit for each SxLane; sx_team_parse fills in
+                                      sx_usual_sides where the file says nothing */
 } SxPlayer;
 
 typedef struct {
@@ -59,6 +60,15 @@ typedef struct {
 SX_API SxStatus sx_team_parse(const char *text, size_t length, const char *file, SxTeam *team,
                               SxError *err);
 SX_API SxStatus sx_team_read(const char *file, SxTeam *team, SxError *err);
+
+/* The sides a player usually attacks from, as her roles say: outside left, middle centre, opposite
+ * and setter right, together if she has several; 0 for liberos and specialists. Common practice, no
+ * source. A bit for each SxLane. */
+SX_API unsigned sx_usual_sides(const SxPlayer *player);
+
+/* What is legal in a team and yet of no use: the k-th such remark as a sentence (k from 0), false
+ * if there are not that many. A connection whose hitter has no role that attacks. */
+SX_API bool sx_team_warning(const SxTeam *team, int k, char *text, size_t size);
 
 /* Index of the player with this id, or with this shirt number written like "7" or "#7"; -1 if there
  * is none. */

@@ -2,6 +2,7 @@
 #include "sixturn/ratesfile.h"
 
 #include "core/jsonread.h"
+#include "core/numbers.h"
 #include "core/text.h"
 
 #include <stdlib.h>
@@ -31,6 +32,7 @@ char *sx_rates_json(const char *team, const SxRallyLog *log, const SxFit *fit) {
             cJSON_AddItemToArray(list, measured_json(&fit->rotation[phase][r]));
         }
     }
+    SX_PLAIN_NUMBERS;
     char *text = cJSON_Print(root);
     cJSON_Delete(root);
     return text;

@@ -1,6 +1,8 @@
 /* Options on the command line, read from a table. */
 #include "cli/args.h"
 
+#include "core/numbers.h"
+
 #include <errno.h>
 #include <limits.h>
 #include <math.h>
@@ -23,6 +25,7 @@ static SxStatus misuse(const char *option, const char *text) {
 }
 
 static SxStatus take_number(const Arg *arg, const char *text) {
+    SX_PLAIN_NUMBERS;
     char *end;
     errno = 0;
     double value = strtod(text, &end);

@@ -1,6 +1,7 @@
 /* What the commands about drawn formations share. */
 #include "cli/check.h"
 
+#include "core/numbers.h"
 #include "core/text.h"
 
 #include <errno.h>
@@ -127,6 +128,7 @@ void check_print_wrapped(const char *line, int indent) {
 }
 
 void check_print_json(cJSON *root) {
+    SX_PLAIN_NUMBERS;
     char *text = cJSON_Print(root);
     if (text) {
         puts(text);

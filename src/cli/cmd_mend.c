@@ -1,6 +1,7 @@
 /* `sixturn mend`: the smallest change that makes a drawn formation legal. */
 #include "cli/check.h"
 #include "cli/commands.h"
+#include "core/numbers.h"
 #include "core/write.h"
 #include "sixturn/mend.h"
 
@@ -54,6 +55,7 @@ static size_t append_step(char *line, size_t used, double step, const char *less
 }
 
 static void print_move(const SxDrawn *drawn, const SxMend *mend, int i) {
+    SX_PLAIN_NUMBERS;
     char line[LINE_SIZE];
     SxSpot from = drawn->stance.spot[i], to = mend->spot[i];
     size_t used = (size_t)snprintf(line, sizeof line, "  number %d, %s:", drawn->player[i].number,
@@ -70,6 +72,7 @@ static void print_move(const SxDrawn *drawn, const SxMend *mend, int i) {
 
 static void print_text(const SxDrawn *drawn, const SxRules *rules, double margin,
                        const SxMend *mend) {
+    SX_PLAIN_NUMBERS;
     char title[SX_NAME_SIZE + 64], line[LINE_SIZE];
     sx_drawn_title(drawn, title, sizeof title);
     if (mend->moved == 0) {

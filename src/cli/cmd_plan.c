@@ -1,6 +1,7 @@
 /* sixturn plan: the best lineup, with six legal receive formations. */
 #include "cli/commands.h"
 #include "cli/longrun.h"
+#include "core/numbers.h"
 #include "sixturn/analysis_report.h"
 #include "sixturn/goalset.h"
 #include "sixturn/report.h"
@@ -20,6 +21,7 @@ static void help(const PlanOptions *options, const Arg *own) {
 
 /* The result's object with what the goal was, or NULL. Frees text. */
 static char *with_goal(char *text, const SxGoalSet *goal) {
+    SX_PLAIN_NUMBERS;
     cJSON *root = text ? cJSON_Parse(text) : NULL;
     cJSON *item = root ? cJSON_AddObjectToObject(root, "goal_set") : NULL;
     free(text);
@@ -35,6 +37,7 @@ static char *with_goal(char *text, const SxGoalSet *goal) {
 }
 
 static void print_goal(const SxGoalSet *goal) {
+    SX_PLAIN_NUMBERS;
     printf("Chosen for the set odds, of %d orders: %.2f %% of the sets; the order with the\n"
            "best score wins %.2f %% (place %d).\n\n",
            goal->orders, 100 * goal->win, 100 * goal->win_of_best_score, goal->place);

@@ -101,11 +101,19 @@ static const char *first_given(const char *a, const char *b, const char *c) {
     return a[0] ? a : b[0] ? b : c;
 }
 
+static void print_warnings(const char *team_file, const SxTeam *team) {
+    char text[SX_ERROR_MESSAGE];
+    for (int k = 0; sx_team_warning(team, k, text, sizeof text); k++) {
+        fprintf(stderr, "sixturn: %s: note: %s\n", team_file, text);
+    }
+}
+
 SxStatus workbench_load_team(const PlanOptions *options, const char *team_file, Workbench *bench,
                              SxError *err) {
     memset(bench, 0, sizeof *bench);
     SxStatus status = sx_team_read(team_file, &bench->team, err);
     if (status == SX_OK) {
+        print_warnings(team_file, &bench->team);
         sx_plan_default(&bench->plan);
         if (options->plan) {
             status = sx_plan_read(options->plan, &bench->team, &bench->plan, err);

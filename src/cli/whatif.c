@@ -2,6 +2,7 @@
 #include "cli/whatif.h"
 
 #include "cli/longrun.h"
+#include "core/numbers.h"
 #include "report/lines.h"
 #include "sixturn/absent.h"
 #include "sixturn/setters.h"
@@ -39,6 +40,7 @@ static void set_cell(WhatIf *what_if, int column, const char *format, ...)
 static void set_cell(WhatIf *what_if, int column, const char *format, ...) {
     char text[CELL];
     const SxReportTable *table = &what_if->table[what_if->count - 1];
+    SX_PLAIN_NUMBERS;
     va_list args;
     va_start(args, format);
     vsnprintf(text, sizeof text, format, args);

@@ -22,6 +22,11 @@ const char *sx_skill_name(SxSkill skill) {
     return (unsigned)skill < SX_SKILL_COUNT ? names[skill] : NULL;
 }
 
+const char *sx_lane_name(SxLane lane) {
+    static const char *const names[SX_LANES] = {"left", "centre", "right"};
+    return (unsigned)lane < SX_LANES ? names[lane] : NULL;
+}
+
 char sx_role_letter(SxRole role) {
     return "SOMXLD"[role];
 }

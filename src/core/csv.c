@@ -2,6 +2,7 @@
 #include "sixturn/csv.h"
 
 #include "core/jsonread.h"
+#include "core/numbers.h"
 #include "core/text.h"
 #include "sixturn/team.h"
 
@@ -510,6 +511,7 @@ static void read_table(Csv *csv, SxPlayer *players, int *count) {
 
 SxStatus sx_team_from_csv(const char *text, size_t length, const char *file, const char *team_name,
                           char **json, SxError *err) {
+    SX_PLAIN_NUMBERS;
     if (length > SX_FILE_LIMIT) {
         sx_text_blame(err, file);
         return sx_fail(err, SX_BAD_INPUT, "the text is larger than the %d MiB allowed",

@@ -1,11 +1,16 @@
 /* Errors as values: filling and printing an SxError. */
 #include "sixturn/error.h"
 
+#include "core/numbers.h"
+#include "core/text.h"
+
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
 
 SxStatus sx_fail(SxError *err, SxStatus status, const char *format, ...) {
     if (err) {
+        SX_PLAIN_NUMBERS;
         err->status = status;
         va_list args;
         va_start(args, format);
@@ -27,14 +32,10 @@ bool sx_is_failure(SxStatus status) {
     return status != SX_OK && status != SX_NO;
 }
 
-/* A file's own bytes may reach a message; a terminal must not act on them. */
-static void blunt_control_characters(char *text) {
-    for (char *c = text; *c; c++) {
-        unsigned char byte = (unsigned char)*c;
-        if ((byte < ' ' && byte != '\n') || byte == 0x7f) {
-            *c = '?';
-        }
-    }
+/* Adds text at out + *used, made fit for a terminal: a file's own bytes may be in it. */
+static void add_shown(const char *text, bool line_ends, char *out, size_t size, size_t *used) {
+    sx_text_show(text, line_ends, out + *used, size - *used);
+    *used += strlen(out + *used);
 }
 
 char *sx_error_text(const SxError *err, char *text, size_t size) {
@@ -43,25 +44,20 @@ char *sx_error_text(const SxError *err, char *text, size_t size) {
         return text;
     }
     text[0] = '\0';
-#define APPEND(...)                                                                                \
-    do {                                                                                           \
-        if (used < size) {                                                                         \
-            int wrote = snprintf(text + used, size - used, __VA_ARGS__);                           \
-            used += wrote > 0 ? (size_t)wrote : 0;                                                 \
-        }                                                                                          \
-    } while (0)
     if (err->file[0]) {
-        APPEND("%s:", err->file);
+        char line[32] = "";
         if (err->line > 0) {
-            APPEND("%d:%d:", err->line, err->column);
+            snprintf(line, sizeof line, "%d:%d:", err->line, err->column);
         }
-        APPEND(" ");
+        add_shown(err->file, false, text, size, &used);
+        add_shown(":", false, text, size, &used);
+        add_shown(line, false, text, size, &used);
+        add_shown(" ", false, text, size, &used);
     }
     if (err->path[0]) {
-        APPEND("%s: ", err->path);
+        add_shown(err->path, false, text, size, &used);
+        add_shown(": ", false, text, size, &used);
     }
-    APPEND("%s", err->message);
-#undef APPEND
-    blunt_control_characters(text);
+    add_shown(err->message, true, text, size, &used);
     return text;
 }

@@ -3,6 +3,7 @@
  * builds the tree. */
 #include "core/jsonread.h"
 
+#include "core/numbers.h"
 #include "core/text.h"
 
 #include <math.h>
@@ -11,7 +12,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { FIRST_BEYOND_ASCII = 0x80 };
+enum {
+    FIRST_BEYOND_ASCII = 0x80,
+    HEX_DIGITS = 4,
+    FIRST_SURROGATE = 0xd800,
+    FIRST_LOW_SURROGATE = 0xdc00,
+    LAST_SURROGATE = 0xdfff
+};
 
 static const char byte_order_mark[] = "\xef\xbb\xbf";
 
@@ -66,6 +73,44 @@ static size_t number_length(const char *text) {
     return at;
 }
 
+/* The code unit of an escape "\\u" and four hexadecimal digits, -1 if it is none. */
+static int escaped_unit(const char *text) {
+    int unit = 0;
+    if (text[0] != '\\' || text[1] != 'u') {
+        return -1;
+    }
+    for (int i = 2; i < 2 + HEX_DIGITS; i++) {
+        char c = text[i];
+        int digit = is_digit(c)            ? c - '0'
+                    : c >= 'a' && c <= 'f' ? c - 'a' + 10
+                    : c >= 'A' && c <= 'F' ? c - 'A' + 10
+                                           : -1;
+        if (digit < 0) {
+            return -1;
+        }
+        unit = unit * 16 + digit;
+    }
+    return unit;
+}
+
+/* Length of the escape that starts here, 0 if it is none by RFC 8259 section 7. Half a surrogate
+ * pair is no character. */
+static size_t escape_length(const char *text) {
+    enum { UNIT = 2 + HEX_DIGITS };
+    if (text[1] != 'u') {
+        return text[1] && strchr("\"\\/bfnrt", text[1]) ? 2 : 0;
+    }
+    int unit = escaped_unit(text);
+    if (unit < 0 || (unit >= FIRST_LOW_SURROGATE && unit <= LAST_SURROGATE)) {
+        return 0;
+    }
+    if (unit < FIRST_SURROGATE || unit > LAST_SURROGATE) {
+        return UNIT;
+    }
+    int low = escaped_unit(text + UNIT);
+    return low >= FIRST_LOW_SURROGATE && low <= LAST_SURROGATE ? (size_t)2 * UNIT : 0;
+}
+
 /* Passes over a string that starts at text[*at]; a message if it is wrong at *at. */
 static const char *pass_string(const char *text, size_t length, size_t *at) {
     for (++*at; *at < length; ++*at) {
@@ -81,7 +126,11 @@ static const char *pass_string(const char *text, size_t length, size_t *at) {
             if (strncmp(text + *at, "\\u0000", 6) == 0) {
                 return "the character U+0000 is not allowed in a text";
             }
-            ++*at;
+            size_t size = escape_length(text + *at);
+            if (size == 0) {
+                return "a wrong escape in this text; a backslash is written \\\\";
+            }
+            *at += size - 1;
         }
     }
     return "the file ends inside a text; its closing quote is missing";
@@ -250,15 +299,15 @@ static SxStatus parse(SxJson *document, const char *text, size_t length) {
     if (check_grammar(document, text, start, length)) {
         return document->status;
     }
-    const char *end = text;
-    /* The length includes the closing zero, which cJSON wants to see. */
-    document->tree = cJSON_ParseWithLengthOpts(text + start, length - start + 1, &end, true);
+    SX_PLAIN_NUMBERS;
+    /* The length includes the closing zero, which cJSON wants to see. The grammar being right, only
+     * memory can fail. */
+    document->tree = cJSON_ParseWithLengthOpts(text + start, length - start + 1, NULL, true);
     if (!document->tree) {
-        size_t offset = (size_t)(end - text) < length ? (size_t)(end - text) : length;
-        return fail_in_text(document, text, offset,
-                            "a wrong escape in this text; a backslash is written \\\\");
+        sx_text_blame(document->err, document->file);
+        document->status = sx_out_of_memory(document->err);
     }
-    return SX_OK;
+    return document->status;
 }
 
 SxStatus sx_json_open(SxJson *document, const char *text, size_t length, const char *file,
@@ -350,6 +399,7 @@ void sx_json_fail(const SxJsonAt *at, const char *format, ...) {
     if (!err) {
         return;
     }
+    SX_PLAIN_NUMBERS;
     sx_text_blame(err, document->file);
     write_path(at, err->path, sizeof err->path);
     err->status = SX_BAD_INPUT;
@@ -382,6 +432,7 @@ static const char *describe(const cJSON *item, char *text, size_t size) {
 }
 
 void sx_json_wrong(const SxJsonAt *at, const char *wanted) {
+    SX_PLAIN_NUMBERS;
     char text[SX_QUOTE_SIZE + 32];
     if (at->item) {
         sx_json_fail(at, "expected %s, found %s", wanted, describe(at->item, text, sizeof text));
@@ -531,6 +582,7 @@ bool sx_json_map(const SxJsonAt *at, int least, int most) {
 /* Values. */
 
 void sx_json_number(const SxJsonAt *at, double low, double high, double *out) {
+    SX_PLAIN_NUMBERS;
     if (sx_json_failed(at)) {
         return;
     }

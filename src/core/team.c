@@ -147,7 +147,39 @@ static void read_skills(const SxJsonAt *at, double *skill) {
     }
 }
 
-enum { ID, NAME, NUMBER, ROLES, AVAILABLE, SKILLS, PLAYER_FIELDS };
+unsigned sx_usual_sides(const SxPlayer *player) {
+    static const unsigned sides[SX_ROLE_COUNT] = {[SX_SETTER] = 1u << SX_RIGHT,
+                                                  [SX_OUTSIDE] = 1u << SX_LEFT,
+                                                  [SX_MIDDLE] = 1u << SX_CENTRE,
+                                                  [SX_OPPOSITE] = 1u << SX_RIGHT};
+    unsigned usual = 0;
+    for (int i = 0; i < SX_ROLE_COUNT; i++) {
+        usual |= player->fitness[i] > 0 ? sides[i] : 0;
+    }
+    return usual;
+}
+
+static void read_sides(const SxJsonAt *at, unsigned *attacks_from) {
+    const char *words[SX_LANES];
+    unsigned sides = 0;
+    for (int i = 0; i < SX_LANES; i++) {
+        words[i] = sx_lane_name((SxLane)i);
+    }
+    if (!sx_json_array(at, 1, SX_LANES)) {
+        return;
+    }
+    for (SxJsonAt side = sx_json_first(at); side.item; sx_json_next(&side)) {
+        int word = sx_json_word(&side, "side", words, SX_LANES);
+        if (word >= 0 && sides & 1u << word) {
+            sx_json_fail(&side, "the side '%s' is given twice", words[word]);
+        } else if (word >= 0) {
+            sides |= 1u << word;
+        }
+    }
+    *attacks_from = sides;
+}
+
+enum { ID, NAME, NUMBER, ROLES, AVAILABLE, SKILLS, ATTACKS_FROM, PLAYER_FIELDS };
 
 static void check_new(const SxJsonAt *member, const SxTeam *team, const SxPlayer *player) {
     for (int p = 0; p < team->player_count; p++) {
@@ -161,8 +193,8 @@ static void check_new(const SxJsonAt *member, const SxTeam *team, const SxPlayer
 }
 
 static void read_player(const SxJsonAt *at, SxTeam *team) {
-    static const char *const keys[PLAYER_FIELDS] = {"id",    "name",      "number",
-                                                    "roles", "available", "skills"};
+    static const char *const keys[PLAYER_FIELDS] = {"id",        "name",   "number",      "roles",
+                                                    "available", "skills", "attacks_from"};
     SxJsonAt member[PLAYER_FIELDS];
     SxPlayer *player = &team->players[team->player_count];
     sx_json_members(at, keys, PLAYER_FIELDS, member);
@@ -179,6 +211,10 @@ static void read_player(const SxJsonAt *at, SxTeam *team) {
         sx_json_bool(&member[AVAILABLE], &player->available);
     }
     read_skills(&member[SKILLS], player->skill);
+    player->attacks_from = sx_usual_sides(player);
+    if (sx_json_given(&member[ATTACKS_FROM])) {
+        read_sides(&member[ATTACKS_FROM], &player->attacks_from);
+    }
     check_new(member, team, player);
     team->player_count++;
 }
@@ -206,6 +242,22 @@ static bool can_hit(const SxPlayer *player) {
            player->fitness[SX_MIDDLE] > 0 || player->fitness[SX_OPPOSITE] > 0;
 }
 
+bool sx_team_warning(const SxTeam *team, int k, char *text, size_t size) {
+    for (int c = 0; c < team->connection_count; c++) {
+        const SxConnection *connection = &team->connections[c];
+        const SxPlayer *setter = &team->players[connection->setter];
+        const SxPlayer *hitter = &team->players[connection->hitter];
+        if (!can_hit(hitter) && k-- == 0) {
+            snprintf(text, size,
+                     "the connection of #%d %s and #%d %s has no effect: #%d has no role that "
+                     "attacks",
+                     setter->number, setter->name, hitter->number, hitter->name, hitter->number);
+            return true;
+        }
+    }
+    return false;
+}
+
 static void read_connection(const SxJsonAt *at, SxTeam *team) {
     enum { SETTER, HITTER, BONUS, FIELDS };
     static const char *const keys[FIELDS] = {"setter", "hitter", "bonus"};
@@ -225,8 +277,6 @@ static void read_connection(const SxJsonAt *at, SxTeam *team) {
                      setter->name);
     } else if (setter == hitter) {
         sx_json_fail(&member[HITTER], "setter and hitter are the same player, %s", setter->name);
-    } else if (!can_hit(hitter)) {
-        sx_json_fail(&member[HITTER], "%s has no role that attacks", hitter->name);
     }
     for (int c = 0; c < team->connection_count; c++) {
         const SxConnection *other = &team->connections[c];

@@ -13,7 +13,8 @@ enum {
     LONGEST_WORD = 127,     /* longer words are compared by their beginning only */
     LETTERS_PER_SLIP = 3,   /* one slip of the keys in so many letters still counts as near */
     FIRST_CONTINUATION = 0x80,
-    LAST_CONTINUATION = 0xbf
+    LAST_CONTINUATION = 0xbf,
+    SHOWN_SIZE = 4 * 4 + 1 /* four bytes, each as an escape */
 };
 
 void sx_text_blame(SxError *err, const char *file) {
@@ -121,11 +122,14 @@ bool sx_text_is_utf8(const char *text, size_t length, size_t *bad) {
     return true;
 }
 
+static bool is_control(const unsigned char *c) {
+    bool c0 = *c < ' ' || *c == 0x7f;
+    return c0 || (*c == 0xc2 && c[1] >= 0x80 && c[1] <= 0x9f); /* U+0080 to U+009F */
+}
+
 bool sx_text_has_control(const char *text) {
     for (const unsigned char *c = (const unsigned char *)text; *c; c++) {
-        bool c0 = *c < ' ' || *c == 0x7f;
-        bool c1 = *c == 0xc2 && c[1] >= 0x80 && c[1] <= 0x9f; /* U+0080 to U+009F */
-        if (c0 || c1) {
+        if (is_control(c)) {
             return true;
         }
     }
@@ -149,19 +153,65 @@ void sx_text_position(const char *text, size_t offset, int *line, int *column) {
     }
 }
 
+/* Marks that turn the direction of writing: U+200E, 200F, 202A to 202E, 2066 to 2069. */
+static bool turns_direction(const unsigned char *c) {
+    if (c[0] != 0xe2) {
+        return false;
+    }
+    bool general = c[1] == 0x80 && (c[2] == 0x8e || c[2] == 0x8f || (c[2] >= 0xaa && c[2] <= 0xae));
+    return general || (c[1] == 0x81 && c[2] >= 0xa6 && c[2] <= 0xa9);
+}
+
+/* The next character as it is shown; returns how many bytes of text it took. */
+static size_t show_next(const char *text, size_t left, bool line_ends, char *shown, size_t size) {
+    const unsigned char *byte = (const unsigned char *)text;
+    size_t step = utf8_length(byte, left);
+    bool plain = step > 0 && !is_control(byte) && !turns_direction(byte);
+    if (plain || (line_ends && *byte == '\n')) {
+        memcpy(shown, text, step);
+        shown[step] = '\0';
+        return step;
+    }
+    step = step > 0 ? step : 1;
+    size_t used = 0;
+    for (size_t i = 0; i < step; i++) {
+        used += (size_t)snprintf(shown + used, size - used, "\\x%02x", byte[i]);
+    }
+    return step;
+}
+
+/* Shows what fits in size - 1 bytes; returns how many bytes of text that was. */
+static size_t show(const char *text, bool line_ends, char *out, size_t size) {
+    char shown[SHOWN_SIZE];
+    size_t length = strlen(text), at = 0, used = 0;
+    while (at < length) {
+        size_t step = show_next(text + at, length - at, line_ends, shown, sizeof shown);
+        size_t room = strlen(shown);
+        if (used + room >= size) {
+            break;
+        }
+        memcpy(out + used, shown, room);
+        used += room;
+        at += step;
+    }
+    if (size > 0) {
+        out[used] = '\0';
+    }
+    return at;
+}
+
+char *sx_text_show(const char *text, bool line_ends, char *out, size_t size) {
+    show(text, line_ends, out, size);
+    return out;
+}
+
 char *sx_text_cut(const char *text, char *out, size_t size) {
     static const char ellipsis[] = "...";
-    size_t length = strlen(text);
-    if (length < size) {
-        memcpy(out, text, length + 1);
-        return out;
+    if (show(text, false, out, size) < strlen(text)) {
+        show(text, false, out, size > sizeof ellipsis ? size - sizeof ellipsis + 1 : 1);
+        size_t used = strlen(out);
+        snprintf(out + used, size - used, "%s", ellipsis);
     }
-    size_t keep = size > sizeof ellipsis ? size - sizeof ellipsis : 0;
-    while (keep > 0 && is_continuation(text[keep])) {
-        keep--;
-    }
-    memcpy(out, text, keep);
-    snprintf(out + keep, size - keep, "%s", ellipsis);
     return out;
 }
 

@@ -20,10 +20,16 @@ bool sx_text_is_utf8(const char *text, size_t length, size_t *bad);
 /* True if the (well-formed) text holds a control character: U+0000 to 1F, U+007F to 9F. */
 bool sx_text_has_control(const char *text);
 
+/* Copies text so that a terminal shows it and never acts on it: control characters (Unicode's C0
+ * and C1), marks that turn the direction of writing and bytes that are no UTF-8 become visible
+ * escapes such as \x1b; line ends stay if they may. Never half a character or half an escape.
+ * Returns out. */
+char *sx_text_show(const char *text, bool line_ends, char *out, size_t size);
+
 /* 1-based line and column (in characters, not bytes) of a byte offset. */
 void sx_text_position(const char *text, size_t offset, int *line, int *column);
 
-/* Copies at most size - 1 bytes, never half a character; ends with "..." if it had to cut. */
+/* The same without line ends, for quoting what was found; ends with "..." if it had to cut. */
 char *sx_text_cut(const char *text, char *out, size_t size);
 
 /* Fewest insertions, deletions, replacements and swaps of neighbours (bytes, ASCII case ignored)

@@ -2,6 +2,7 @@
  *
  * Wide tables become lists of labelled lines on a narrow screen; the roles that are written out
  * keep them tables for a screen reader. */
+#include "core/numbers.h"
 #include "core/write.h"
 #include "draw/draw.h"
 #include "draw/pages.h"
@@ -422,6 +423,7 @@ static void put_summary(GString *out, SxStudio *studio) {
 }
 
 SxStatus sx_report_render(const SxReport *report, char **bytes, size_t *size, SxError *err) {
+    SX_PLAIN_NUMBERS;
     SxScene scene;
     SxStudio studio;
     SxStatus status = sx_sheet_check(&report->sheet, err);

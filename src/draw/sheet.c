@@ -1,6 +1,7 @@
 /* Sheets as files: picks the kind, lays out the pages, renders, writes. */
 #include "sixturn/sheet.h"
 
+#include "core/numbers.h"
 #include "core/write.h"
 #include "draw/draw.h"
 #include "draw/pages.h"
@@ -58,6 +59,7 @@ SxStatus sx_hand_over(const void *data, size_t length, char **bytes, size_t *siz
 
 SxStatus sx_sheet_render(const SxSheet *sheet, SxSheetFile kind, char **bytes, size_t *size,
                          SxError *err) {
+    SX_PLAIN_NUMBERS;
     SxScene scene;
     SxStatus status = sx_sheet_check(sheet, err);
     if (status != SX_OK) {

@@ -2,6 +2,7 @@
  */
 #include "sixturn/lineup.h"
 
+#include "core/numbers.h"
 #include "model/conflict.h"
 #include "model/evaluate.h"
 #include "model/lineup_model.h"
@@ -50,6 +51,7 @@ static void negate_objective(glp_prob *mip) {
 
 /* Readers of MPS differ on how a maximum is marked, so there the negative score is minimised. */
 static int write_as(glp_prob *mip, bool mps, const char *file) {
+    SX_PLAIN_NUMBERS;
     if (!mps) {
         return glp_write_lp(mip, NULL, file);
     }

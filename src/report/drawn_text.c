@@ -1,6 +1,8 @@
 /* A drawn formation and what is wrong with it, in words for a coach and as a file again. */
 #include "sixturn/drawn.h"
 
+#include "core/numbers.h"
+
 #include <cjson/cJSON.h>
 #include <math.h>
 #include <stdio.h>
@@ -10,6 +12,7 @@ enum { LENGTH_SIZE = 32, PLAYER_SIZE = 64, CENTIMETRES = 100 };
 static const double whole = 1e-4; /* centimetres: no eye sees less */
 
 char *sx_length_text(double metres, char *text, size_t size) {
+    SX_PLAIN_NUMBERS;
     double cm = metres * CENTIMETRES;
     if (cm >= CENTIMETRES) {
         snprintf(text, size, "%.2f m", metres);
@@ -207,6 +210,7 @@ char *sx_drawn_write(const SxDrawnFile *drawn) {
     } else {
         add_formation(root, &drawn->formation[0]);
     }
+    SX_PLAIN_NUMBERS;
     char *text = cJSON_Print(root);
     cJSON_Delete(root);
     return text;

@@ -2,6 +2,8 @@
 #define _POSIX_C_SOURCE 200809L
 #include "sixturn/oddsreport.h"
 
+#include "core/numbers.h"
+
 #include <cjson/cJSON.h>
 #include <math.h>
 #include <stdio.h>
@@ -47,6 +49,7 @@ static void print_check(FILE *out, const SxFitCheck *check) {
 }
 
 char *sx_fit_text(const SxFitReport *report) {
+    SX_PLAIN_NUMBERS;
     char *text = NULL;
     size_t size = 0;
     FILE *out = open_memstream(&text, &size);
@@ -104,6 +107,7 @@ char *sx_fit_json(const SxFitReport *report) {
     cJSON_AddNumberToObject(check, "team_deviance", report->check.team_deviance);
     cJSON_AddNumberToObject(check, "freedom", report->check.freedom);
     cJSON_AddNumberToObject(check, "p_value", report->check.p_value);
+    SX_PLAIN_NUMBERS;
     char *text = cJSON_Print(root);
     cJSON_Delete(root);
     return text;

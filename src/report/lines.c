@@ -14,11 +14,13 @@ bool lines_open(Lines *page) {
     page->text = NULL;
     page->size = 0;
     page->out = open_memstream(&page->text, &page->size);
+    page->locale = page->out ? sx_numbers_plain() : (locale_t)0;
     return page->out != NULL;
 }
 
 char *lines_close(Lines *page) {
     bool failed = ferror(page->out);
+    sx_numbers_restore(&page->locale);
     if (fclose(page->out) != 0 || failed) {
         free(page->text);
         page->text = NULL;
@@ -71,6 +73,7 @@ void lines_wrap(FILE *out, int first_indent, int indent, const char *text) {
 
 void lines_line(FILE *out, const char *format, ...) {
     char text[LINES_TEXT];
+    SX_PLAIN_NUMBERS;
     va_list arguments;
     va_start(arguments, format);
     vsnprintf(text, sizeof text, format, arguments);
@@ -79,6 +82,7 @@ void lines_line(FILE *out, const char *format, ...) {
 }
 
 void phrase_add(Phrase *phrase, const char *format, ...) {
+    SX_PLAIN_NUMBERS;
     va_list arguments;
     va_start(arguments, format);
     size_t room = sizeof phrase->text - phrase->used;
@@ -287,6 +291,7 @@ void json_difference(cJSON *parent, const char *key, const SxProblem *problem,
 }
 
 char *json_finish(cJSON *root) {
+    SX_PLAIN_NUMBERS;
     char *text = root ? cJSON_Print(root) : NULL;
     cJSON_Delete(root);
     return text;

@@ -2,6 +2,7 @@
 #ifndef SIXTURN_REPORT_LINES_H
 #define SIXTURN_REPORT_LINES_H
 
+#include "core/numbers.h"
 #include "sixturn/difference.h"
 #include "sixturn/lineup.h"
 
@@ -14,6 +15,7 @@ typedef struct {
     FILE *out; /* NULL when memory ran out */
     char *text;
     size_t size;
+    locale_t locale; /* the caller's; numbers are plain until lines_close */
 } Lines;
 
 bool lines_open(Lines *page);

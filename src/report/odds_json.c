@@ -1,6 +1,8 @@
 /* Set odds as JSON. Numbers are written so that reading them gives the same number back. */
 #include "sixturn/oddsreport.h"
 
+#include "core/numbers.h"
+
 #include <cjson/cJSON.h>
 #include <math.h>
 
@@ -150,6 +152,7 @@ char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxF
         add_rotation(rotations, forecast, r);
     }
     add_substitutions(root, outlook, stuck);
+    SX_PLAIN_NUMBERS;
     char *text = cJSON_Print(root);
     cJSON_Delete(root);
     return text;

@@ -2,6 +2,8 @@
 #define _POSIX_C_SOURCE 200809L
 #include "sixturn/oddsreport.h"
 
+#include "core/numbers.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -225,6 +227,7 @@ static void print_limit(const Lines *page) {
 
 char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast,
                    const SxStuck stuck[SX_PHASES]) {
+    SX_PLAIN_NUMBERS;
     char *text = NULL;
     size_t size = 0;
     const Lines page = {open_memstream(&text, &size), problem, fixture, forecast, stuck};

@@ -1,6 +1,8 @@
 /* A lineup as JSON. Numbers are written so that reading them gives the same number back. */
 #include "report/matchday.h"
 
+#include "core/numbers.h"
+
 #include <cjson/cJSON.h>
 #include <math.h>
 #include <stdlib.h>
@@ -151,6 +153,7 @@ char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxSer
         add_rotation(rotations, problem, lineup, r, serve);
     }
     matchday_json(root, problem, lineup, &day);
+    SX_PLAIN_NUMBERS;
     char *text = cJSON_Print(root);
     cJSON_Delete(root);
     return text;

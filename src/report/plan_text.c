@@ -267,6 +267,7 @@ static void print_serve(const View *page, int r) {
 
 char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxServeFormations *serve,
                    const SxOutlook *outlook) {
+    SX_PLAIN_NUMBERS;
     char *text = NULL;
     size_t size = 0;
     MatchDay day;
