@@ -139,13 +139,13 @@ Test(team, usual_sides_follow_from_the_roles_unless_given) {
     for (size_t i = 0; i < sizeof usual / sizeof usual[0]; i++) {
         const SxPlayer *player = &team.players[sx_team_find(&team, usual[i].who)];
         cr_expect_eq(player->attacks_from, usual[i].sides, "%s", usual[i].who);
-        cr_expect_eq(sx_usual_sides(player), usual[i].sides, "%s", usual[i].who);
+        cr_expect_eq(sx_sides_by_role(player), usual[i].sides, "%s", usual[i].who);
     }
     char *own = changed(text, "\"roles\": [\"middle\"]",
                         "\"attacks_from\": [\"right\", \"left\"], \"roles\": [\"middle\"]");
     cr_assert_eq(sx_team_parse(own, strlen(own), "a", &team, NULL), SX_OK);
     cr_expect_eq(team.players[sx_team_find(&team, "dea")].attacks_from, LEFT | RIGHT);
-    cr_expect_eq(sx_usual_sides(&team.players[sx_team_find(&team, "dea")]), CENTRE);
+    cr_expect_eq(sx_sides_by_role(&team.players[sx_team_find(&team, "dea")]), CENTRE);
     free(own);
     free(text);
 }

@@ -36,7 +36,7 @@ typedef struct {
     double fitness[SX_ROLE_COUNT]; /* 0 (cannot play the role) to 1 */
     double skill[SX_SKILL_COUNT];  /* 0 to 10 */
     unsigned attacks_from;         /* her usual sides, a bit for each SxLane; sx_team_parse fills in
-                                      sx_usual_sides where the file says nothing */
+                                      sx_sides_by_role where the file says nothing */
 } SxPlayer;
 
 typedef struct {
@@ -64,7 +64,7 @@ SX_API SxStatus sx_team_read(const char *file, SxTeam *team, SxError *err);
 /* The sides a player usually attacks from, as her roles say: outside left, middle centre, opposite
  * and setter right, together if she has several; 0 for liberos and specialists. Common practice, no
  * source. A bit for each SxLane. */
-SX_API unsigned sx_usual_sides(const SxPlayer *player);
+SX_API unsigned sx_sides_by_role(const SxPlayer *player);
 
 /* What is legal in a team and yet of no use: the k-th such remark as a sentence (k from 0), false
  * if there are not that many. A connection whose hitter has no role that attacks. */

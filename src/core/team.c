@@ -147,7 +147,7 @@ static void read_skills(const SxJsonAt *at, double *skill) {
     }
 }
 
-unsigned sx_usual_sides(const SxPlayer *player) {
+unsigned sx_sides_by_role(const SxPlayer *player) {
     static const unsigned sides[SX_ROLE_COUNT] = {[SX_SETTER] = 1u << SX_RIGHT,
                                                   [SX_OUTSIDE] = 1u << SX_LEFT,
                                                   [SX_MIDDLE] = 1u << SX_CENTRE,
@@ -211,7 +211,7 @@ static void read_player(const SxJsonAt *at, SxTeam *team) {
         sx_json_bool(&member[AVAILABLE], &player->available);
     }
     read_skills(&member[SKILLS], player->skill);
-    player->attacks_from = sx_usual_sides(player);
+    player->attacks_from = sx_sides_by_role(player);
     if (sx_json_given(&member[ATTACKS_FROM])) {
         read_sides(&member[ATTACKS_FROM], &player->attacks_from);
     }
