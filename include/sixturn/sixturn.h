@@ -43,6 +43,7 @@
 #include "sixturn/rules.h"
 #include "sixturn/setodds.h"
 #include "sixturn/setters.h"
+#include "sixturn/setvalue.h"
 #include "sixturn/shares.h"
 #include "sixturn/sheet.h"
 #include "sixturn/slip.h"

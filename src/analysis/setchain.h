@@ -41,6 +41,17 @@ SxTieStep sx_tie_step(const double win[SX_STEPS], int step);
 /* False if play from some step would never end; then *tie is left alone. */
 bool sx_tie_solve(const double win[SX_STEPS], SxTie *tie);
 
+/* Only the odds of the set from a tie; false as above. */
+bool sx_tie_win(const double win[SX_STEPS], double value[SX_STEPS]);
+/* The derivative by win[] of the sum of entered[k] times the odds of the set from a tie in step k,
+ * value[] being those odds. Added to slope. Play must end. */
+void sx_tie_slope(const double win[SX_STEPS], const double value[SX_STEPS],
+                  const double entered[SX_STEPS], double slope[SX_STEPS]);
+
+/* SX_BAD_INPUT: a track on which all side-outs are certain. */
+SxStatus sx_set_never_ends(int track, SxError *err);
+void sx_order_by_step(const SxRates *rates, double win[SX_TRACKS][SX_STEPS]);
+
 struct SxSetChain {
     SxSetRules rules;
     int limit;                       /* no side has more points before the end or the tie */

@@ -144,19 +144,23 @@ SxStatus sx_serve_state_check(SxServeState state, SxError *err) {
     return SX_OK;
 }
 
+SxStatus sx_set_never_ends(int track, SxError *err) {
+    return sx_fail(err, SX_BAD_INPUT,
+                   "the set would never end: when our rotation 1 receives against their rotation "
+                   "%d, every later side-out of both teams is certain",
+                   track + 1);
+}
+
 static SxStatus solve_ties(SxSetChain *chain, SxError *err) {
     for (int t = 0; t < SX_TRACKS; t++) {
         if (!sx_tie_solve(chain->win[t], &chain->tie[t])) {
-            return sx_fail(err, SX_BAD_INPUT,
-                           "the set would never end: when our rotation 1 receives against their "
-                           "rotation %d, every later side-out of both teams is certain",
-                           t + 1);
+            return sx_set_never_ends(t, err);
         }
     }
     return SX_OK;
 }
 
-static void order_by_step(const SxRates *rates, double win[SX_TRACKS][SX_STEPS]) {
+void sx_order_by_step(const SxRates *rates, double win[SX_TRACKS][SX_STEPS]) {
     for (int t = 0; t < SX_TRACKS; t++) {
         for (int k = 0; k < SX_STEPS; k++) {
             const int ours = sx_step_ours(k), theirs = sx_step_theirs(t, k);
@@ -180,12 +184,12 @@ SxStatus sx_set_chain_new(const SxRates *rates, const SxSetRules *rules, SxSetCh
     if (!made || !table) {
         free(made);
         free(table);
-        return sx_fail(err, SX_INTERNAL, "out of memory for the set chain");
+        return sx_out_of_memory(err);
     }
     made->rules = *rules;
     made->limit = limit;
     made->table = table;
-    order_by_step(rates, made->win);
+    sx_order_by_step(rates, made->win);
     if (rules->cap == 0) {
         status = solve_ties(made, err);
     }

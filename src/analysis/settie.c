@@ -72,6 +72,55 @@ static void tie_values(const TieRound *round, const double now[SX_STEPS], double
     }
 }
 
+static void tie_win(const TieRound *round, double value[SX_STEPS]) {
+    double now[SX_STEPS];
+    for (int k = 0; k < SX_STEPS; k++) {
+        now[k] = round->step[k].win;
+    }
+    tie_values(round, now, value);
+}
+
+bool sx_tie_win(const double win[SX_STEPS], double value[SX_STEPS]) {
+    TieRound round;
+    tie_round(win, &round);
+    if (may_never_end(&round)) {
+        return false;
+    }
+    tie_win(&round, value);
+    return true;
+}
+
+/* How often the score is level in step k, for all the ways into a tie. */
+static double times_level(const TieRound *round, const double entered[SX_STEPS], int k) {
+    double now[SX_STEPS] = {0}, value[SX_STEPS], sum = 0;
+    now[k] = 1;
+    tie_values(round, now, value);
+    for (int from = 0; from < SX_STEPS; from++) {
+        sum += entered[from] * value[from];
+    }
+    return sum;
+}
+
+void sx_tie_slope(const double win[SX_STEPS], const double value[SX_STEPS],
+                  const double entered[SX_STEPS], double slope[SX_STEPS]) {
+    TieRound round;
+    tie_round(win, &round);
+    for (int k = 0; k < SX_STEPS; k++) {
+        const int then = (k + 1) % SX_STEPS;
+        const double here = win[k], next = win[then];
+        const double one = value[then], two = value[(k + 2) % SX_STEPS];
+        const double level = times_level(&round, entered, k);
+        /* of sx_tie_step's win + one * v[k+1] + two * v[k+2], by the two rallies */
+        if (sx_step_phase(k) == SX_RECEIVE) {
+            slope[k] += level * (next + (1 - next) * two + (1 - 2 * here) * one);
+            slope[then] += level * here * (1 - two);
+        } else {
+            slope[k] += level * (2 * here + (1 - 2 * here) * one - next * two);
+            slope[then] += level * (1 - here) * two;
+        }
+    }
+}
+
 bool sx_tie_solve(const double win[SX_STEPS], SxTie *tie) {
     TieRound round;
     tie_round(win, &round);
@@ -79,10 +128,7 @@ bool sx_tie_solve(const double win[SX_STEPS], SxTie *tie) {
         return false;
     }
     double now[SX_STEPS], value[SX_STEPS];
-    for (int k = 0; k < SX_STEPS; k++) {
-        now[k] = round.step[k].win;
-    }
-    tie_values(&round, now, tie->win);
+    tie_win(&round, tie->win);
     for (int counted = 0; counted < SX_STEPS; counted++) {
         for (int k = 0; k < SX_STEPS; k++) {
             const int next = (k + 1) % SX_STEPS;
