@@ -83,3 +83,35 @@ Test(movement, the_usual_figures_let_a_setter_come_in_from_the_back_row) {
     /* From middle back, 5 m from the setting target: common practice says she makes it. */
     cr_assert_lt(sx_run_time(&usual, 5), ball.serve + ball.pass);
 }
+
+/* Sprint tests, from memory: 5 m in about 1.1 to 1.2 s once she runs. */
+Test(movement, the_usual_figures_are_those_of_sprint_tests) {
+    SxMovement usual;
+    sx_movement_default(&usual);
+    double five = sx_run_time(&usual, 5) - usual.reaction;
+    cr_expect(five >= 1.1 && five <= 1.2, "%.3f s", five);
+    /* Closed form: v / a to build up, the rest at v. */
+    double v = usual.top_speed, a = usual.acceleration;
+    cr_expect_float_eq(five, v / a + (5 - v * v / (2 * a)) / v, 1e-12);
+}
+
+/* 15 m at 13.2 m/s: women's jump serves (Tant et al. 1993, second hand), no drag. */
+Test(movement, the_serve_flies_as_long_as_measured) {
+    SxBallTimes ball;
+    sx_ball_times_default(&ball);
+    cr_expect_float_eq(ball.serve, 15 / 13.2, 0.005);
+}
+
+/* Free fall: a rise of 0.40 m. */
+Test(movement, the_jump_takes_as_long_as_falling_down) {
+    SxBallTimes ball;
+    sx_ball_times_default(&ball);
+    cr_expect_float_eq(ball.rise, sqrt(2 * 0.40 / 9.81), 0.005);
+}
+
+Test(movement, late_is_what_is_missing_and_never_early) {
+    SxSpot from = {0, 0}, to = {6, 0}; /* 2.5 s */
+    cr_expect_float_eq(sx_late(&simple, from, to, 1, 3), 0.5, 1e-12);
+    cr_expect_eq(sx_late(&simple, from, to, 0, 3), 0);
+    cr_expect_eq(sx_late(&simple, from, from, 1, 1), 0);
+}

@@ -45,7 +45,10 @@ typedef struct {
     SxSpot spot[SX_SLOTS];        /* by slot */
     int lane[SX_SLOTS];           /* passing lane 0..n-1 from the left; -1 for a non-passer */
     double run[SX_SLOTS];         /* metres from the spot to the next task */
-    double late[SX_SLOTS];        /* seconds by which she comes late to it; 0 in time */
+    double late[SX_SLOTS];        /* receive: seconds by which she comes late to her first task by
+                                     the movement model, 0 in time: the setter on duty to the
+                                     target, a hitter to her approach or, straight from her spot,
+                                     to her hit */
     int sides;                    /* attack sides of the first ball, 0 to SX_SIDES - 1 */
     double slack[SX_ORDER_PAIRS]; /* metres by which each relation holds (server's own: infinity
                                      when she is not bound) */

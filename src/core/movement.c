@@ -3,9 +3,10 @@
 
 #include <math.h>
 
-/* Invented, of the usual size. */
-static const SxMovement usual = {.reaction = 0.20, .acceleration = 3.5, .top_speed = 4.5};
-static const SxBallTimes usual_ball = {.serve = 1.0, .pass = 1.3, .set = 1.0};
+/* See the header for what is from where. */
+static const SxMovement usual = {.reaction = 0.20, .acceleration = 9.5, .top_speed = 6.0};
+static const SxBallTimes usual_ball = {
+    .serve = 1.14, .pass = 1.3, .set = 1.0, .quick = 0.3, .rise = 0.29, .lead = 0.5};
 
 static const double sample = 0.01; /* seconds; two runners close in by 9 cm at most */
 static const double fine = 1e-6;   /* seconds; the nearest moment is refined to this */
@@ -33,6 +34,10 @@ double sx_run_time(const SxMovement *m, double distance) {
         return m->reaction + sqrt(2 * distance / m->acceleration);
     }
     return m->reaction + m->top_speed / m->acceleration + (distance - build_up(m)) / m->top_speed;
+}
+
+double sx_late(const SxMovement *m, SxSpot from, SxSpot to, double start, double due) {
+    return fmax(start + sx_run_time(m, sx_distance(from, to)) - due, 0);
 }
 
 double sx_run_length(const SxMovement *m, double time) {

@@ -10,6 +10,7 @@
 #include "sixturn/formation.h"
 
 #include "model/glpk.h"
+#include "model/late.h"
 #include "model/solver.h"
 
 #include <math.h>
@@ -80,18 +81,6 @@ void sx_formation_default(SxFormationOptions *options) {
     *options = (SxFormationOptions){.margin = DEFAULT_MARGIN / CM, .sides = SX_USUAL_SIDES};
 }
 
-/* The approach from a lane, as the duty says that attacks from it in this system. */
-static SxSpot approach(const SxSystem *system, SxLane lane) {
-    const SxDuty *found = NULL;
-    for (int slot = SX_SLOTS - 1; slot >= 0; slot--) {
-        const SxDuty *duty = &system->duty[slot][SX_FRONT];
-        if (duty->lane == lane && (duty->attacks || !found || !found->attacks)) {
-            found = duty;
-        }
-    }
-    return found->task; /* each row has all three lanes */
-}
-
 SxSpot sx_receive_task(const SxSystem *system, int rotation, int slot, int sides) {
     int position = sx_position(slot, rotation);
     const SxDuty *duty = &system->duty[slot][sx_row_of(position)];
@@ -101,7 +90,7 @@ SxSpot sx_receive_task(const SxSystem *system, int rotation, int slot, int sides
     if (sx_row_of(position) == SX_BACK || duty->lane == sx_side_lane(sides, position)) {
         return duty->task;
     }
-    return approach(system, sx_side_lane(sides, position));
+    return sx_lane_duty(system, sx_side_lane(sides, position))->task;
 }
 
 SxSpot sx_task_spot(const SxSystem *system, int rotation, int slot, SxPhase phase) {
@@ -514,6 +503,9 @@ static void read_solution(const Program *p, SxFormation *out) {
             }
         }
         out->run[slot] = sx_distance(out->spot[slot], next_task(p, slot, p->phase));
+    }
+    if (p->phase == SX_RECEIVE) {
+        sx_formation_late(p->system, p->rotation, out);
     }
     out->margin = INFINITY;
     for (int k = 0; k < SX_ORDER_PAIRS; k++) {
