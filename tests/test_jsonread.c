@@ -182,6 +182,18 @@ Test(jsonread, every_mistake_is_told_with_its_place) {
     check_mistakes(sample_file, mistakes, sizeof mistakes / sizeof mistakes[0], read_sample);
 }
 
+/* Editors look for it at the top of a file and nowhere else. */
+Test(jsonread, the_root_may_name_its_schema) {
+    SxError err = {0};
+    char *named = changed(sample_file, "{", "{\"$schema\": \"../schema/sample.json\", ");
+    cr_assert_eq(read_sample(named, strlen(named), &err), SX_OK, "%s: %s", err.path, err.message);
+    free(named);
+    char *number = changed(sample_file, "{", "{\"$schema\": 7, ");
+    cr_assert_eq(read_sample(number, strlen(number), &err), SX_BAD_INPUT);
+    cr_assert_str_eq(err.path, "$schema");
+    free(number);
+}
+
 Test(jsonread, root_must_be_an_object) {
     SxError err = {0};
     cr_assert_eq(read_sample("[]", 2, &err), SX_BAD_INPUT);

@@ -29,11 +29,12 @@ static void read_side(const SxJsonAt *at, SxSide *side) {
     }
 }
 
-static void read_opponent(const SxJsonAt *root, SxOpponent *opponent) {
+static void read_opponent(const SxJsonAt *root, void *value, const void *context) {
     enum { FORMAT, NAME, ROTATIONS, FIELDS };
     static const char *const keys[FIELDS] = {"format", "name", "rotations"};
     SxJsonAt at[FIELDS];
-    sx_json_format(root, "sixturn-opponent-1");
+    SxOpponent *opponent = value;
+    (void)context;
     sx_json_members(root, keys, FIELDS, at);
     sx_json_text(&at[NAME], opponent->name, sizeof opponent->name);
     if (sx_json_array(&at[ROTATIONS], 1, SX_ROTATIONS)) {
@@ -50,28 +51,13 @@ static void read_opponent(const SxJsonAt *root, SxOpponent *opponent) {
     }
 }
 
+static const SxJsonKind opponent_kind = {"sixturn-opponent-1", sizeof(SxOpponent), read_opponent};
+
 SxStatus sx_opponent_parse(const char *text, size_t length, const char *file, SxOpponent *opponent,
                            SxError *err) {
-    SxJson document;
-    SxOpponent fresh;
-    memset(&fresh, 0, sizeof fresh);
-    sx_json_open(&document, text, length, file, err);
-    SxJsonAt root = sx_json_root(&document);
-    read_opponent(&root, &fresh);
-    sx_json_close(&document);
-    if (document.status == SX_OK) {
-        *opponent = fresh;
-    }
-    return document.status;
+    return sx_json_parse(&opponent_kind, text, length, file, NULL, opponent, err);
 }
 
 SxStatus sx_opponent_read(const char *file, SxOpponent *opponent, SxError *err) {
-    char *text = NULL;
-    size_t length = 0;
-    SxStatus status = sx_text_read_file(file, &text, &length, err);
-    if (status == SX_OK) {
-        status = sx_opponent_parse(text, length, file, opponent, err);
-    }
-    free(text);
-    return status;
+    return sx_json_parse(&opponent_kind, NULL, 0, file, NULL, opponent, err);
 }

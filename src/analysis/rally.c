@@ -183,13 +183,14 @@ static void read_level(const SxJsonAt *at, SxRallyModel *model, double aces) {
     model->level_count++;
 }
 
-static void read_model(const SxJsonAt *root, SxRallyModel *model) {
+static void read_model(const SxJsonAt *root, void *value, const void *context) {
     enum { FORMAT, PARTS, FAULT, SHARES, SIDE_OUT, EFFECTS, LEVELS, FIELDS };
     static const char *const keys[FIELDS] = {"format",      "average_parts",  "service_fault",
                                              "pass_shares", "side_out_after", "effects",
                                              "levels"};
     SxJsonAt at[FIELDS];
-    sx_json_format(root, "sixturn-rally-1");
+    SxRallyModel *model = value;
+    (void)context;
     sx_json_members(root, keys, FIELDS, at);
     read_parts(&at[PARTS], model);
     read_constant(&at[FAULT], 0, MOST_CHANCE, &model->service_fault);
@@ -214,18 +215,12 @@ static void read_model(const SxJsonAt *root, SxRallyModel *model) {
 
 SxStatus sx_rally_parse(const char *text, size_t length, const char *file, SxRallyModel *model,
                         SxError *err) {
-    SxJson document;
-    SxRallyModel fresh;
-    memset(&fresh, 0, sizeof fresh);
-    sx_json_open(&document, text, length, file, err);
-    SxJsonAt root = sx_json_root(&document);
-    read_model(&root, &fresh);
-    sx_json_close(&document);
-    if (document.status == SX_OK) {
-        calibrate(&fresh, 0);
-        *model = fresh;
+    static const SxJsonKind kind = {"sixturn-rally-1", sizeof *model, read_model};
+    SxStatus status = sx_json_parse(&kind, text, length, file, NULL, model, err);
+    if (status == SX_OK) {
+        calibrate(model, 0);
     }
-    return document.status;
+    return status;
 }
 
 SxStatus sx_rally_load(const char *file_or_null, SxRallyModel *model, SxError *err) {

@@ -57,12 +57,13 @@ static void read_rate(const SxJsonAt *at, double *rate) {
     }
 }
 
-static void read_rates(const SxJsonAt *root, SxOwnRates *rates) {
+static void read_rates(const SxJsonAt *root, void *value, const void *context) {
     enum { FORMAT, TEAM, RALLIES, RECEIVE, SERVE, FIELDS };
     static const char *const keys[FIELDS] = {"format", "team", "rallies", "receive", "serve"};
     SxJsonAt at[FIELDS];
     char team[SX_NAME_SIZE];
-    sx_json_format(root, "sixturn-rates-1");
+    SxOwnRates *rates = value;
+    (void)context;
     sx_json_members(root, keys, FIELDS, at);
     sx_json_text(&at[TEAM], team, sizeof team);
     sx_json_integer(&at[RALLIES], 0, 1000000000, &rates->rallies);
@@ -76,30 +77,15 @@ static void read_rates(const SxJsonAt *root, SxOwnRates *rates) {
     }
 }
 
+static const SxJsonKind rates_kind = {"sixturn-rates-1", sizeof(SxOwnRates), read_rates};
+
 SxStatus sx_rates_parse(const char *text, size_t length, const char *file, SxOwnRates *rates,
                         SxError *err) {
-    SxJson document;
-    SxOwnRates fresh;
-    memset(&fresh, 0, sizeof fresh);
-    sx_json_open(&document, text, length, file, err);
-    SxJsonAt root = sx_json_root(&document);
-    read_rates(&root, &fresh);
-    sx_json_close(&document);
-    if (document.status == SX_OK) {
-        *rates = fresh;
-    }
-    return document.status;
+    return sx_json_parse(&rates_kind, text, length, file, NULL, rates, err);
 }
 
 SxStatus sx_rates_read(const char *file, SxOwnRates *rates, SxError *err) {
-    char *text = NULL;
-    size_t length = 0;
-    SxStatus status = sx_text_read_file(file, &text, &length, err);
-    if (status == SX_OK) {
-        status = sx_rates_parse(text, length, file, rates, err);
-    }
-    free(text);
-    return status;
+    return sx_json_parse(&rates_kind, NULL, 0, file, NULL, rates, err);
 }
 
 /* The rate that lies as far from measured, on the log-odds scale, as model does from average. */

@@ -250,12 +250,8 @@ static void read_list(const SxJsonAt *root, SxDrawnFile *out) {
     }
 }
 
-static void read_root(const SxJsonAt *root, SxDrawnFile *out) {
+static void read_one(const SxJsonAt *root, SxDrawnFile *out) {
     char rules[SX_ERROR_FILE] = "";
-    if (sx_json_given(root) && cJSON_GetObjectItemCaseSensitive(root->item, "formations")) {
-        read_list(root, out);
-        return;
-    }
     out->formation = allot(root, 1);
     if (out->formation) {
         out->count = 1;
@@ -263,33 +259,28 @@ static void read_root(const SxJsonAt *root, SxDrawnFile *out) {
     }
 }
 
+static void read_file(const SxJsonAt *root, void *value, const void *context) {
+    SxDrawnFile *out = value;
+    (void)context;
+    if (sx_json_given(root) && cJSON_GetObjectItemCaseSensitive(root->item, "formations")) {
+        read_list(root, out);
+    } else if (sx_json_given(root)) {
+        read_one(root, out);
+    }
+    if (sx_json_failed(root)) {
+        sx_drawn_free(out);
+    }
+}
+
+static const SxJsonKind drawn_kind = {format_word, sizeof(SxDrawnFile), read_file};
+
 SxStatus sx_drawn_parse(const char *text, size_t length, const char *file, SxDrawnFile *out,
                         SxError *err) {
-    SxJson document;
-    SxDrawnFile fresh = {0, false, NULL};
-    if (sx_json_open(&document, text, length, file, err) == SX_OK) {
-        SxJsonAt root = sx_json_root(&document);
-        sx_json_format(&root, format_word);
-        read_root(&root, &fresh);
-    }
-    sx_json_close(&document);
-    if (document.status == SX_OK) {
-        *out = fresh;
-    } else {
-        sx_drawn_free(&fresh);
-    }
-    return document.status;
+    return sx_json_parse(&drawn_kind, text, length, file, NULL, out, err);
 }
 
 SxStatus sx_drawn_read(const char *file, SxDrawnFile *out, SxError *err) {
-    char *text = NULL;
-    size_t length = 0;
-    SxStatus status = sx_text_read_file(file, &text, &length, err);
-    if (status == SX_OK) {
-        status = sx_drawn_parse(text, length, file, out, err);
-    }
-    free(text);
-    return status;
+    return sx_json_parse(&drawn_kind, NULL, 0, file, NULL, out, err);
 }
 
 void sx_drawn_free(SxDrawnFile *drawn) {

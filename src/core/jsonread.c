@@ -20,6 +20,7 @@ enum {
     LAST_SURROGATE = 0xdfff
 };
 
+static const char schema_key[] = "$schema"; /* names the schema, for editors */
 static const char byte_order_mark[] = "\xef\xbb\xbf";
 
 /* Errors of the text as a whole, by line and column. */
@@ -493,6 +494,9 @@ void sx_json_members(const SxJsonAt *at, const char *const *keys, int count, SxJ
     int index = 0;
     for (const cJSON *item = at->item->child; item; item = item->next) {
         SxJsonAt member = child_at(at, item, index++);
+        if (!at->parent && strcmp(item->string, schema_key) == 0 && cJSON_IsString(item)) {
+            continue;
+        }
         int k = key_index(keys, count, item->string);
         if (k < 0) {
             unknown_key(&member, keys, count);
@@ -703,4 +707,31 @@ void sx_json_format(const SxJsonAt *root, const char *format) {
         snprintf(wanted, sizeof wanted, "\"%s\"", format);
         sx_json_wrong(&at, wanted);
     }
+}
+
+SxStatus sx_json_parse(const SxJsonKind *kind, const char *text, size_t length, const char *file,
+                       const void *context, void *value, SxError *err) {
+    char *own = NULL;
+    SxStatus status = text ? SX_OK : sx_text_read_file(file, &own, &length, err);
+    void *fresh = status == SX_OK ? calloc(1, kind->size) : NULL;
+    if (status == SX_OK && !fresh) {
+        status = sx_out_of_memory(err);
+    }
+    if (status == SX_OK) {
+        SxJson document;
+        sx_json_open(&document, text ? text : own, length, file, err);
+        SxJsonAt root = sx_json_root(&document);
+        if (kind->format) {
+            sx_json_format(&root, kind->format);
+        }
+        kind->read(&root, fresh, context);
+        sx_json_close(&document);
+        status = document.status;
+    }
+    if (status == SX_OK) {
+        memcpy(value, fresh, kind->size);
+    }
+    free(fresh);
+    free(own);
+    return status;
 }

@@ -36,6 +36,19 @@ SxStatus sx_json_open(SxJson *document, const char *text, size_t length, const c
 void sx_json_close(SxJson *document);
 SxJsonAt sx_json_root(SxJson *document);
 
+/* How a kind of file becomes a value. */
+typedef struct {
+    const char *format; /* what its member "format" says; NULL if read checks that itself */
+    size_t size;        /* of the value */
+    /* Fills a value that starts as zeros. context: whatever the reader needs besides. */
+    void (*read)(const SxJsonAt *root, void *value, const void *context);
+} SxJsonKind;
+
+/* Opens the text (the file itself if text is NULL), reads it into *value and closes. On failure
+ * *value is left as it was. */
+SxStatus sx_json_parse(const SxJsonKind *kind, const char *text, size_t length, const char *file,
+                       const void *context, void *value, SxError *err);
+
 /* The first error at a value: its path, and a message. Ignored if there was one before. */
 void sx_json_fail(const SxJsonAt *at, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
@@ -46,7 +59,7 @@ bool sx_json_failed(const SxJsonAt *at);
 bool sx_json_given(const SxJsonAt *at);
 
 /* Opens an object whose keys are all in keys[0..count-1]; members[i] is the one of keys[i]. Keys
- * that are unknown or come twice are errors. */
+ * that are unknown or come twice are errors. The root may also name its "$schema", for editors. */
 void sx_json_members(const SxJsonAt *at, const char *const *keys, int count, SxJsonAt *members);
 
 /* Walks an array or an object with free keys (a map):

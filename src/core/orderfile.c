@@ -84,30 +84,27 @@ static void read_passers(const SxJsonAt *rotations, unsigned *passers) {
     }
 }
 
-SxStatus sx_order_file_parse(const char *text, size_t length, const char *file, const SxTeam *team,
-                             SxOrderFile *out, SxError *err) {
-    SxJson document;
-    SxOrderFile fresh = {.passers = 0};
-    sx_json_open(&document, text, length, file, err);
-    SxJsonAt root = sx_json_root(&document);
-    sx_json_format(&root, RESULT_FORMAT);
-    SxJsonAt system = member(&root, "system");
-    SxJsonAt start = member(&root, "start_rotation");
-    SxJsonAt order = member(&root, "order");
-    SxJsonAt rotations = member(&root, "rotations");
+static void read_result(const SxJsonAt *root, void *value, const void *context) {
+    const SxTeam *team = context;
+    SxOrderFile *out = value;
+    SxJsonAt system = member(root, "system");
+    SxJsonAt start = member(root, "start_rotation");
+    SxJsonAt order = member(root, "order");
+    SxJsonAt rotations = member(root, "rotations");
     if (needed(&system)) {
-        sx_json_text(&system, fresh.system, sizeof fresh.system);
+        sx_json_text(&system, out->system, sizeof out->system);
     }
     if (needed(&start)) {
         int rotation = 1;
         sx_json_integer(&start, 1, SX_ROTATIONS, &rotation);
-        fresh.start = rotation - 1;
+        out->start = rotation - 1;
     }
-    read_order(&order, team, &fresh.order);
-    read_passers(&rotations, &fresh.passers);
-    sx_json_close(&document);
-    if (document.status == SX_OK) {
-        *out = fresh;
-    }
-    return document.status;
+    read_order(&order, team, &out->order);
+    read_passers(&rotations, &out->passers);
+}
+
+SxStatus sx_order_file_parse(const char *text, size_t length, const char *file, const SxTeam *team,
+                             SxOrderFile *out, SxError *err) {
+    static const SxJsonKind kind = {RESULT_FORMAT, sizeof *out, read_result};
+    return sx_json_parse(&kind, text, length, file, team, out, err);
 }

@@ -330,7 +330,7 @@ static void read_start(const SxJsonAt *at, int *start) {
     *start = rotation - 1;
 }
 
-static void read_plan(const SxJsonAt *root, const Reading *reading) {
+static void read_plan(const SxJsonAt *root, void *value, const void *context) {
     enum {
         FORMAT,
         SYSTEM,
@@ -349,8 +349,9 @@ static void read_plan(const SxJsonAt *root, const Reading *reading) {
         "format",        "system",      "rules",          "weights",          "balance", "passers",
         "setter_passes", "specialists", "start_rotation", "rotation_weights", "wishes"};
     SxJsonAt at[FIELDS];
-    SxPlan *plan = reading->plan;
-    sx_json_format(root, "sixturn-plan-1");
+    SxPlan *plan = value;
+    const Reading reading = {context, plan};
+    sx_plan_default(plan);
     sx_json_members(root, keys, FIELDS, at);
     if (sx_json_given(&at[SYSTEM])) {
         sx_embedded_read_name(sx_embedded_systems, sx_embedded_systems_count, "system", &at[SYSTEM],
@@ -382,33 +383,17 @@ static void read_plan(const SxJsonAt *root, const Reading *reading) {
         read_rotation_weights(&at[ROTATION_WEIGHTS], plan);
     }
     if (sx_json_given(&at[WISHES])) {
-        read_wishes(&at[WISHES], reading);
+        read_wishes(&at[WISHES], &reading);
     }
 }
+
+static const SxJsonKind plan_kind = {"sixturn-plan-1", sizeof(SxPlan), read_plan};
 
 SxStatus sx_plan_parse(const char *text, size_t length, const char *file, const SxTeam *team,
                        SxPlan *plan, SxError *err) {
-    SxJson document;
-    SxPlan fresh;
-    sx_plan_default(&fresh);
-    Reading reading = {team, &fresh};
-    sx_json_open(&document, text, length, file, err);
-    SxJsonAt root = sx_json_root(&document);
-    read_plan(&root, &reading);
-    sx_json_close(&document);
-    if (document.status == SX_OK) {
-        memcpy(plan, &fresh, sizeof fresh);
-    }
-    return document.status;
+    return sx_json_parse(&plan_kind, text, length, file, team, plan, err);
 }
 
 SxStatus sx_plan_read(const char *file, const SxTeam *team, SxPlan *plan, SxError *err) {
-    char *text = NULL;
-    size_t length = 0;
-    SxStatus status = sx_text_read_file(file, &text, &length, err);
-    if (status == SX_OK) {
-        status = sx_plan_parse(text, length, file, team, plan, err);
-    }
-    free(text);
-    return status;
+    return sx_json_parse(&plan_kind, NULL, 0, file, team, plan, err);
 }

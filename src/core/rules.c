@@ -58,7 +58,7 @@ static void read_cap(const SxJsonAt *at, SxRules *rules) {
     }
 }
 
-static void read_rules(const SxJsonAt *root, SxRules *rules) {
+static void read_rules(const SxJsonAt *root, void *value, const void *context) {
     enum {
         FORMAT,
         ID,
@@ -93,7 +93,8 @@ static void read_rules(const SxJsonAt *root, SxRules *rules) {
                                              "cap",
                                              "best_of"};
     SxJsonAt at[FIELDS];
-    sx_json_format(root, "sixturn-rules-1");
+    SxRules *rules = value;
+    (void)context;
     sx_json_members(root, keys, FIELDS, at);
     sx_json_id(&at[ID], rules->id, sizeof rules->id);
     sx_json_text(&at[NAME], rules->name, sizeof rules->name);
@@ -113,17 +114,8 @@ static void read_rules(const SxJsonAt *root, SxRules *rules) {
 
 SxStatus sx_rules_parse(const char *text, size_t length, const char *file, SxRules *rules,
                         SxError *err) {
-    SxJson document;
-    SxRules fresh;
-    memset(&fresh, 0, sizeof fresh);
-    sx_json_open(&document, text, length, file, err);
-    SxJsonAt root = sx_json_root(&document);
-    read_rules(&root, &fresh);
-    sx_json_close(&document);
-    if (document.status == SX_OK) {
-        memcpy(rules, &fresh, sizeof fresh);
-    }
-    return document.status;
+    static const SxJsonKind kind = {"sixturn-rules-1", sizeof *rules, read_rules};
+    return sx_json_parse(&kind, text, length, file, NULL, rules, err);
 }
 
 SxStatus sx_rules_load(const char *id_or_file, SxRules *rules, SxError *err) {

@@ -215,7 +215,7 @@ static void read_lanes(const SxJsonAt *at, SxSystem *system) {
     }
 }
 
-static void read_system(const SxJsonAt *root, SxSystem *system) {
+static void read_system(const SxJsonAt *root, void *value, const void *context) {
     enum { FORMAT, ID, NAME, SOURCE, DUTIES, SLOTS, SETTERS, TARGET, LANES, TOLERANCE, FIELDS };
     static const char *const keys[FIELDS] = {"format",
                                              "id",
@@ -230,7 +230,8 @@ static void read_system(const SxJsonAt *root, SxSystem *system) {
     SxJsonAt at[FIELDS];
     NamedDuty duties[SX_SLOTS];
     memset(duties, 0, sizeof duties);
-    sx_json_format(root, "sixturn-system-1");
+    SxSystem *system = value;
+    (void)context;
     sx_json_members(root, keys, FIELDS, at);
     sx_json_id(&at[ID], system->id, sizeof system->id);
     sx_json_text(&at[NAME], system->name, sizeof system->name);
@@ -247,17 +248,8 @@ static void read_system(const SxJsonAt *root, SxSystem *system) {
 
 SxStatus sx_system_parse(const char *text, size_t length, const char *file, SxSystem *system,
                          SxError *err) {
-    SxJson document;
-    SxSystem fresh;
-    memset(&fresh, 0, sizeof fresh);
-    sx_json_open(&document, text, length, file, err);
-    SxJsonAt root = sx_json_root(&document);
-    read_system(&root, &fresh);
-    sx_json_close(&document);
-    if (document.status == SX_OK) {
-        memcpy(system, &fresh, sizeof fresh);
-    }
-    return document.status;
+    static const SxJsonKind kind = {"sixturn-system-1", sizeof *system, read_system};
+    return sx_json_parse(&kind, text, length, file, NULL, system, err);
 }
 
 SxStatus sx_system_load(const char *id_or_file, SxSystem *system, SxError *err) {

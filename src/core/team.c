@@ -306,12 +306,13 @@ static void read_connections(const SxJsonAt *at, SxTeam *team) {
     }
 }
 
-static void read_team(const SxJsonAt *root, SxTeam *team) {
+static void read_team(const SxJsonAt *root, void *value, const void *context) {
     enum { FORMAT, TEAM_NAME, RULES, LEVEL, PLAYERS, CONNECTIONS, FIELDS };
     static const char *const keys[FIELDS] = {"format", "name",    "rules",
                                              "level",  "players", "connections"};
+    SxTeam *team = value;
     SxJsonAt at[FIELDS];
-    sx_json_format(root, "sixturn-team-1");
+    (void)context;
     sx_json_members(root, keys, FIELDS, at);
     sx_json_text(&at[TEAM_NAME], team->name, sizeof team->name);
     if (sx_json_given(&at[RULES])) {
@@ -327,28 +328,13 @@ static void read_team(const SxJsonAt *root, SxTeam *team) {
     }
 }
 
+static const SxJsonKind team_kind = {"sixturn-team-1", sizeof(SxTeam), read_team};
+
 SxStatus sx_team_parse(const char *text, size_t length, const char *file, SxTeam *team,
                        SxError *err) {
-    SxJson document;
-    SxTeam fresh;
-    memset(&fresh, 0, sizeof fresh); /* padding too, so that equal teams are equal bytes */
-    sx_json_open(&document, text, length, file, err);
-    SxJsonAt root = sx_json_root(&document);
-    read_team(&root, &fresh);
-    sx_json_close(&document);
-    if (document.status == SX_OK) {
-        memcpy(team, &fresh, sizeof fresh);
-    }
-    return document.status;
+    return sx_json_parse(&team_kind, text, length, file, NULL, team, err);
 }
 
 SxStatus sx_team_read(const char *file, SxTeam *team, SxError *err) {
-    char *text = NULL;
-    size_t length = 0;
-    SxStatus status = sx_text_read_file(file, &text, &length, err);
-    if (status == SX_OK) {
-        status = sx_team_parse(text, length, file, team, err);
-    }
-    free(text);
-    return status;
+    return sx_json_parse(&team_kind, NULL, 0, file, NULL, team, err);
 }
