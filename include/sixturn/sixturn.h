@@ -51,6 +51,7 @@
 #include "sixturn/system.h"
 #include "sixturn/systems.h"
 #include "sixturn/team.h"
+#include "sixturn/thumb.h"
 #include "sixturn/version.h"
 #include "sixturn/versus.h"
 #include "sixturn/work.h"

@@ -9,49 +9,21 @@
  *
  * for all scores and steps of one track (see setchain.h), the play from target - 1 all by policy
  * iteration on its 36 states (a tie, one ahead, one behind; twelve steps). */
-#include "sixturn/moment.h"
-
-#include "analysis/setchain.h"
+#include "analysis/stands.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 enum {
-    STATES = 3,     /* SxExchangeState */
-    CODES = 729,    /* 3 ^ SX_MAX_EXCHANGES */
-    MOST_LEFT = 99, /* changes */
-    LEADS = 3,      /* one behind, level, one ahead */
-    TIE_STATES = LEADS * SX_STEPS,
+    STATES = 3,         /* SxExchangeState */
+    CODES = 729,        /* 3 ^ SX_MAX_EXCHANGES */
+    MOST_LEFT = 99,     /* changes */
     MOST_ROUNDS = 1000, /* of policy iteration; a handful is usual */
     MOST_STANDS = 8192  /* some 500 MB of tables */
 };
 
 static const double SAME = 1e-12; /* odds nearer than this are equal */
-
-typedef struct {
-    SxExchangeState state[SX_MAX_EXCHANGES];
-    int left;
-    unsigned mask; /* exchanges that are made */
-    int next[2 * SX_MAX_EXCHANGES];
-    int next_count;
-    double *table; /* [our points][their points][step], from the solved moment on */
-    double tie[LEADS][SX_STEPS];
-} Stand;
-
-struct SxPolicy {
-    SxExchanges exchanges; /* rates: a copy */
-    SxRates *rates;
-    SxSetRules rules;
-    int track;
-    int from_ours, from_theirs, width, height; /* scores in the tables */
-    int end;                                   /* points beyond which no table goes */
-    Stand *stand;
-    int count, room;
-    int *index; /* [code][left]: number of the stand, -1 if not made yet */
-    double win[SX_EXCHANGE_MASKS][SX_STEPS];
-    bool known[SX_EXCHANGE_MASKS]; /* that row of win is filled and checked */
-};
 
 /* --- what the rules allow ------------------------------------------------------------------- */
 
@@ -86,11 +58,11 @@ static bool lets_make(const SxExchanges *exchanges, int m, int k, SxExchangeStat
     return may_return(exchanges) && state == SX_EXCHANGE_UNDONE && !bound_elsewhere(a, b);
 }
 
-static bool affordable(const Stand *stand, const SxExchange *exchange) {
+static bool affordable(const SxStand *stand, const SxExchange *exchange) {
     return stand->left >= exchange->cost;
 }
 
-static bool can_make(const SxExchanges *exchanges, const Stand *stand, int m) {
+static bool can_make(const SxExchanges *exchanges, const SxStand *stand, int m) {
     const SxExchangeState state = stand->state[m];
     if (state == SX_EXCHANGE_MADE || (state == SX_EXCHANGE_UNDONE && !may_return(exchanges)) ||
         !affordable(stand, &exchanges->exchange[m])) {
@@ -104,13 +76,14 @@ static bool can_make(const SxExchanges *exchanges, const Stand *stand, int m) {
     return true;
 }
 
-static bool can_undo(const SxExchanges *exchanges, const Stand *stand, int m) {
+static bool can_undo(const SxExchanges *exchanges, const SxStand *stand, int m) {
     return stand->state[m] == SX_EXCHANGE_MADE && affordable(stand, &exchanges->exchange[m]);
 }
 
 /* The stand after exchange m is made or, if it is made, undone. */
-static Stand changed(const SxExchanges *exchanges, const Stand *stand, int m) {
-    Stand next = {.left = stand->left - exchanges->exchange[m].cost, .mask = stand->mask ^ 1u << m};
+static SxStand changed(const SxExchanges *exchanges, const SxStand *stand, int m) {
+    SxStand next = {.left = stand->left - exchanges->exchange[m].cost,
+                    .mask = stand->mask ^ 1u << m};
     memcpy(next.state, stand->state, sizeof next.state);
     const bool undone = stand->state[m] == SX_EXCHANGE_MADE;
     next.state[m] = !undone                        ? SX_EXCHANGE_MADE
@@ -119,30 +92,32 @@ static Stand changed(const SxExchanges *exchanges, const Stand *stand, int m) {
     return next;
 }
 
-static bool can_change(const SxExchanges *exchanges, const Stand *stand, int m) {
+static bool can_change(const SxExchanges *exchanges, const SxStand *stand, int m) {
     return can_make(exchanges, stand, m) || can_undo(exchanges, stand, m);
 }
 
 /* --- values ----------------------------------------------------------------------------------- */
 
-static double *cell(const SxPolicy *policy, const Stand *stand, int ours, int theirs) {
-    return stand->table + ((size_t)(ours - policy->from_ours) * (size_t)policy->height +
-                           (size_t)(theirs - policy->from_theirs)) *
-                              SX_STEPS;
+double *sx_stand_cell(const SxPolicy *policy, const SxStandValues *values, int ours, int theirs) {
+    return values->table + ((size_t)(ours - policy->from_ours) * (size_t)policy->height +
+                            (size_t)(theirs - policy->from_theirs)) *
+                               SX_STEPS;
 }
 
-static bool beyond_tie(const SxPolicy *policy, int ours, int theirs) {
+bool sx_stand_beyond_tie(const SxPolicy *policy, int ours, int theirs) {
     const int tie = policy->rules.target - 1;
     return policy->rules.cap == 0 && ours >= tie && theirs >= tie;
 }
 
-static double value_at(const SxPolicy *policy, const Stand *stand, int ours, int theirs, int step) {
+double sx_stand_value(const SxPolicy *policy, const SxStandValues *values, int ours, int theirs,
+                      int step) {
     const int over = sx_set_winner(&policy->rules, ours, theirs);
     if (over != 0) {
         return over > 0;
     }
-    return beyond_tie(policy, ours, theirs) ? stand->tie[ours - theirs + 1][step]
-                                            : cell(policy, stand, ours, theirs)[step];
+    return sx_stand_beyond_tie(policy, ours, theirs)
+               ? values->tie[ours - theirs + 1][step]
+               : sx_stand_cell(policy, values, ours, theirs)[step];
 }
 
 /* The step after a rally: a side-out of either team leads to the next one. */
@@ -151,33 +126,38 @@ static int step_after(int step, bool won) {
     return side_out ? (step + 1) % SX_STEPS : step;
 }
 
-/* Nobody is changed before this rally. */
-static double hold_value(const SxPolicy *policy, const Stand *stand, int ours, int theirs,
+double sx_stand_hold(const SxPolicy *policy, unsigned mask, const SxStandValues *values, int ours,
+                     int theirs, int step) {
+    const double p = policy->win[mask][step];
+    return p * sx_stand_value(policy, values, ours + 1, theirs, step_after(step, true)) +
+           (1 - p) * sx_stand_value(policy, values, ours, theirs + 1, step_after(step, false));
+}
+
+static double hold_value(const SxPolicy *policy, const SxStand *stand, int ours, int theirs,
                          int step) {
-    const double p = policy->win[stand->mask][step];
-    return p * value_at(policy, stand, ours + 1, theirs, step_after(step, true)) +
-           (1 - p) * value_at(policy, stand, ours, theirs + 1, step_after(step, false));
+    return sx_stand_hold(policy, stand->mask, &stand->best, ours, theirs, step);
 }
 
 /* The best of the stands one change on; -1 if there is none. */
-static double change_value(const SxPolicy *policy, const Stand *stand, int ours, int theirs,
+static double change_value(const SxPolicy *policy, const SxStand *stand, int ours, int theirs,
                            int step) {
     double best = -1;
     for (int k = 0; k < stand->next_count; k++) {
-        best = fmax(best, value_at(policy, &policy->stand[stand->next[k]], ours, theirs, step));
+        best = fmax(
+            best, sx_stand_value(policy, &policy->stand[stand->next[k]].best, ours, theirs, step));
     }
     return best;
 }
 
-static void fill_table(const SxPolicy *policy, Stand *stand) {
+static void fill_table(const SxPolicy *policy, SxStand *stand) {
     for (int ours = policy->from_ours + policy->width - 1; ours >= policy->from_ours; ours--) {
         for (int theirs = policy->from_theirs + policy->height - 1; theirs >= policy->from_theirs;
              theirs--) {
-            if (beyond_tie(policy, ours, theirs) ||
+            if (sx_stand_beyond_tie(policy, ours, theirs) ||
                 sx_set_winner(&policy->rules, ours, theirs) != 0) {
                 continue;
             }
-            double *here = cell(policy, stand, ours, theirs);
+            double *here = sx_stand_cell(policy, &stand->best, ours, theirs);
             /* a side-out leads to the next step at another score, never to one of this cell */
             for (int step = 0; step < SX_STEPS; step++) {
                 here[step] = fmax(hold_value(policy, stand, ours, theirs, step),
@@ -191,27 +171,27 @@ static void fill_table(const SxPolicy *policy, Stand *stand) {
 
 /* Rows of a linear system: value = sum of coefficient * value + constant. */
 typedef struct {
-    double a[TIE_STATES][TIE_STATES + 1];
+    double a[SX_TIE_STATES][SX_TIE_STATES + 1];
 } Linear;
 
-static int tie_state(int lead, int step) {
+int sx_tie_state(int lead, int step) {
     return (lead + 1) * SX_STEPS + step;
 }
 
 /* Adds `chance` of coming to a lead in a step, which may be the end of the set. */
 static void add_chance(Linear *linear, int row, int lead, int step, double chance) {
     if (lead > 1) {
-        linear->a[row][TIE_STATES] += chance;
+        linear->a[row][SX_TIE_STATES] += chance;
     } else if (lead >= -1) {
-        linear->a[row][tie_state(lead, step)] -= chance;
+        linear->a[row][sx_tie_state(lead, step)] -= chance;
     }
 }
 
 /* Gauss-Jordan elimination with pivoting by column; false if the system is singular. */
 static bool solve_linear(Linear *linear, double *value) {
-    for (int c = 0; c < TIE_STATES; c++) {
+    for (int c = 0; c < SX_TIE_STATES; c++) {
         int pivot = c;
-        for (int r = c + 1; r < TIE_STATES; r++) {
+        for (int r = c + 1; r < SX_TIE_STATES; r++) {
             if (fabs(linear->a[r][c]) > fabs(linear->a[pivot][c])) {
                 pivot = r;
             }
@@ -219,34 +199,34 @@ static bool solve_linear(Linear *linear, double *value) {
         if (!(fabs(linear->a[pivot][c]) > 0)) {
             return false;
         }
-        for (int k = 0; k <= TIE_STATES && pivot != c; k++) {
+        for (int k = 0; k <= SX_TIE_STATES && pivot != c; k++) {
             const double swap = linear->a[c][k];
             linear->a[c][k] = linear->a[pivot][k];
             linear->a[pivot][k] = swap;
         }
-        for (int r = 0; r < TIE_STATES; r++) {
+        for (int r = 0; r < SX_TIE_STATES; r++) {
             const double factor = linear->a[r][c] / linear->a[c][c];
-            for (int k = c; r != c && factor != 0 && k <= TIE_STATES; k++) {
+            for (int k = c; r != c && factor != 0 && k <= SX_TIE_STATES; k++) {
                 linear->a[r][k] -= factor * linear->a[c][k];
             }
         }
     }
-    for (int r = 0; r < TIE_STATES; r++) {
-        value[r] = linear->a[r][TIE_STATES] / linear->a[r][r];
+    for (int r = 0; r < SX_TIE_STATES; r++) {
+        value[r] = linear->a[r][SX_TIE_STATES] / linear->a[r][r];
     }
     return true;
 }
 
-static bool evaluate_tie(const SxPolicy *policy, const Stand *stand, const double *change,
-                         const bool *changes, double *value) {
+bool sx_stand_tie(const SxPolicy *policy, unsigned mask, const double change[SX_TIE_STATES],
+                  const bool changes[SX_TIE_STATES], double value[SX_TIE_STATES]) {
     Linear linear = {{{0}}};
     for (int lead = -1; lead <= 1; lead++) {
         for (int step = 0; step < SX_STEPS; step++) {
-            const int row = tie_state(lead, step);
-            const double p = policy->win[stand->mask][step];
+            const int row = sx_tie_state(lead, step);
+            const double p = policy->win[mask][step];
             linear.a[row][row] += 1;
             if (changes[row]) {
-                linear.a[row][TIE_STATES] = change[row];
+                linear.a[row][SX_TIE_STATES] = change[row];
                 continue;
             }
             add_chance(&linear, row, lead + 1, step_after(step, true), p);
@@ -256,44 +236,44 @@ static bool evaluate_tie(const SxPolicy *policy, const Stand *stand, const doubl
     return solve_linear(&linear, value);
 }
 
-static double tie_hold(const SxPolicy *policy, const Stand *stand, const double *value, int lead,
+static double tie_hold(const SxPolicy *policy, const SxStand *stand, const double *value, int lead,
                        int step) {
     const double p = policy->win[stand->mask][step];
-    const double won = lead == 1 ? 1 : value[tie_state(lead + 1, step_after(step, true))];
-    const double lost = lead == -1 ? 0 : value[tie_state(lead - 1, step_after(step, false))];
+    const double won = lead == 1 ? 1 : value[sx_tie_state(lead + 1, step_after(step, true))];
+    const double lost = lead == -1 ? 0 : value[sx_tie_state(lead - 1, step_after(step, false))];
     return p * won + (1 - p) * lost;
 }
 
 /* Without a change the closed form of the plain chain. */
-static bool solve_plain_tie(const SxPolicy *policy, Stand *stand) {
+static bool solve_plain_tie(const SxPolicy *policy, SxStand *stand) {
     SxTie tie;
     if (!sx_tie_solve(policy->win[stand->mask], &tie)) {
         return false;
     }
-    double value[TIE_STATES] = {0};
+    double value[SX_TIE_STATES] = {0};
     for (int step = 0; step < SX_STEPS; step++) {
-        value[tie_state(0, step)] = tie.win[step];
+        value[sx_tie_state(0, step)] = tie.win[step];
     }
     for (int step = 0; step < SX_STEPS; step++) {
-        stand->tie[1][step] = tie.win[step];
-        stand->tie[0][step] = tie_hold(policy, stand, value, -1, step);
-        stand->tie[2][step] = tie_hold(policy, stand, value, 1, step);
+        stand->best.tie[1][step] = tie.win[step];
+        stand->best.tie[0][step] = tie_hold(policy, stand, value, -1, step);
+        stand->best.tie[2][step] = tie_hold(policy, stand, value, 1, step);
     }
     return true;
 }
 
 /* Policy iteration, from 'change at once everywhere', whose value is that of the next stands: every
  * step on the way makes some state better and none worse, so play always ends. */
-static bool solve_tie(const SxPolicy *policy, Stand *stand) {
+static bool solve_tie(const SxPolicy *policy, SxStand *stand) {
     if (stand->next_count == 0) {
         return solve_plain_tie(policy, stand);
     }
-    double change[TIE_STATES], value[TIE_STATES];
-    bool changes[TIE_STATES];
+    double change[SX_TIE_STATES], value[SX_TIE_STATES];
+    bool changes[SX_TIE_STATES];
     const int tie = policy->rules.target - 1;
     for (int lead = -1; lead <= 1; lead++) {
         for (int step = 0; step < SX_STEPS; step++) {
-            const int at = tie_state(lead, step);
+            const int at = sx_tie_state(lead, step);
             change[at] = change_value(policy, stand, tie + (lead > 0), tie + (lead < 0), step);
             changes[at] = true;
             value[at] = change[at];
@@ -304,30 +284,30 @@ static bool solve_tie(const SxPolicy *policy, Stand *stand) {
         better = false;
         for (int lead = -1; lead <= 1; lead++) {
             for (int step = 0; step < SX_STEPS; step++) {
-                const int at = tie_state(lead, step);
+                const int at = sx_tie_state(lead, step);
                 if (changes[at] && tie_hold(policy, stand, value, lead, step) > change[at]) {
                     changes[at] = false;
                     better = true;
                 }
             }
         }
-        if (better && !evaluate_tie(policy, stand, change, changes, value)) {
+        if (better && !sx_stand_tie(policy, stand->mask, change, changes, value)) {
             return false;
         }
-        for (int at = 0; at < TIE_STATES; at++) {
+        for (int at = 0; at < SX_TIE_STATES; at++) {
             if (!changes[at] && value[at] < change[at] - SAME) {
                 changes[at] = true;
                 better = true;
             }
         }
     }
-    memcpy(stand->tie, value, sizeof stand->tie);
+    memcpy(stand->best.tie, value, sizeof stand->best.tie);
     return true;
 }
 
 /* --- building --------------------------------------------------------------------------------- */
 
-static int code_of(const Stand *stand) {
+static int code_of(const SxStand *stand) {
     int code = 0;
     for (int m = SX_MAX_EXCHANGES - 1; m >= 0; m--) {
         code = STATES * code + (int)stand->state[m];
@@ -335,13 +315,13 @@ static int code_of(const Stand *stand) {
     return code;
 }
 
-static int *index_of(const SxPolicy *policy, const Stand *stand) {
+static int *index_of(const SxPolicy *policy, const SxStand *stand) {
     return &policy->index[code_of(stand) * (MOST_LEFT + 1) + stand->left];
 }
 
 /* The number of a solved stand, -1 if it is none. Without a limit the changes made are not counted:
  * the stand that has most left then stands for all. */
-static int number_of(const SxPolicy *policy, Stand stand, bool unlimited) {
+static int number_of(const SxPolicy *policy, SxStand stand, bool unlimited) {
     int number = *index_of(policy, &stand);
     while (unlimited && number < 0 && stand.left > 0) {
         stand.left--;
@@ -365,14 +345,13 @@ static SxStatus know_rates(SxPolicy *policy, unsigned mask, SxError *err) {
     return status;
 }
 
-static SxStatus solve_stand(SxPolicy *policy, Stand *stand, SxError *err) {
+static SxStatus solve_stand(SxPolicy *policy, SxStand *stand, SxError *err) {
     SxStatus status = know_rates(policy, stand->mask, err);
     if (status != SX_OK) {
         return status;
     }
-    const size_t cells = (size_t)policy->width * (size_t)policy->height * SX_STEPS;
-    stand->table = malloc((cells ? cells : 1) * sizeof *stand->table);
-    if (!stand->table) {
+    stand->best.table = malloc((sx_stand_cells(policy) + 1) * sizeof *stand->best.table);
+    if (!stand->best.table) {
         return sx_out_of_memory(err);
     }
     if (policy->rules.cap == 0 && !solve_tie(policy, stand)) {
@@ -383,7 +362,7 @@ static SxStatus solve_stand(SxPolicy *policy, Stand *stand, SxError *err) {
     return SX_OK;
 }
 
-static SxStatus keep(SxPolicy *policy, const Stand *stand, int *number, SxError *err) {
+static SxStatus keep(SxPolicy *policy, const SxStand *stand, int *number, SxError *err) {
     if (policy->count == MOST_STANDS) {
         return sx_fail(err, SX_USAGE,
                        "these exchanges can be combined in more than %d ways; consider fewer",
@@ -391,7 +370,7 @@ static SxStatus keep(SxPolicy *policy, const Stand *stand, int *number, SxError 
     }
     if (policy->count == policy->room) {
         const int room = policy->room ? 2 * policy->room : 64;
-        Stand *grown = realloc(policy->stand, (size_t)room * sizeof *grown);
+        SxStand *grown = realloc(policy->stand, (size_t)room * sizeof *grown);
         if (!grown) {
             return sx_out_of_memory(err);
         }
@@ -404,7 +383,7 @@ static SxStatus keep(SxPolicy *policy, const Stand *stand, int *number, SxError 
 }
 
 /* Solves a stand after all that it leads to. */
-static SxStatus add_stand(SxPolicy *policy, Stand stand, int *number, SxError *err) {
+static SxStatus add_stand(SxPolicy *policy, SxStand stand, int *number, SxError *err) {
     int *known = index_of(policy, &stand);
     if (*known >= 0) {
         *number = *known;
@@ -425,7 +404,7 @@ static SxStatus add_stand(SxPolicy *policy, Stand stand, int *number, SxError *e
         status = keep(policy, &stand, known, err);
     }
     if (status != SX_OK) {
-        free(stand.table);
+        free(stand.best.table);
         return status;
     }
     *number = *known;
@@ -449,9 +428,9 @@ static SxStatus check_moves(const SxExchanges *exchanges, SxError *err) {
 }
 
 /* The moment's stand; SX_USAGE if the rules could not have led to it. */
-static SxStatus stand_of(const SxExchanges *exchanges, const SxMoment *moment, Stand *stand,
+static SxStatus stand_of(const SxExchanges *exchanges, const SxMoment *moment, SxStand *stand,
                          SxError *err) {
-    *stand = (Stand){.left = moment->left == SX_UNLIMITED ? SX_MANY_CHANGES : moment->left};
+    *stand = (SxStand){.left = moment->left == SX_UNLIMITED ? SX_MANY_CHANGES : moment->left};
     if (stand->left < 0 || stand->left > MOST_LEFT) {
         return sx_fail(err, SX_USAGE, "0 to %d substitutions may be left, not %d", MOST_LEFT,
                        moment->left);
@@ -484,7 +463,6 @@ static SxStatus check_moment(const SxMoment *from, SxError *err) {
 
 static void set_frame(SxPolicy *policy, const SxMoment *from) {
     const int end = policy->rules.cap > 0 ? policy->rules.cap : policy->rules.target;
-    policy->end = end;
     policy->track = sx_track_of(from->serve);
     policy->from_ours = from->our_points < end ? from->our_points : end;
     policy->from_theirs = from->their_points < end ? from->their_points : end;
@@ -510,7 +488,7 @@ static SxStatus copy_moves(SxPolicy *policy, const SxExchanges *exchanges, SxErr
 
 SxStatus sx_policy_new(const SxExchanges *exchanges, const SxSetRules *rules, const SxMoment *from,
                        SxPolicy **policy, SxError *err) {
-    Stand stand;
+    SxStand stand;
     int number;
     *policy = NULL;
     SxStatus status = check_moves(exchanges, err);
@@ -547,7 +525,7 @@ SxStatus sx_policy_new(const SxExchanges *exchanges, const SxSetRules *rules, co
 void sx_policy_free(SxPolicy *policy) {
     if (policy) {
         for (int k = 0; k < policy->count; k++) {
-            free(policy->stand[k].table);
+            free(policy->stand[k].best.table);
         }
         free(policy->stand);
         free(policy->rates);
@@ -556,16 +534,19 @@ void sx_policy_free(SxPolicy *policy) {
     }
 }
 
+size_t sx_stand_cells(const SxPolicy *policy) {
+    return (size_t)policy->width * (size_t)policy->height * SX_STEPS;
+}
+
 size_t sx_policy_states(const SxPolicy *policy) {
-    return (size_t)policy->count * (size_t)policy->width * (size_t)policy->height * SX_STEPS;
+    return (size_t)policy->count * sx_stand_cells(policy);
 }
 
 /* --- asking ----------------------------------------------------------------------------------- */
 
-/* The stand and step of a moment that the policy covers. */
-static SxStatus find(const SxPolicy *policy, const SxMoment *moment, const Stand **stand, int *step,
-                     SxError *err) {
-    Stand asked;
+SxStatus sx_stand_find(const SxPolicy *policy, const SxMoment *moment, int *number, int *step,
+                       SxError *err) {
+    SxStand asked;
     SxStatus status = check_moment(moment, err);
     if (status == SX_OK) {
         status = stand_of(&policy->exchanges, moment, &asked, err);
@@ -573,22 +554,39 @@ static SxStatus find(const SxPolicy *policy, const SxMoment *moment, const Stand
     if (status != SX_OK) {
         return status;
     }
-    const int number = number_of(policy, asked, moment->left == SX_UNLIMITED);
-    if (number < 0 || sx_track_of(moment->serve) != policy->track ||
+    *number = number_of(policy, asked, moment->left == SX_UNLIMITED);
+    if (*number < 0 || sx_track_of(moment->serve) != policy->track ||
         moment->our_points < policy->from_ours || moment->their_points < policy->from_theirs) {
         return sx_fail(err, SX_USAGE, "this moment cannot follow the one that was solved");
     }
-    *stand = &policy->stand[number];
     *step = sx_step_of(moment->serve);
     return SX_OK;
 }
 
+static SxStatus find(const SxPolicy *policy, const SxMoment *moment, const SxStand **stand,
+                     int *step, SxError *err) {
+    int number;
+    SxStatus status = sx_stand_find(policy, moment, &number, step, err);
+    if (status == SX_OK) {
+        *stand = &policy->stand[number];
+    }
+    return status;
+}
+
+int sx_stand_after(const SxPolicy *policy, const SxStand *stand, int m) {
+    if (!can_change(&policy->exchanges, stand, m)) {
+        return -1;
+    }
+    const SxStand next = changed(&policy->exchanges, stand, m);
+    return *index_of(policy, &next);
+}
+
 SxStatus sx_policy_win(const SxPolicy *policy, const SxMoment *moment, double *win, SxError *err) {
-    const Stand *stand;
+    const SxStand *stand;
     int step;
     SxStatus status = find(policy, moment, &stand, &step, err);
     if (status == SX_OK) {
-        *win = value_at(policy, stand, moment->our_points, moment->their_points, step);
+        *win = sx_stand_value(policy, &stand->best, moment->our_points, moment->their_points, step);
     }
     return status;
 }
@@ -596,13 +594,13 @@ SxStatus sx_policy_win(const SxPolicy *policy, const SxMoment *moment, double *w
 /* Gathers the choices by trying every order of changes, each exchange at most once. */
 typedef struct {
     const SxPolicy *policy;
-    const Stand *first;
+    const SxStand *first;
     int ours, theirs, step;
     SxChoice *choice;
     int count;
 } Gathering;
 
-static void gather(Gathering *g, const Stand *stand, unsigned touched) {
+static void gather(Gathering *g, const SxStand *stand, unsigned touched) {
     const unsigned make = stand->mask & ~g->first->mask, undo = g->first->mask & ~stand->mask;
     for (int k = 0; k < g->count; k++) {
         if (g->choice[k].make == make && g->choice[k].undo == undo) {
@@ -613,16 +611,16 @@ static void gather(Gathering *g, const Stand *stand, unsigned touched) {
         return;
     }
     const bool over = sx_set_winner(&g->policy->rules, g->ours, g->theirs) != 0;
-    g->choice[g->count++] =
-        (SxChoice){.make = make,
-                   .undo = undo,
-                   .changes = g->first->left - stand->left,
-                   .win = over ? value_at(g->policy, stand, g->ours, g->theirs, g->step)
-                               : hold_value(g->policy, stand, g->ours, g->theirs, g->step)};
+    g->choice[g->count++] = (SxChoice){
+        .make = make,
+        .undo = undo,
+        .changes = g->first->left - stand->left,
+        .win = over ? sx_stand_value(g->policy, &stand->best, g->ours, g->theirs, g->step)
+                    : hold_value(g->policy, stand, g->ours, g->theirs, g->step)};
     for (int m = 0; m < g->policy->exchanges.count; m++) {
-        if (!(touched >> m & 1) && can_change(&g->policy->exchanges, stand, m)) {
-            const Stand next = changed(&g->policy->exchanges, stand, m);
-            gather(g, &g->policy->stand[*index_of(g->policy, &next)], touched | 1u << m);
+        const int next = touched >> m & 1 ? -1 : sx_stand_after(g->policy, stand, m);
+        if (next >= 0) {
+            gather(g, &g->policy->stand[next], touched | 1u << m);
         }
     }
 }
@@ -641,7 +639,7 @@ static int by_win(const void *a, const void *b) {
 
 SxStatus sx_policy_choices(const SxPolicy *policy, const SxMoment *moment,
                            SxChoice choice[SX_MAX_CHOICES], int *count, SxError *err) {
-    const Stand *stand;
+    const SxStand *stand;
     int step;
     SxStatus status = find(policy, moment, &stand, &step, err);
     if (status != SX_OK) {
@@ -678,7 +676,7 @@ SxMoment sx_moment_after(const SxExchanges *exchanges, const SxMoment *moment,
 
 SxStatus sx_policy_win_without(const SxPolicy *policy, const SxMoment *moment, double *win,
                                SxError *err) {
-    const Stand *stand;
+    const SxStand *stand;
     int step;
     SxSetChain *chain;
     SxStatus status = find(policy, moment, &stand, &step, err);
@@ -709,7 +707,7 @@ typedef struct {
 
 typedef struct {
     const SxPolicy *policy;
-    const Stand *stand;
+    const SxStand *stand;
     FirstChange first[SX_MAX_CHOICES];
     int count;
     SxNextChange *next;

@@ -1,0 +1,298 @@
+/* Rules of thumb: what they are worth, exactly, and a search for good ones.
+ *
+ * Rules are a policy that need not be the best one, so its odds follow from the same tables as the
+ * best play's, filled in the same order, with the rules in the place of the maximum. */
+#include "sixturn/thumb.h"
+
+#include "analysis/stands.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct {
+    const SxPolicy *policy;
+    SxThumbRule rule[SX_MAX_THUMB_RULES];
+    int count;
+    int start, step; /* the stand and step of the moment asked for */
+    int ours, theirs;
+    SxStandValues *values; /* by stand */
+    double *cells;
+} Trial;
+
+static bool applies(const SxThumbRule *rule, const SxStand *stand, int ours, int theirs, int step) {
+    const bool made = stand->state[rule->exchange] == SX_EXCHANGE_MADE;
+    const int lead = ours - theirs;
+    return made != rule->make && sx_step_ours(step) == rule->ours &&
+           sx_step_phase(step) == rule->phase && lead >= rule->least_lead &&
+           lead <= rule->most_lead && ours + theirs >= rule->from_points;
+}
+
+/* The stand to which the first rule that applies leads; -1: hold. */
+static int obey(const Trial *trial, const SxStand *stand, int ours, int theirs, int step) {
+    for (int k = 0; k < trial->count; k++) {
+        if (applies(&trial->rule[k], stand, ours, theirs, step)) {
+            const int next = sx_stand_after(trial->policy, stand, trial->rule[k].exchange);
+            if (next >= 0) {
+                return next;
+            }
+        }
+    }
+    return -1;
+}
+
+/* Only exchanges that some rule speaks of ever change. */
+static bool can_be_met(const Trial *trial, const SxStand *stand) {
+    const SxStand *start = &trial->policy->stand[trial->start];
+    unsigned spoken = 0;
+    for (int k = 0; k < trial->count; k++) {
+        spoken |= 1u << trial->rule[k].exchange;
+    }
+    for (int m = 0; m < trial->policy->exchanges.count; m++) {
+        if (!(spoken >> m & 1) && stand->state[m] != start->state[m]) {
+            return false;
+        }
+    }
+    return stand->left <= start->left;
+}
+
+static bool fill_tie(const Trial *trial, const SxStand *stand, SxStandValues *values) {
+    const SxPolicy *policy = trial->policy;
+    const int tie = policy->rules.target - 1;
+    double change[SX_TIE_STATES] = {0}, value[SX_TIE_STATES];
+    bool changes[SX_TIE_STATES];
+    for (int lead = -1; lead <= 1; lead++) {
+        for (int step = 0; step < SX_STEPS; step++) {
+            const int ours = tie + (lead > 0), theirs = tie + (lead < 0);
+            const int next = obey(trial, stand, ours, theirs, step);
+            const int at = sx_tie_state(lead, step);
+            changes[at] = next >= 0;
+            if (next >= 0) {
+                change[at] = sx_stand_value(policy, &trial->values[next], ours, theirs, step);
+            }
+        }
+    }
+    if (!sx_stand_tie(policy, stand->mask, change, changes, value)) {
+        return false;
+    }
+    memcpy(values->tie, value, sizeof values->tie);
+    return true;
+}
+
+static void fill_scores(const Trial *trial, const SxStand *stand, SxStandValues *values) {
+    const SxPolicy *policy = trial->policy;
+    for (int ours = policy->from_ours + policy->width - 1; ours >= policy->from_ours; ours--) {
+        for (int theirs = policy->from_theirs + policy->height - 1; theirs >= policy->from_theirs;
+             theirs--) {
+            if (sx_stand_beyond_tie(policy, ours, theirs) ||
+                sx_set_winner(&policy->rules, ours, theirs) != 0) {
+                continue;
+            }
+            double *here = sx_stand_cell(policy, values, ours, theirs);
+            for (int step = 0; step < SX_STEPS; step++) {
+                const int next = obey(trial, stand, ours, theirs, step);
+                here[step] = next >= 0
+                                 ? sx_stand_value(policy, &trial->values[next], ours, theirs, step)
+                                 : sx_stand_hold(policy, stand->mask, values, ours, theirs, step);
+            }
+        }
+    }
+}
+
+/* The odds by the trial's rules; negative if play by them never ends. */
+static double judge(Trial *trial) {
+    const SxPolicy *policy = trial->policy;
+    for (int k = 0; k <= trial->start; k++) {
+        const SxStand *stand = &policy->stand[k];
+        if (!can_be_met(trial, stand)) {
+            continue;
+        }
+        if (policy->rules.cap == 0 && !fill_tie(trial, stand, &trial->values[k])) {
+            return -1;
+        }
+        fill_scores(trial, stand, &trial->values[k]);
+    }
+    return sx_stand_value(policy, &trial->values[trial->start], trial->ours, trial->theirs,
+                          trial->step);
+}
+
+static SxStatus open_trial(const SxPolicy *policy, const SxMoment *from, Trial *trial,
+                           SxError *err) {
+    *trial = (Trial){.policy = policy, .ours = from->our_points, .theirs = from->their_points};
+    SxStatus status = sx_stand_find(policy, from, &trial->start, &trial->step, err);
+    if (status != SX_OK) {
+        return status;
+    }
+    const size_t cells = sx_stand_cells(policy), stands = (size_t)trial->start + 1;
+    trial->values = calloc(stands, sizeof *trial->values);
+    trial->cells = malloc((cells * stands + 1) * sizeof *trial->cells);
+    if (!trial->values || !trial->cells) {
+        free(trial->values);
+        free(trial->cells);
+        return sx_out_of_memory(err);
+    }
+    for (size_t k = 0; k < stands; k++) {
+        trial->values[k].table = trial->cells + k * cells;
+    }
+    return SX_OK;
+}
+
+static void close_trial(Trial *trial) {
+    free(trial->values);
+    free(trial->cells);
+}
+
+SxStatus sx_thumb_win(const SxPolicy *policy, const SxMoment *from, const SxThumbRule *rule,
+                      int count, double *win, SxError *err) {
+    Trial trial;
+    if (count < 0 || count > SX_MAX_THUMB_RULES) {
+        return sx_fail(err, SX_USAGE, "0 to %d rules of thumb, not %d", SX_MAX_THUMB_RULES, count);
+    }
+    for (int k = 0; k < count; k++) {
+        if (rule[k].exchange < 0 || rule[k].exchange >= policy->exchanges.count) {
+            return sx_fail(err, SX_USAGE, "rule %d is about an exchange that is not considered",
+                           k + 1);
+        }
+    }
+    SxStatus status = open_trial(policy, from, &trial, err);
+    if (status != SX_OK) {
+        return status;
+    }
+    trial.count = count;
+    if (count > 0) {
+        memcpy(trial.rule, rule, (size_t)count * sizeof *rule);
+    }
+    *win = judge(&trial);
+    close_trial(&trial);
+    return *win >= 0 ? SX_OK
+                     : sx_fail(err, SX_BAD_INPUT, "by these rules of thumb a set may never end");
+}
+
+/* --- the search ----------------------------------------------------------------------------------
+ */
+
+/* Leads and points that a coach can keep in mind. */
+static const int lead_bounds[] = {1, 2, 3, 4, 6, 8, SX_ANY_LEAD};
+static const int point_bounds[] = {0, 10, 15, 20, 25, 30, 35, 40};
+enum {
+    LEADS = sizeof lead_bounds / sizeof *lead_bounds,
+    POINTS = sizeof point_bounds / sizeof *point_bounds
+};
+
+static const double BETTER = 1e-9; /* a gain that is one; ties go to what is tried first */
+
+/* Keeps the trial's rules if they are better than the best so far. */
+static bool improves(Trial *trial, double *best) {
+    const double win = judge(trial);
+    if (win <= *best + BETTER) {
+        return false;
+    }
+    *best = win;
+    return true;
+}
+
+static SxThumbRule rule_at(int exchange, bool make, int step) {
+    return (SxThumbRule){.exchange = exchange,
+                         .make = make,
+                         .ours = sx_step_ours(step),
+                         .phase = sx_step_phase(step),
+                         .least_lead = -SX_ANY_LEAD,
+                         .most_lead = SX_ANY_LEAD};
+}
+
+/* Where to make the exchange and where to undo it (or never), whatever the score. */
+static void search_places(Trial *trial, int exchange, bool made_now, double *best) {
+    const int first = trial->count;
+    SxThumbRule kept[2];
+    int kept_count = 0;
+    for (int make = made_now ? SX_STEPS : 0; make < SX_STEPS + made_now; make++) {
+        for (int undo = 0; undo <= SX_STEPS; undo++) {
+            trial->count = first;
+            if (!made_now) {
+                trial->rule[trial->count++] = rule_at(exchange, true, make);
+            }
+            if (undo < SX_STEPS && undo != make) {
+                trial->rule[trial->count++] = rule_at(exchange, false, undo);
+            }
+            if (trial->count > first && improves(trial, best)) {
+                kept_count = trial->count - first;
+                memcpy(kept, &trial->rule[first], (size_t)kept_count * sizeof *kept);
+            }
+        }
+    }
+    trial->count = first + kept_count;
+    memcpy(&trial->rule[first], kept, (size_t)kept_count * sizeof *kept);
+}
+
+/* At which leads, and then from which point of the set on, one rule is worth following. */
+static void search_scores(Trial *trial, SxThumbRule *rule, double *best) {
+    SxThumbRule kept = *rule;
+    for (int k = 0; k < LEADS * LEADS; k++) {
+        rule->least_lead = -lead_bounds[k / LEADS];
+        rule->most_lead = lead_bounds[k % LEADS];
+        if (improves(trial, best)) {
+            kept = *rule;
+        }
+    }
+    *rule = kept;
+    for (int p = 0; p < POINTS; p++) {
+        rule->from_points = point_bounds[p];
+        if (improves(trial, best)) {
+            kept = *rule;
+        }
+    }
+    *rule = kept;
+}
+
+/* The exchange whose rules gain most; true if that is worth a line. */
+static bool add_exchange(Trial *trial, unsigned *used, double worth, double *win) {
+    const Trial before = *trial;
+    Trial kept = *trial;
+    double most = *win + worth;
+    int chosen = -1;
+    for (int m = 0; m < trial->policy->exchanges.count; m++) {
+        if (*used >> m & 1) {
+            continue;
+        }
+        const SxExchangeState now = trial->policy->stand[trial->start].state[m];
+        double best = *win;
+        *trial = before;
+        search_places(trial, m, now == SX_EXCHANGE_MADE, &best);
+        for (int k = before.count; k < trial->count; k++) {
+            search_scores(trial, &trial->rule[k], &best);
+        }
+        if (trial->count > before.count && best > most) {
+            most = best;
+            kept = *trial;
+            chosen = m;
+        }
+    }
+    *trial = kept;
+    if (chosen < 0) {
+        return false;
+    }
+    *win = most;
+    *used |= 1u << chosen;
+    return true;
+}
+
+SxStatus sx_thumb(const SxPolicy *policy, const SxMoment *from, double worth, SxThumb *out,
+                  SxError *err) {
+    Trial trial;
+    unsigned used = 0;
+    memset(out, 0, sizeof *out);
+    SxStatus status = sx_policy_win(policy, from, &out->win_best, err);
+    if (status == SX_OK) {
+        status = open_trial(policy, from, &trial, err);
+    }
+    if (status != SX_OK) {
+        return status;
+    }
+    out->win = out->win_without = judge(&trial);
+    while (out->win >= 0 && add_exchange(&trial, &used, worth > 0 ? worth : BETTER, &out->win)) {
+    }
+    out->count = trial.count;
+    memcpy(out->rule, trial.rule, sizeof out->rule);
+    close_trial(&trial);
+    return out->win >= 0 ? SX_OK
+                         : sx_fail(err, SX_BAD_INPUT, "without any exchange a set may never end");
+}
