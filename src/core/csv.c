@@ -3,6 +3,7 @@
 
 #include "core/jsonread.h"
 #include "core/numbers.h"
+#include "core/stream.h"
 #include "core/text.h"
 #include "sixturn/team.h"
 
@@ -469,11 +470,12 @@ static bool write_player(const SxPlayer *player, FILE *out) {
 
 static SxStatus write_team(const SxPlayer *players, int count, const char *team_name, char **json,
                            SxError *err) {
-    size_t size = 0;
-    char *text = NULL, *name = quoted(team_name);
-    FILE *out = name ? open_memstream(&text, &size) : NULL;
-    bool written = out != NULL;
-    if (out) {
+    SxStream stream;
+    char *name = quoted(team_name);
+    bool written = name && sx_stream_open(&stream);
+    char *text = NULL;
+    if (written) {
+        FILE *out = stream.out;
         fprintf(out, "{\n  \"format\": \"sixturn-team-1\",\n  \"name\": %s,\n  \"players\": [\n",
                 name);
         for (int p = 0; p < count && written; p++) {
@@ -481,8 +483,8 @@ static SxStatus write_team(const SxPlayer *players, int count, const char *team_
             fputs(p + 1 < count ? ",\n" : "\n", out);
         }
         fputs("  ]\n}\n", out);
-        written = !ferror(out) && written;
-        written = fclose(out) == 0 && written;
+        text = sx_stream_close(&stream);
+        written = text && written;
     }
     cJSON_free(name);
     if (!written) {

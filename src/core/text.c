@@ -64,7 +64,8 @@ SxStatus sx_text_read_file(const char *file, char **text, size_t *length, SxErro
     sx_text_blame(err, file);
     FILE *stream = fopen(file, "rb");
     if (!stream) {
-        return sx_fail(err, SX_BAD_INPUT, "cannot open: %s", strerror(errno));
+        return errno == ENOMEM ? sx_out_of_memory(err)
+                               : sx_fail(err, SX_BAD_INPUT, "cannot open: %s", strerror(errno));
     }
     SxStatus status = read_stream(stream, text, length, err);
     fclose(stream);

@@ -1,8 +1,8 @@
 /* Rates fitted to a rally log, as text and as JSON. */
-#define _POSIX_C_SOURCE 200809L
 #include "sixturn/oddsreport.h"
 
 #include "core/numbers.h"
+#include "core/stream.h"
 
 #include <cjson/cJSON.h>
 #include <math.h>
@@ -50,12 +50,11 @@ static void print_check(FILE *out, const SxFitCheck *check) {
 
 char *sx_fit_text(const SxFitReport *report) {
     SX_PLAIN_NUMBERS;
-    char *text = NULL;
-    size_t size = 0;
-    FILE *out = open_memstream(&text, &size);
-    if (!out) {
+    SxStream text;
+    if (!sx_stream_open(&text)) {
         return NULL;
     }
+    FILE *out = text.out;
     fprintf(out, "%s: %d rallies of %d sets\n", report->team, report->log->rallies,
             report->log->sets);
     for (int phase = 0; phase < SX_PHASES; phase++) {
@@ -66,12 +65,7 @@ char *sx_fit_text(const SxFitReport *report) {
           "the fewer its rallies (beta-binomial model). The ratings' column is what the\n"
           "rally model says of the lineup against a team as good as ours.\n",
           out);
-    const bool failed = ferror(out);
-    if (fclose(out) != 0 || failed) {
-        free(text);
-        return NULL;
-    }
-    return text;
+    return sx_stream_close(&text);
 }
 
 static cJSON *measured_json(const SxMeasured *measured) {

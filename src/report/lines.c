@@ -1,5 +1,4 @@
 /* Text of at most 80 columns, and JSON values, that the reports share. */
-#define _POSIX_C_SOURCE 200809L
 #include "report/lines.h"
 
 #include <stdarg.h>
@@ -11,21 +10,14 @@ static bool continues(char c) {
 }
 
 bool lines_open(Lines *page) {
-    page->text = NULL;
-    page->size = 0;
-    page->out = open_memstream(&page->text, &page->size);
+    page->out = sx_stream_open(&page->stream) ? page->stream.out : NULL;
     page->locale = page->out ? sx_numbers_plain() : (locale_t)0;
     return page->out != NULL;
 }
 
 char *lines_close(Lines *page) {
-    bool failed = ferror(page->out);
     sx_numbers_restore(&page->locale);
-    if (fclose(page->out) != 0 || failed) {
-        free(page->text);
-        page->text = NULL;
-    }
-    return page->text;
+    return sx_stream_close(&page->stream);
 }
 
 int lines_columns(const char *text) {

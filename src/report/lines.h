@@ -3,6 +3,7 @@
 #define SIXTURN_REPORT_LINES_H
 
 #include "core/numbers.h"
+#include "core/stream.h"
 #include "sixturn/difference.h"
 #include "sixturn/lineup.h"
 
@@ -13,8 +14,7 @@ enum { LINE_WIDTH = 80, LINES_TEXT = 4096 };
 
 typedef struct {
     FILE *out; /* NULL when memory ran out */
-    char *text;
-    size_t size;
+    SxStream stream;
     locale_t locale; /* the caller's; numbers are plain until lines_close */
 } Lines;
 

@@ -1,8 +1,8 @@
 /* Set odds as text, 80 columns wide, for a coach at a terminal. */
-#define _POSIX_C_SOURCE 200809L
 #include "sixturn/oddsreport.h"
 
 #include "core/numbers.h"
+#include "core/stream.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -228,12 +228,11 @@ static void print_limit(const Lines *page) {
 char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast,
                    const SxStuck stuck[SX_PHASES]) {
     SX_PLAIN_NUMBERS;
-    char *text = NULL;
-    size_t size = 0;
-    const Lines page = {open_memstream(&text, &size), problem, fixture, forecast, stuck};
-    if (!page.out) {
+    SxStream text;
+    if (!sx_stream_open(&text)) {
         return NULL;
     }
+    const Lines page = {text.out, problem, fixture, forecast, stuck};
     print_head(&page);
     print_starts(&page);
     print_choice(&page);
@@ -248,10 +247,5 @@ char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxF
           "level of play may be measured, its effects of ratings are invented (see README):\n"
           "trust which start is better more than the percentages.\n",
           page.out);
-    const bool failed = ferror(page.out);
-    if (fclose(page.out) != 0 || failed) {
-        free(text);
-        return NULL;
-    }
-    return text;
+    return sx_stream_close(&text);
 }

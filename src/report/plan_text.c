@@ -1,5 +1,4 @@
 /* A lineup as text, 80 columns wide, for a coach at a terminal. */
-#define _POSIX_C_SOURCE 200809L
 #include "report/lines.h"
 #include "report/matchday.h"
 
@@ -268,16 +267,15 @@ static void print_serve(const View *page, int r) {
 char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxServeFormations *serve,
                    const SxOutlook *outlook) {
     SX_PLAIN_NUMBERS;
-    char *text = NULL;
-    size_t size = 0;
+    SxStream text;
     MatchDay day;
     if (!matchday_make(problem, lineup, &day)) {
         return NULL;
     }
-    View page = {open_memstream(&text, &size), problem, lineup, serve, outlook};
-    if (!page.out) {
+    if (!sx_stream_open(&text)) {
         return NULL;
     }
+    View page = {text.out, problem, lineup, serve, outlook};
     print_head(&page);
     print_order(&page);
     print_parts(&page);
@@ -295,12 +293,7 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxSer
     fputs("\nRatings are opinions and some weights are invented; the competition's rule book\n"
           "and its referees prevail. Sixturn is no medical advice.\n",
           page.out);
-    bool failed = ferror(page.out);
-    if (fclose(page.out) != 0 || failed) {
-        free(text);
-        return NULL;
-    }
-    return text;
+    return sx_stream_close(&text);
 }
 
 SxStatus sx_serve_formations(const SxProblem *problem, const SxFormationOptions *options,
