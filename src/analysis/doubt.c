@@ -3,8 +3,8 @@
 
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
-#include "model/evaluate.h"
-#include "model/lineup_model.h"
+#include "sixturn/eligible.h"
+#include "sixturn/evaluate.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -66,9 +66,12 @@ static void disturb(const SxDoubtOptions *options, int draw, SxTeam *team) {
     }
 }
 
-static double score_of(const SxProblem *problem, const SxOrder *order) {
+static SxStatus score_of(const SxProblem *problem, const SxOrder *order, double *score,
+                         SxError *err) {
     SxLineup lineup;
-    return evaluate_order(problem, order, 0, &lineup) ? lineup.score : -INFINITY;
+    SxStatus status = sx_evaluate_order(problem, order, 0, &lineup, err);
+    *score = status == SX_OK ? lineup.score : -INFINITY;
+    return status == SX_NO ? SX_OK : status;
 }
 
 static SxStatus draw_once(void *context, int index, SxError *err) {
@@ -88,7 +91,7 @@ static SxStatus draw_once(void *context, int index, SxError *err) {
     if (status == SX_OK) {
         drawing->winner[index] = OTHER;
         SxOrder turned = lineup.order;
-        if (lineup_turn_counts_once(&problem)) {
+        if (sx_turn_counts_once(&problem)) {
             order_turn(&lineup.order, &turned);
         }
         for (int k = 0; k < ranking->count; k++) {
@@ -98,8 +101,12 @@ static SxStatus draw_once(void *context, int index, SxError *err) {
             }
         }
         if (ranking->count > 1) {
-            drawing->reversed[index] = score_of(&problem, &ranking->item[1].order) >
-                                       score_of(&problem, &ranking->item[0].order);
+            double first = 0, second = 0;
+            status = score_of(&problem, &ranking->item[0].order, &first, err);
+            if (status == SX_OK) {
+                status = score_of(&problem, &ranking->item[1].order, &second, err);
+            }
+            drawing->reversed[index] = second > first;
         }
     }
     free(team);
