@@ -30,6 +30,11 @@ def main():
         only(root, "libsixturn.a")
         assert only(root, "libsixturn.so.0").resolve().name == f"libsixturn.so.{version}"
         assert (root / "include/sixturn/sixturn.h").is_file()
+        for place in ("share/man/man1/sixturn.1", "share/man/man1/sixturn-plan.1",
+                      "share/bash-completion/completions/sixturn",
+                      "share/zsh/site-functions/_sixturn",
+                      "share/fish/vendor_completions.d/sixturn.fish"):
+            assert (root / place).stat().st_size > 0, place
         about = ["pkg-config", f"--define-variable=prefix={root}", str(config)]
         assert run(*about, "--modversion").strip() == version
         flags = shlex.split(run(*about, "--cflags", "--libs"))
