@@ -161,10 +161,10 @@ static char *answer(const SxTeam *team, const int *order, int n) {
                  err.path, err.message);
     desk_set(desk, all_systems[n % 5], all_rules[n % 6], 1u << 3);
     SxLineup lineup;
-    SxServeFormations serve;
+    SxMatchDay day;
     cr_assert_eq(sx_lineup_solve(&desk->problem, NULL, &lineup, &err), SX_OK, "%s", err.message);
-    cr_assert_eq(sx_serve_formations(&desk->problem, NULL, &serve, &err), SX_OK);
-    char *json = sx_plan_json(&desk->problem, &lineup, &serve, NULL);
+    cr_assert_eq(sx_match_day(&desk->problem, &lineup, &day, &err), SX_OK);
+    char *json = sx_plan_json(&desk->problem, &lineup, &day, NULL, NULL);
     free(text);
     cJSON_Delete(root);
     free(desk);

@@ -9,6 +9,7 @@
 #include "sixturn/rules.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"
+#include "sixturn/work.h"
 
 SX_C_BEGIN
 
@@ -61,6 +62,7 @@ typedef struct {
 
 typedef struct {
     double time_limit;  /* seconds, 0 for none */
+    const SxWork *work; /* its deadline holds too, and its stop flag; NULL: none */
     const SxOrder *cut; /* orders that must not be returned */
     int cut_count;
     const SxOrder *fixed;    /* if set, the order is given; only libero and passers are chosen */

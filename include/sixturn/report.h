@@ -3,25 +3,17 @@
 #define SIXTURN_REPORT_H
 
 #include "sixturn/api.h"
-#include "sixturn/lineup.h"
-#include "sixturn/outlook.h"
+#include "sixturn/goalset.h"
+#include "sixturn/matchday.h"
 
 SX_C_BEGIN
 
-/* The formations at our own service, by rotation. */
-typedef struct {
-    SxFormation at[SX_ROTATIONS];
-} SxServeFormations;
-
-SX_API SxStatus sx_serve_formations(const SxProblem *problem, const SxFormationOptions *options,
-                                    SxServeFormations *out, SxError *err);
-
 /* Both return text to be freed with free(), or NULL when memory runs out. outlook (where to start)
- * may be NULL. */
-SX_API char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup,
-                          const SxServeFormations *serve, const SxOutlook *outlook);
-SX_API char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup,
-                          const SxServeFormations *serve, const SxOutlook *outlook);
+ * and goal (how the lineup was chosen by set odds) may be NULL. */
+SX_API char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxMatchDay *day,
+                          const SxOutlook *outlook, const SxGoalSet *goal);
+SX_API char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxMatchDay *day,
+                          const SxOutlook *outlook, const SxGoalSet *goal);
 
 /* Draws six spots as a court of 43 columns, a line each ending in '\n', into text. label[i] is at
  * most four bytes. spots by slot. */

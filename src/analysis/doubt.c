@@ -3,8 +3,8 @@
 
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
-#include "sixturn/eligible.h"
-#include "sixturn/evaluate.h"
+#include "model/evaluate.h"
+#include "model/lineup_model.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -66,12 +66,9 @@ static void disturb(const SxDoubtOptions *options, int draw, SxTeam *team) {
     }
 }
 
-static SxStatus score_of(const SxProblem *problem, const SxOrder *order, double *score,
-                         SxError *err) {
+static double score_of(const SxProblem *problem, const SxOrder *order) {
     SxLineup lineup;
-    SxStatus status = sx_evaluate_order(problem, order, 0, &lineup, err);
-    *score = status == SX_OK ? lineup.score : -INFINITY;
-    return status == SX_NO ? SX_OK : status;
+    return evaluate_order(problem, order, 0, &lineup) ? lineup.score : -INFINITY;
 }
 
 static SxStatus draw_once(void *context, int index, SxError *err) {
@@ -91,7 +88,7 @@ static SxStatus draw_once(void *context, int index, SxError *err) {
     if (status == SX_OK) {
         drawing->winner[index] = OTHER;
         SxOrder turned = lineup.order;
-        if (sx_turn_counts_once(&problem)) {
+        if (lineup_turn_counts_once(&problem)) {
             order_turn(&lineup.order, &turned);
         }
         for (int k = 0; k < ranking->count; k++) {
@@ -101,12 +98,8 @@ static SxStatus draw_once(void *context, int index, SxError *err) {
             }
         }
         if (ranking->count > 1) {
-            double first = 0, second = 0;
-            status = score_of(&problem, &ranking->item[0].order, &first, err);
-            if (status == SX_OK) {
-                status = score_of(&problem, &ranking->item[1].order, &second, err);
-            }
-            drawing->reversed[index] = second > first;
+            drawing->reversed[index] = score_of(&problem, &ranking->item[1].order) >
+                                       score_of(&problem, &ranking->item[0].order);
         }
     }
     free(team);

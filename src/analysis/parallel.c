@@ -1,11 +1,9 @@
 /* A loop whose rounds run on several threads, each with a solver environment of its own. */
-#define _POSIX_C_SOURCE 200809L
 #include "analysis/parallel.h"
 
 #include <glpk.h>
 #include <pthread.h>
 #include <stdlib.h>
-#include <unistd.h>
 
 enum { MOST_THREADS = 64 };
 
@@ -21,13 +19,8 @@ typedef struct {
     pthread_mutex_t lock;
 } Loop;
 
-int sx_work_threads(const SxWork *run) {
-    long threads = run && run->threads > 0 ? run->threads : sysconf(_SC_NPROCESSORS_ONLN);
-    return threads < 1 ? 1 : threads > MOST_THREADS ? MOST_THREADS : (int)threads;
-}
-
 bool parallel_stopped(const SxWork *run) {
-    return run && run->stop && *run->stop;
+    return sx_work_over(run);
 }
 
 static void record(Loop *loop, int index, SxStatus status, const SxError *err) {

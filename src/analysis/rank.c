@@ -3,8 +3,8 @@
 
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
-#include "sixturn/eligible.h"
-#include "sixturn/evaluate.h"
+#include "model/evaluate.h"
+#include "model/lineup_model.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -118,12 +118,12 @@ typedef struct {
 } Batch;
 
 static SxStatus score_one(void *context, int index, SxError *err) {
+    (void)err;
     Batch *batch = context;
     int start = batch->problem->plan->start;
-    SxStatus status = sx_evaluate_order(batch->problem, &batch->order[index].order,
-                                        start >= 0 ? start : 0, &batch->lineup[index], err);
-    batch->holds[index] = status == SX_OK;
-    return status == SX_NO ? SX_OK : status;
+    batch->holds[index] = evaluate_order(batch->problem, &batch->order[index].order,
+                                         start >= 0 ? start : 0, &batch->lineup[index]);
+    return SX_OK;
 }
 
 static SxStatus score_batch(const SxProblem *problem, const SxWork *run, const BoundedOrder *order,
@@ -213,12 +213,12 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking
     if (top < 1 || top > SX_MAX_TOP) {
         return sx_fail(err, SX_USAGE, "a ranking holds 1 to %d orders, not %d", SX_MAX_TOP, top);
     }
-    SxOrderBounds bounds;
-    SxStatus status = sx_order_bounds(problem, &bounds, err);
+    OrderBounds bounds;
+    SxStatus status = order_bounds(problem, &bounds, err);
     if (status != SX_OK) {
         return status == SX_NO ? explain(problem, err) : status;
     }
-    Best best = {.top = top, .once = sx_turn_counts_once(problem)};
+    Best best = {.top = top, .once = lineup_turn_counts_once(problem)};
     double high = INFINITY;
     double open = bounds.top;
     ListEnd end = LIST_USED_UP;
@@ -259,7 +259,7 @@ SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxWork *run, S
     Best best = {.top = top};
     SxOrder *cut = NULL;
     int room = 0, cuts = 0;
-    bool once = sx_turn_counts_once(problem);
+    bool once = lineup_turn_counts_once(problem);
     double open = INFINITY;
     bool exhausted = false;
     SxStatus status = SX_OK;

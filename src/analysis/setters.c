@@ -2,7 +2,7 @@
 #include "sixturn/setters.h"
 
 #include "analysis/parallel.h"
-#include "sixturn/eligible.h"
+#include "model/lineup_model.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -33,7 +33,7 @@ static int setting_slots(const SxSystem *system, int *slots) {
 static bool can_set(const SxProblem *problem, int player) {
     for (int r = 0; r < SX_ROTATIONS; r++) {
         int slot = problem->system->setter_slot[r];
-        if (sx_can_fill(problem, player, slot, sx_slot_row(slot, r))) {
+        if (lineup_can_fill(problem, player, slot, sx_slot_row(slot, r))) {
             return true;
         }
     }

@@ -63,7 +63,7 @@ static int list_cases(const int *players, int count, bool pairs, int (*cases)[2]
 static SxStatus analyse(const PlanOptions *options, const AbsentOptions *own, Workbench *bench,
                         const SxSystemSet *systems, int (*cases)[2], int count, SxError *err) {
     SxAbsences absences = {.count = 0};
-    SxWork run = longrun_begin(options);
+    SxWork run = longrun_timed(options);
     SxStatus status = sx_absent(&bench->problem, systems, cases, count, &run, &absences, err);
     longrun_end();
     if (status == SX_OK) {

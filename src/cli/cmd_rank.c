@@ -1,9 +1,8 @@
 /* sixturn rank: the best different orders, and how sure their order is. */
 #include "cli/commands.h"
 #include "cli/longrun.h"
-#include "sixturn/analysis_report.h"
+#include "cli/question.h"
 
-#include <glpk.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -15,50 +14,15 @@ typedef struct {
 
 enum { DEFAULT_TOP = 5, DEFAULT_DRAWS = 400, MOST_DRAWS = 1000000, MOST_SEED = 2000000000 };
 
-static SxStatus read_doubt(const RankOptions *own, SxDoubtOptions *doubt, SxError *err) {
+static SxStatus read_doubt(const RankOptions *own, SxDoubtOptions *doubt) {
     *doubt = (SxDoubtOptions){.size = own->doubt, .draws = own->draws, .seed = (uint64_t)own->seed};
     if (strcmp(own->spread, "uniform") == 0) {
         doubt->spread = SX_SPREAD_UNIFORM;
     } else if (strcmp(own->spread, "normal") != 0) {
-        return sx_fail(err, SX_USAGE, "--spread takes normal or uniform, found '%s'", own->spread);
+        fprintf(stderr, "sixturn: --spread takes normal or uniform, found '%s'\n", own->spread);
+        return SX_USAGE;
     }
     return SX_OK;
-}
-
-static SxStatus work(const PlanOptions *options, const RankOptions *own, const char *team_file,
-                     Workbench *bench, SxError *err) {
-    SxDoubtOptions doubt_options;
-    SxStatus status = read_doubt(own, &doubt_options, err);
-    if (status == SX_OK) {
-        status = workbench_load(options, team_file, bench, err);
-    }
-    if (status == SX_OK) {
-        status = workbench_settle(bench, &bench->problem, err);
-    }
-    if (status != SX_OK) {
-        return status;
-    }
-    SxWork run = longrun_begin(options);
-    SxRanking ranking;
-    SxDoubt doubt = {.draws = 0};
-    bool doubtful = own->doubt > 0;
-    status = sx_rank(&bench->problem, own->top, &run, &ranking, err);
-    if (status == SX_OK && doubtful) {
-        status = sx_doubt(&bench->problem, &ranking, &doubt_options, &run, &doubt, err);
-    }
-    longrun_end();
-    if (status == SX_OK && ranking.count == 0) {
-        status = sx_fail(err, SX_NO, "stopped before an order was found");
-    }
-    if (status == SX_OK) {
-        char *(*report)(const SxProblem *, const SxRanking *, const SxDoubt *,
-                        const SxDoubtOptions *) = options->json ? sx_rank_json : sx_rank_text;
-        status = longrun_print(
-            report(&bench->problem, &ranking, doubtful ? &doubt : NULL, &doubt_options), err);
-    }
-    sx_doubt_free(&doubt);
-    sx_ranking_free(&ranking);
-    return status;
 }
 
 SxStatus cmd_rank(int argc, char **argv) {
@@ -88,10 +52,11 @@ SxStatus cmd_rank(int argc, char **argv) {
     if (!team_file) {
         return SX_USAGE;
     }
-    static Workbench bench;
-    SxError err = {.status = SX_OK};
-    status = work(&options, &own, team_file, &bench, &err);
-    workbench_free(&bench);
-    glp_free_env();
-    return status == SX_OK ? SX_OK : args_complain(&err);
+    SxSessionInput input;
+    SxAsk ask = {.question = SX_ASK_RANK, .rank = {.top = own.top}};
+    plan_options_input(&options, team_file, &input);
+    if (read_doubt(&own, &ask.rank.doubt) != SX_OK) {
+        return SX_USAGE;
+    }
+    return question_print(&input, &ask, options.json);
 }

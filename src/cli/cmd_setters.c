@@ -12,7 +12,7 @@ static SxStatus work(const PlanOptions *options, const char *team_file, Workbenc
         return status;
     }
     SxSetterChoices choices;
-    SxWork run = longrun_begin(options);
+    SxWork run = longrun_timed(options);
     status = sx_setters(&bench->problem, systems, &run, &choices, err);
     longrun_end();
     if (status != SX_OK) {

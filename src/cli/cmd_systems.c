@@ -16,7 +16,7 @@ static SxStatus work(const PlanOptions *options, const char *team_file, Workbenc
     if (!best) {
         return sx_out_of_memory(err);
     }
-    SxWork run = longrun_begin(options);
+    SxWork run = longrun_timed(options);
     status = sx_systems_compare(&bench->problem, systems, &run, best, err);
     longrun_end();
     bool any = false;

@@ -15,7 +15,7 @@ static SxStatus analyse(const PlanOptions *options, Workbench *bench, const int 
     }
     SxPointValues values = {.count = 0};
     SxStatus status = SX_OK;
-    SxWork run = longrun_begin(options);
+    SxWork run = longrun_timed(options);
     for (int k = 0; k < count && status == SX_OK; k++) {
         status = sx_worth(&bench->problem, players[k], &run, &worth[k], err);
     }

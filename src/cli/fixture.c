@@ -19,6 +19,13 @@ void fixture_options_init(FixtureOptions *options) {
     memcpy(options->table, table, sizeof table);
 }
 
+void fixture_options_input(const FixtureOptions *options, SxSessionInput *input) {
+    input->opponent.name = options->opponent;
+    input->rates.name = options->rates;
+    input->level = options->level;
+    input->rally_model.name = options->model;
+}
+
 SxStatus fixture_load(const FixtureOptions *options, const SxTeam *team, FixtureDesk *desk,
                       SxError *err) {
     memset(desk, 0, sizeof *desk);

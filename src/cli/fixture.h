@@ -4,6 +4,7 @@
 
 #include "cli/args.h"
 #include "sixturn/forecast.h"
+#include "sixturn/session.h"
 
 enum { FIXTURE_ARGS = 5 };
 
@@ -13,6 +14,7 @@ typedef struct {
 } FixtureOptions;
 
 void fixture_options_init(FixtureOptions *options);
+void fixture_options_input(const FixtureOptions *options, SxSessionInput *input);
 
 /* What the options name; fixture points into the rest. Plain values, nothing to free. */
 typedef struct {

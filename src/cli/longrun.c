@@ -1,16 +1,12 @@
 /* Long commands: progress on a terminal, Ctrl-C and the time limit stop them with what is done. */
 #define _POSIX_C_SOURCE 200809L
-#define _XOPEN_SOURCE 700
 #include "cli/longrun.h"
 
 #include <glpk.h>
-#include <math.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/time.h>
-#include <time.h>
 #include <unistd.h>
 
 static volatile sig_atomic_t stop;
@@ -21,17 +17,11 @@ static void on_signal(int number) {
     signal(number, SIG_DFL);
 }
 
-static double seconds(void) {
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
-
 /* At most a few lines a second, so that showing costs nothing. */
 static void show(void *context, long done, long total) {
     (void)context;
     static double last;
-    double now = seconds();
+    double now = sx_clock();
     if (now - last < 0.1) {
         return;
     }
@@ -45,29 +35,27 @@ static void show(void *context, long done, long total) {
     fflush(stderr);
 }
 
-SxWork longrun_begin(const PlanOptions *options) {
-    SxWork run = {.stop = &stop};
+SxWork longrun_begin(void) {
+    SxWork work = {.stop = &stop};
     struct sigaction action = {.sa_handler = on_signal};
     sigemptyset(&action.sa_mask);
     sigaction(SIGINT, &action, NULL);
     if (isatty(STDERR_FILENO)) {
-        run.progress = show;
+        work.progress = show;
     }
+    return work;
+}
+
+SxWork longrun_timed(const PlanOptions *options) {
+    SxWork work = longrun_begin();
     if (options->time_limit > 0) {
-        sigaction(SIGALRM, &action, NULL);
-        double whole = floor(options->time_limit);
-        struct itimerval timer = {
-            .it_value = {(time_t)whole, (suseconds_t)((options->time_limit - whole) * 1e6)}};
-        setitimer(ITIMER_REAL, &timer, NULL);
+        work.deadline = sx_clock() + options->time_limit;
     }
-    return run;
+    return work;
 }
 
 void longrun_end(void) {
     signal(SIGINT, SIG_DFL);
-    struct itimerval none = {.it_value = {0, 0}};
-    setitimer(ITIMER_REAL, &none, NULL);
-    signal(SIGALRM, SIG_DFL);
     if (shown) {
         fprintf(stderr, "\r%20s\r", "");
         shown = false;

@@ -5,9 +5,10 @@
 #include "cli/options.h"
 #include "sixturn/systems.h"
 
-/* Takes over Ctrl-C and starts the clock if the options set a time limit. A second Ctrl-C ends the
- * program at once. */
-SxWork longrun_begin(const PlanOptions *options);
+/* Takes over Ctrl-C. A second Ctrl-C ends the program at once. */
+SxWork longrun_begin(void);
+/* The same with the options' time limit. */
+SxWork longrun_timed(const PlanOptions *options);
 /* Wipes the progress line and gives Ctrl-C back. */
 void longrun_end(void);
 bool longrun_stopped(void);

@@ -47,6 +47,21 @@ void plan_options_help(const PlanOptions *options) {
            DEFAULT_RULES);
 }
 
+void plan_options_input(const PlanOptions *options, const char *team_file, SxSessionInput *input) {
+    sx_session_input_default(input);
+    input->team.name = team_file;
+    input->plan.name = options->plan;
+    input->system.name = options->system;
+    input->rules.name = options->rules;
+    input->passers = options->passers;
+    input->start = options->start - 1;
+    input->balance = options->balance;
+    input->out = options->out.item;
+    input->out_count = options->out.count;
+    input->time_limit = options->time_limit;
+    input->write_model = options->write_model;
+}
+
 static SxStatus apply_out(const PlanOptions *options, Workbench *bench, SxError *err) {
     for (int k = 0; k < options->out.count; k++) {
         const char *who = options->out.item[k];

@@ -5,6 +5,7 @@
 #include "cli/args.h"
 #include "sixturn/forecast.h"
 #include "sixturn/lineup.h"
+#include "sixturn/session.h"
 
 enum { PLAN_ARGS = 12 };
 
@@ -26,6 +27,9 @@ extern const char plan_default_system[];
 void plan_options_init(PlanOptions *options);
 /* Help on the shared options, with the ids of systems and rule profiles. */
 void plan_options_help(const PlanOptions *options);
+
+/* The session that the options and the team file describe. Borrows both. */
+void plan_options_input(const PlanOptions *options, const char *team_file, SxSessionInput *input);
 
 /* Everything loaded: problem points into the rest. */
 typedef struct {

@@ -181,7 +181,7 @@ SxStatus what_if_make(const PlanOptions *options, const Drawing *drawing, WhatIf
                       SxError *err) {
     *what_if = (WhatIf){.count = 0};
     const SxPlan *plan = &drawing->bench.plan;
-    SxWork run = longrun_begin(options);
+    SxWork run = longrun_timed(options);
     SxSystemSet systems;
     SxStatus status =
         sx_systems_load(plan, plan->system[0] ? plan->system : NULL, false, &run, &systems, err);

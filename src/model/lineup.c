@@ -4,8 +4,8 @@
 
 #include "core/numbers.h"
 #include "model/conflict.h"
+#include "model/evaluate.h"
 #include "model/lineup_model.h"
-#include "sixturn/evaluate.h"
 
 #include <errno.h>
 #include <math.h>
@@ -82,16 +82,28 @@ static SxStatus write_model(glp_prob *mip, const char *file, SxError *err) {
     return sx_fail(err, SX_NO_WRITE, "cannot write the model: %s", why);
 }
 
-/* Clique and cover cuts cost little. Rounding and Gomory cuts do not pay here: without them the
- * program solved about three times faster on random rosters of 12 to 40. */
+/* Seconds left for a program: the options' own limit or the work's deadline, whichever is sooner.
+ */
+static double seconds_left(const SxSolveOptions *options) {
+    const double own = options->time_limit > 0 ? options->time_limit : INFINITY;
+    return fmin(own, sx_work_left(options->work));
+}
+
+static SxStatus out_of_time(SxError *err) {
+    return sx_fail(err, SX_OUT_OF_TIME, "no lineup found within the time limit");
+}
+
+/* time_limit: seconds, infinity for none. Clique and cover cuts cost little. Rounding and Gomory
+ * cuts do not pay here: without them the program solved about three times faster on random rosters
+ * of 12 to 40. */
 static void set_controls(glp_iocp *control, double time_limit) {
     glp_init_iocp(control);
     control->msg_lev = GLP_MSG_OFF;
     control->presolve = GLP_ON;
     control->clq_cuts = GLP_ON;
     control->cov_cuts = GLP_ON;
-    if (time_limit > 0) {
-        control->tm_lim = (int)fmin(time_limit * MILLISECONDS, 2e9);
+    if (isfinite(time_limit)) {
+        control->tm_lim = (int)fmin(fmax(time_limit * MILLISECONDS, 1), 2e9);
     }
 }
 
@@ -109,8 +121,7 @@ static SxStatus search(LineupModel *model, double time_limit, SxLineup *out, SxE
     }
     if (status != GLP_OPT && status != GLP_FEAS) {
         return failed == GLP_ETMLIM
-                   ? sx_fail(err, SX_OUT_OF_TIME, "no lineup found within the time limit of %g s",
-                             time_limit)
+                   ? out_of_time(err)
                    : sx_fail(err, SX_SOLVER_FAILED,
                              "the solver failed on the lineup program (code %d)", failed);
     }
@@ -118,7 +129,7 @@ static SxStatus search(LineupModel *model, double time_limit, SxLineup *out, SxE
     out->score = glp_mip_obj_val(model->mip);
     out->bound = status == GLP_OPT ? out->score : progress.bound;
     out->nodes = progress.nodes;
-    sx_lineup_model_order(model, &out->order);
+    lineup_model_order(model, &out->order);
     return SX_OK;
 }
 
@@ -127,15 +138,15 @@ static SxStatus search(LineupModel *model, double time_limit, SxLineup *out, SxE
 
 /* From now on only lineups as good as the optimum are feasible, and all of them are equal. */
 static void keep_optimal_only(LineupModel *model, double score) {
-    MipRow *row = &model->row;
+    MipRow row = {0};
     for (int j = 1; j <= glp_get_num_cols(model->mip); j++) {
         double cost = glp_get_obj_coef(model->mip, j);
         if (cost != 0) {
-            mip_row_add(row, j, cost);
+            mip_row_add(&row, j, cost);
         }
         glp_set_obj_coef(model->mip, j, 0);
     }
-    mip_row_put(model->mip, row, "as_good", score - TIE, HUGE_VAL);
+    mip_row_put(model->mip, &row, "as_good", score - TIE, HUGE_VAL);
 }
 
 static bool relaxation_feasible(glp_prob *mip) {
@@ -147,13 +158,14 @@ static bool relaxation_feasible(glp_prob *mip) {
 }
 
 /* Is there an equally good order with this player in this place? If so it becomes *order. */
-static bool try_place(LineupModel *model, int column, SxOrder *order) {
+static bool try_place(LineupModel *model, int column, const SxSolveOptions *options,
+                      SxOrder *order) {
     glp_set_col_bnds(model->mip, column, GLP_FX, 1, 1);
     if (relaxation_feasible(model->mip)) {
         glp_iocp control;
-        set_controls(&control, 0);
+        set_controls(&control, seconds_left(options));
         if (glp_intopt(model->mip, &control) == 0 && glp_mip_status(model->mip) == GLP_OPT) {
-            sx_lineup_model_order(model, order);
+            lineup_model_order(model, order);
             return true;
         }
     }
@@ -162,7 +174,8 @@ static bool try_place(LineupModel *model, int column, SxOrder *order) {
 }
 
 /* Place by place, the smallest shirt number that an equally good order allows. */
-static void break_ties(LineupModel *model, double score, SxOrder *order) {
+static void break_ties(LineupModel *model, double score, const SxSolveOptions *options,
+                       SxOrder *order) {
     keep_optimal_only(model, score);
     for (int place = 0; place < SX_SLOTS * SX_ROWS; place++) {
         SxRow row = place < SX_SLOTS ? SX_FRONT : SX_BACK;
@@ -174,7 +187,7 @@ static void break_ties(LineupModel *model, double score, SxOrder *order) {
                 glp_set_col_bnds(model->mip, model->fills[now][s][row], GLP_FX, 1, 1);
                 break;
             }
-            if (column && try_place(model, column, order)) {
+            if (column && try_place(model, column, options, order)) {
                 break;
             }
         }
@@ -190,10 +203,8 @@ static int start_of(const SxPlan *plan) {
 
 static SxStatus finish(const SxProblem *problem, SxLineup *out, SxError *err) {
     SxLineup found;
-    SxStatus status = sx_evaluate_order(problem, &out->order, start_of(problem->plan), &found, err);
-    if (status != SX_OK) {
-        return status == SX_NO ? sx_fail(err, SX_INTERNAL, "the solver's order breaks a wish")
-                               : status;
+    if (!evaluate_order(problem, &out->order, start_of(problem->plan), &found)) {
+        return sx_fail(err, SX_INTERNAL, "the solver's order breaks a wish");
     }
     bool proven = out->proof == SX_OPTIMAL;
     if (proven && fabs(found.score - out->score) > AGREE) {
@@ -211,10 +222,8 @@ static SxStatus finish(const SxProblem *problem, SxLineup *out, SxError *err) {
 static SxStatus solve_fixed(const SxProblem *problem, const SxOrder *order, SxLineup *out,
                             SxError *err) {
     SxLineup found;
-    SxStatus status = sx_evaluate_order(problem, order, start_of(problem->plan), &found, err);
-    if (status != SX_OK) {
-        return status == SX_NO ? sx_fail(err, SX_NO, "this order cannot keep the plan's wishes")
-                               : status;
+    if (!evaluate_order(problem, order, start_of(problem->plan), &found)) {
+        return sx_fail(err, SX_NO, "this order cannot keep the plan's wishes");
     }
     found.proof = SX_OPTIMAL;
     found.bound = found.score;
@@ -234,16 +243,16 @@ static SxStatus solve_built(void *data, SxError *err) {
     SxLineup *found = &job->found;
     SxStatus status = SX_OK;
     for (int k = 0; k < options->cut_count; k++) {
-        sx_lineup_model_cut(job->model, &options->cut[k]);
+        lineup_model_cut(job->model, &options->cut[k]);
     }
     if (options->write_model) {
         status = write_model(job->model->mip, options->write_model, err);
     }
     if (status == SX_OK) {
-        status = search(job->model, options->time_limit, found, err);
+        status = search(job->model, seconds_left(options), found, err);
     }
     if (status == SX_OK && found->proof == SX_OPTIMAL && !options->any_tie) {
-        break_ties(job->model, found->score, &found->order);
+        break_ties(job->model, found->score, options, &found->order);
     }
     return status;
 }
@@ -251,20 +260,20 @@ static SxStatus solve_built(void *data, SxError *err) {
 static SxStatus solve_order(const SxProblem *problem, const SxSolveOptions *options, SxLineup *out,
                             SxError *err) {
     LineupModel *model = NULL;
-    SxStatus status = sx_lineup_model_build(problem, NULL, &model, err);
+    SxStatus status = lineup_model_build(problem, NULL, &model, err);
     if (status != SX_OK) {
         return status;
     }
     Job job = {.model = model, .options = options};
     err->message[0] = '\0';
-    status = sx_solver_run(solve_built, &job, &model->mip, err);
+    status = solver_run(solve_built, &job, &model->mip, err);
     SxLineup found = job.found;
-    sx_lineup_model_free(model);
+    lineup_model_free(model);
     if (status == SX_OK) {
         status = finish(problem, &found, err);
     } else if (status == SX_NO && !err->message[0]) {
         status = options->cut_count ? sx_fail(err, SX_NO, "there is no further order")
-                                    : sx_conflict_explain(problem, err);
+                                    : conflict_explain(problem, err);
     }
     if (status == SX_OK) {
         *out = found;
@@ -280,6 +289,9 @@ SxStatus sx_lineup_solve(const SxProblem *problem, const SxSolveOptions *options
     err = err ? err : &spare;
     if (options->fixed) {
         return solve_fixed(problem, options->fixed, out, err);
+    }
+    if (sx_work_over(options->work)) {
+        return out_of_time(err);
     }
     return solve_order(problem, options, out, err);
 }

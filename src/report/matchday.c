@@ -1,4 +1,4 @@
-/* The match-day part of a plan: slip, libero steps, substitutions, release runs. */
+/* The match-day part of a plan: slip, libero steps, substitutions. */
 #include "report/matchday.h"
 
 #include "report/lines.h"
@@ -9,53 +9,6 @@
 #include <string.h>
 
 enum { LINE = 200 };
-
-bool matchday_make(const SxProblem *problem, const SxLineup *lineup, MatchDay *day) {
-    SxError err;
-    SxLiberoPlan plan;
-    sx_libero_plan(lineup, problem->rules, &plan);
-    sx_libero_steps(&plan, lineup->start, SX_RECEIVE, &day->steps);
-    return sx_changes(&lineup->order, lineup->start, problem->rules, &day->changes, &err) ==
-               SX_OK &&
-           sx_after_limit(problem, lineup, &day->changes, &day->after, &err) == SX_OK;
-}
-
-/* --- runs ---------------------------------------------------------------------------------------
- */
-
-/* The setter must be there when the pass is, everybody else when the set is; at our own serve all
- * must be at base when the ball comes back, which takes about as long. */
-static double time_given(const SxProblem *problem, int rotation, SxPhase phase, int slot) {
-    SxBallTimes times;
-    sx_ball_times_default(&times);
-    bool sets = phase == SX_RECEIVE && slot == problem->system->setter_slot[rotation];
-    return times.serve + times.pass + (sets ? 0 : times.set);
-}
-
-Run matchday_run(const SxProblem *problem, int rotation, SxPhase phase,
-                 const SxFormation *formation, int slot) {
-    SxMovement movement;
-    sx_movement_default(&movement);
-    SxSpot task = sx_task_spot(problem->system, rotation, slot, phase);
-    SxSpot base = sx_task_spot(problem->system, rotation, slot, SX_SERVE);
-    Run run = {.task = formation->run[slot], .base = sx_distance(task, base)};
-    run.task_time = sx_run_time(&movement, run.task);
-    run.base_time = sx_run_time(&movement, run.base);
-    run.given = time_given(problem, rotation, phase, slot);
-    run.late = run.task_time > run.given;
-    return run;
-}
-
-int matchday_crossings(const SxProblem *problem, int rotation, SxPhase phase,
-                       const SxFormation *formation, SxCrossing out[SX_MAX_CROSSINGS]) {
-    SxMovement movement;
-    SxSpot to[SX_SLOTS];
-    sx_movement_default(&movement);
-    for (int s = 0; s < SX_SLOTS; s++) {
-        to[s] = sx_task_spot(problem->system, rotation, s, phase);
-    }
-    return sx_run_crossings(&movement, formation->spot, to, SX_CROSSING_ROOM, out);
-}
 
 /* --- text ---------------------------------------------------------------------------------------
  */
@@ -92,7 +45,7 @@ static void text_after(FILE *out, const SxProblem *problem, const SxAfterLimit *
     }
 }
 
-static void text_changes(FILE *out, const SxProblem *problem, const MatchDay *day) {
+static void text_changes(FILE *out, const SxProblem *problem, const SxMatchDay *day) {
     const SxChanges *changes = &day->changes;
     if (!changes->per_cycle) {
         return;
@@ -121,7 +74,7 @@ static void text_changes(FILE *out, const SxProblem *problem, const MatchDay *da
 }
 
 void matchday_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
-                   const MatchDay *day) {
+                   const SxMatchDay *day) {
     SxSlip slip;
     char text[SX_SLIP_SIZE];
     sx_slip(lineup, problem->team, &slip);
@@ -166,7 +119,7 @@ static void json_steps(cJSON *root, const SxProblem *problem, const SxLineup *li
     }
 }
 
-static void json_changes(cJSON *root, const SxProblem *problem, const MatchDay *day) {
+static void json_changes(cJSON *root, const SxProblem *problem, const SxMatchDay *day) {
     const SxChanges *changes = &day->changes;
     cJSON *object = cJSON_AddObjectToObject(root, "substitutions");
     cJSON_AddNumberToObject(object, "per_cycle", changes->per_cycle);
@@ -194,7 +147,7 @@ static void json_changes(cJSON *root, const SxProblem *problem, const MatchDay *
 }
 
 void matchday_json(cJSON *root, const SxProblem *problem, const SxLineup *lineup,
-                   const MatchDay *day) {
+                   const SxMatchDay *day) {
     json_slip(root, problem, lineup);
     json_steps(root, problem, lineup, &day->steps);
     json_changes(root, problem, day);

@@ -31,7 +31,7 @@ static void add_id_or_null(cJSON *parent, const char *key, const SxProblem *prob
 static void add_crossings(cJSON *parent, const SxProblem *problem, const SxLineup *lineup, int r,
                           SxPhase phase, const SxFormation *formation) {
     SxCrossing crossing[SX_MAX_CROSSINGS];
-    int count = matchday_crossings(problem, r, phase, formation, crossing);
+    int count = sx_meeting_runs(problem, r, phase, formation, crossing);
     cJSON *list = cJSON_AddArrayToObject(parent, "runs_meet");
     for (int k = 0; k < count; k++) {
         cJSON *pair = cJSON_CreateArray();
@@ -56,7 +56,7 @@ static void add_spots(cJSON *parent, const SxProblem *problem, const SxLineup *l
         cJSON_AddNumberToObject(spot, "x", formation->spot[slot].x);
         cJSON_AddNumberToObject(spot, "y", formation->spot[slot].y);
         cJSON_AddBoolToObject(spot, "passer", formation->passers >> slot & 1);
-        Run run = matchday_run(problem, r, phase, formation, slot);
+        SxRun run = sx_player_run(problem, r, phase, formation, slot);
         cJSON_AddNumberToObject(spot, "run", run.task);
         cJSON_AddNumberToObject(spot, "run_seconds", run.task_time);
         cJSON_AddBoolToObject(spot, "late", run.late);
@@ -119,12 +119,16 @@ static void add_order(cJSON *root, const SxProblem *problem, const SxLineup *lin
     }
 }
 
-char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxServeFormations *serve,
-                   const SxOutlook *outlook) {
-    MatchDay day;
-    if (!matchday_make(problem, lineup, &day)) {
-        return NULL;
-    }
+static void add_goal(cJSON *root, const SxGoalSet *goal) {
+    cJSON *item = cJSON_AddObjectToObject(root, "goal_set");
+    cJSON_AddNumberToObject(item, "win", goal->win);
+    cJSON_AddNumberToObject(item, "win_of_best_score", goal->win_of_best_score);
+    cJSON_AddNumberToObject(item, "place_of_best_score", goal->place);
+    cJSON_AddNumberToObject(item, "orders", goal->orders);
+}
+
+char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxMatchDay *day,
+                   const SxOutlook *outlook, const SxGoalSet *goal) {
     cJSON *root = cJSON_CreateObject();
     cJSON_AddStringToObject(root, "format", "sixturn-plan-result-1");
     static const char *const proofs[] = {
@@ -150,9 +154,12 @@ char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxSer
     add_ids(root, "libero", problem, lineup->liberos, lineup->libero_count);
     cJSON *rotations = cJSON_AddArrayToObject(root, "rotations");
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        add_rotation(rotations, problem, lineup, r, serve);
+        add_rotation(rotations, problem, lineup, r, &day->serve);
     }
-    matchday_json(root, problem, lineup, &day);
+    matchday_json(root, problem, lineup, day);
+    if (goal) {
+        add_goal(root, goal);
+    }
     SX_PLAIN_NUMBERS;
     char *text = cJSON_Print(root);
     cJSON_Delete(root);

@@ -17,7 +17,7 @@ typedef struct {
     FILE *out;
     const SxProblem *problem;
     const SxLineup *lineup;
-    const SxServeFormations *serve;
+    const SxMatchDay *day;
     const SxOutlook *outlook;
 } View;
 
@@ -123,7 +123,7 @@ static void print_libero(const View *page, int r) {
 }
 
 static const SxFormation *formation(const View *page, int r, SxPhase phase) {
-    return phase == SX_RECEIVE ? page->lineup->rotation[r].receive : &page->serve->at[r];
+    return phase == SX_RECEIVE ? page->lineup->rotation[r].receive : &page->day->serve.at[r];
 }
 
 static void fill_labels(const View *page, int r, SxPhase phase, char label[SX_SLOTS][8]) {
@@ -142,7 +142,7 @@ static void print_spot(const View *page, int r, SxPhase phase, int position) {
     bool passes = f->passers >> slot & 1;
     fprintf(page->out, "  %-4s#%-3d", sx_roman(position), who->number);
     lines_field(page->out, who->name, SPOT_NAME_WIDTH);
-    bool late = matchday_run(page->problem, r, phase, f, slot).late;
+    bool late = sx_player_run(page->problem, r, phase, f, slot).late;
     fprintf(page->out, " %c %4.1f m%s", passes ? 'P' : ' ', f->run[slot], late ? "!" : "");
 }
 
@@ -236,7 +236,7 @@ static void print_long_release(const View *page, int r) {
 static void print_runs(const View *page, int r, SxPhase phase) {
     const SxFormation *f = formation(page, r, phase);
     for (int s = 0; s < SX_SLOTS; s++) {
-        Run run = matchday_run(page->problem, r, phase, f, s);
+        SxRun run = sx_player_run(page->problem, r, phase, f, s);
         if (run.late) {
             fprintf(page->out, "  ! #%d needs %.1f s for her run, the ball gives %.1f s.\n",
                     player(page, sx_on_court(page->lineup, r, phase, s))->number, run.task_time,
@@ -244,7 +244,7 @@ static void print_runs(const View *page, int r, SxPhase phase) {
         }
     }
     SxCrossing crossing[SX_MAX_CROSSINGS];
-    int count = matchday_crossings(page->problem, r, phase, f, crossing);
+    int count = sx_meeting_runs(page->problem, r, phase, f, crossing);
     for (int k = 0; k < count; k++) {
         fprintf(page->out, "  The runs of #%d and #%d meet: agree who gives way.\n",
                 player(page, sx_on_court(page->lineup, r, phase, crossing[k].a))->number,
@@ -253,7 +253,7 @@ static void print_runs(const View *page, int r, SxPhase phase) {
 }
 
 static void print_serve(const View *page, int r) {
-    const SxFormation *f = &page->serve->at[r];
+    const SxFormation *f = &page->day->serve.at[r];
     bool bound = page->problem->rules->serving_team_bound;
     fprintf(page->out, "  At our serve #%d serves %.1f m in from the left side line;%s\n",
             player(page, sx_on_court(page->lineup, r, SX_SERVE, r))->number, f->spot[r].x,
@@ -264,22 +264,28 @@ static void print_serve(const View *page, int r) {
     }
 }
 
-char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxServeFormations *serve,
-                   const SxOutlook *outlook) {
+static void print_goal(FILE *out, const SxGoalSet *goal) {
+    fprintf(out,
+            "Chosen for the set odds, of %d orders: %.2f %% of the sets; the order with the\n"
+            "best score wins %.2f %% (place %d).\n\n",
+            goal->orders, 100 * goal->win, 100 * goal->win_of_best_score, goal->place);
+}
+
+char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxMatchDay *day,
+                   const SxOutlook *outlook, const SxGoalSet *goal) {
     SX_PLAIN_NUMBERS;
     SxStream text;
-    MatchDay day;
-    if (!matchday_make(problem, lineup, &day)) {
-        return NULL;
-    }
     if (!sx_stream_open(&text)) {
         return NULL;
     }
-    View page = {text.out, problem, lineup, serve, outlook};
+    View page = {text.out, problem, lineup, day, outlook};
+    if (goal) {
+        print_goal(page.out, goal);
+    }
     print_head(&page);
     print_order(&page);
     print_parts(&page);
-    matchday_text(page.out, problem, lineup, &day);
+    matchday_text(page.out, problem, lineup, day);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         fprintf(page.out, "\nRotation %d%s\n", r + 1,
                 r == sx_weak_rotation(lineup) ? " (weak)" : "");
@@ -294,16 +300,4 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxSer
           "and its referees prevail. Sixturn is no medical advice.\n",
           page.out);
     return sx_stream_close(&text);
-}
-
-SxStatus sx_serve_formations(const SxProblem *problem, const SxFormationOptions *options,
-                             SxServeFormations *out, SxError *err) {
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        SxStatus status =
-            sx_formation_serve(problem->system, problem->rules, r, options, &out->at[r], err);
-        if (status != SX_OK) {
-            return status;
-        }
-    }
-    return SX_OK;
 }

@@ -1,0 +1,245 @@
+/* What a session owns, from its input: team, plan, rules, system, fixture. */
+#include "session/session.h"
+
+#include <glpk.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char default_system[] = "5-1-outside";
+static const char default_rules[] = "fivb-2025";
+
+/* --- sources ------------------------------------------------------------------------------------
+ */
+
+static bool given(const SxSource *source) {
+    return source->text || source->name;
+}
+
+/* A reader leaves its file's name in err when all went well. */
+static SxStatus tidy(SxStatus status, SxError *err) {
+    if (status == SX_OK) {
+        *err = (SxError){.status = SX_OK};
+    }
+    return status;
+}
+
+/* A name that the caller chose and that names nothing is bad usage, not bad input. */
+static SxStatus blame_caller(SxStatus status, SxError *err) {
+    if (status == SX_BAD_INPUT && !err->file[0]) {
+        err->status = status = SX_USAGE;
+    }
+    return status;
+}
+
+/* --- the parts ----------------------------------------------------------------------------------
+ */
+
+static SxStatus read_team(const SxSessionInput *input, SxSession *session, SxError *err) {
+    const SxSource *source = &input->team;
+    if (source->text) {
+        return sx_team_parse(source->text, source->length, source->name, &session->team, err);
+    }
+    return source->name ? sx_team_read(source->name, &session->team, err) : SX_OK;
+}
+
+static SxStatus read_plan(const SxSessionInput *input, SxSession *session, SxError *err) {
+    const SxSource *source = &input->plan;
+    SxPlan *plan = &session->bench.plan;
+    sx_plan_default(plan);
+    if (source->text) {
+        return sx_plan_parse(source->text, source->length, source->name, &session->team, plan, err);
+    }
+    return source->name ? sx_plan_read(source->name, &session->team, plan, err) : SX_OK;
+}
+
+static SxStatus leave_out(const SxSessionInput *input, SxSession *session, SxError *err) {
+    for (int k = 0; k < input->out_count; k++) {
+        const char *who = input->out[k];
+        const int player = sx_team_find(&session->team, who);
+        if (player < 0) {
+            const char *near = sx_team_nearest(&session->team, who);
+            return sx_fail(err, SX_USAGE, "--out: the team has no player '%s'%s%s%s", who,
+                           near ? "; did you mean '" : "", near ? near : "", near ? "'?" : "");
+        }
+        char origin[SX_WISH_ORIGIN];
+        snprintf(origin, sizeof origin, "--out %.40s", who);
+        SxStatus status =
+            sx_plan_wish(&session->bench.plan, SX_MUST_SIT, player, -1, 0, origin, err);
+        if (status != SX_OK) {
+            return status;
+        }
+        session->bench.out_count++;
+    }
+    return SX_OK;
+}
+
+static SxStatus apply(const SxSessionInput *input, SxSession *session, SxError *err) {
+    SxPlan *plan = &session->bench.plan;
+    if (input->passers && (input->passers < SX_MIN_PASSERS || input->passers > SX_MAX_PASSERS)) {
+        return sx_fail(err, SX_USAGE, "passers are %d to %d, not %d", SX_MIN_PASSERS,
+                       SX_MAX_PASSERS, input->passers);
+    }
+    if (input->start >= SX_ROTATIONS || input->balance > 1) {
+        return sx_fail(err, SX_USAGE, "there are rotations 0 to 5, and a balance from 0 to 1");
+    }
+    if (input->passers) {
+        plan->passers = 1u << input->passers;
+    }
+    if (input->balance >= 0) {
+        plan->balance = input->balance;
+    }
+    if (input->start >= 0) {
+        plan->start = input->start;
+    }
+    if (!input->system.text && input->system.name) {
+        snprintf(plan->system, sizeof plan->system, "%s", input->system.name);
+    }
+    return leave_out(input, session, err);
+}
+
+SxStatus session_read_rules(const SxSource *source, const char *fallback, SxRules *rules,
+                            SxError *err) {
+    if (source->text) {
+        return sx_rules_parse(source->text, source->length, source->name, rules, err);
+    }
+    if (source->name) {
+        return blame_caller(sx_rules_load(source->name, rules, err), err);
+    }
+    return sx_rules_load(fallback, rules, err);
+}
+
+static SxStatus read_rules(const SxSessionInput *input, SxSession *session, SxError *err) {
+    const char *fallback = session->bench.plan.rules[0] ? session->bench.plan.rules
+                           : session->team.rules[0]     ? session->team.rules
+                                                        : default_rules;
+    session->rules_given = given(&input->rules);
+    return session_read_rules(&input->rules, fallback, &session->bench.rules, err);
+}
+
+/* A system given as text is read now; one that is named waits until somebody needs it. */
+static SxStatus read_system(const SxSessionInput *input, SxSession *session, SxError *err) {
+    const SxSource *source = &input->system;
+    session->system_named = !source->text && source->name;
+    if (!source->text) {
+        return SX_OK;
+    }
+    session->system_read = true;
+    return sx_system_parse(source->text, source->length, source->name, &session->bench.system, err);
+}
+
+static SxStatus read_fixture(const SxSessionInput *input, SxSession *session, SxError *err) {
+    const SxSource *model = &input->rally_model, *opponent = &input->opponent;
+    const SxSource *rates = &input->rates;
+    SxStatus status =
+        model->text ? sx_rally_parse(model->text, model->length, model->name, &session->model, err)
+                    : sx_rally_load(model->name, &session->model, err);
+    if (tidy(status, err) == SX_OK) {
+        status = sx_rally_set_level(&session->model,
+                                    input->level ? input->level : session->team.level, err);
+    }
+    if (status == SX_OK) {
+        sx_even_opponent(&session->team, &session->model, &session->opponent);
+        sx_rally_scoring(&session->model, &session->scoring);
+    }
+    if (tidy(status, err) == SX_OK && given(opponent)) {
+        status = opponent->text ? sx_opponent_parse(opponent->text, opponent->length,
+                                                    opponent->name, &session->opponent, err)
+                                : sx_opponent_read(opponent->name, &session->opponent, err);
+    }
+    if (tidy(status, err) == SX_OK && given(rates)) {
+        status = rates->text ? sx_rates_parse(rates->text, rates->length, rates->name,
+                                              &session->measured, err)
+                             : sx_rates_read(rates->name, &session->measured, err);
+    }
+    session->fixture =
+        (SxFixture){&session->model, &session->opponent, given(rates) ? &session->measured : NULL};
+    return status;
+}
+
+/* --- the whole ----------------------------------------------------------------------------------
+ */
+
+void sx_session_input_default(SxSessionInput *input) {
+    *input = (SxSessionInput){.start = -1, .balance = -1};
+}
+
+static SxStatus fill(const SxSessionInput *input, SxSession *session, SxError *err) {
+    typedef SxStatus Step(const SxSessionInput *input, SxSession *session, SxError *err);
+    static Step *const steps[] = {read_team,  read_plan,   apply,
+                                  read_rules, read_system, read_fixture};
+    SxStatus status = SX_OK;
+    for (size_t k = 0; k < sizeof steps / sizeof steps[0] && status == SX_OK; k++) {
+        status = tidy(steps[k](input, session, err), err);
+    }
+    Bench *bench = &session->bench;
+    bench->problem = (SxProblem){.team = &session->team,
+                                 .rules = &bench->rules,
+                                 .system = &bench->system,
+                                 .plan = &bench->plan,
+                                 .scoring = &session->scoring};
+    return status;
+}
+
+SxStatus sx_session_new(const SxSessionInput *input, SxSession **session, SxError *err) {
+    SxError spare = {.status = SX_OK};
+    err = err ? err : &spare;
+    *session = NULL;
+    SxSession *fresh = calloc(1, sizeof *fresh);
+    if (!fresh) {
+        return sx_out_of_memory(err);
+    }
+    fresh->work = input->work;
+    if (input->time_limit > 0) {
+        fresh->work.deadline = sx_clock() + input->time_limit;
+    }
+    if (input->write_model) {
+        snprintf(fresh->model_file, sizeof fresh->model_file, "%s", input->write_model);
+        fresh->write_model = fresh->model_file;
+    }
+    SxStatus status = fill(input, fresh, err);
+    if (status != SX_OK) {
+        sx_session_free(fresh);
+        return status;
+    }
+    *session = fresh;
+    return SX_OK;
+}
+
+void sx_session_free(SxSession *session) {
+    if (!session) {
+        return;
+    }
+    sx_formation_table_free(session->bench.table);
+    for (int k = 0; k < 2; k++) {
+        if (session->systems_ready[k]) {
+            sx_systems_free(&session->systems[k]);
+        }
+    }
+    free(session);
+    glp_free_env();
+}
+
+bool sx_session_warning(const SxSession *session, int k, char *text, size_t size) {
+    return sx_team_warning(&session->team, k, text, size);
+}
+
+SxStatus session_need_system(SxSession *session, SxError *err) {
+    Bench *bench = &session->bench;
+    if (bench->problem.table) {
+        return SX_OK;
+    }
+    SxStatus status = SX_OK;
+    if (!session->system_read) {
+        status = sx_system_load(bench->plan.system[0] ? bench->plan.system : default_system,
+                                &bench->system, err);
+        status = tidy(session->system_named ? blame_caller(status, err) : status, err);
+        session->system_read = status == SX_OK;
+    }
+    if (status == SX_OK) {
+        status = sx_formation_table_build(&bench->system, bench->plan.passers,
+                                          bench->plan.setter_passes, NULL, &bench->table, err);
+        bench->problem.table = bench->table;
+    }
+    return status;
+}

@@ -1,0 +1,59 @@
+/* What a session holds. Internal. */
+#ifndef SIXTURN_SESSION_SESSION_H
+#define SIXTURN_SESSION_SESSION_H
+
+#include "sixturn/session.h"
+#include "sixturn/systems.h"
+
+/* A problem with everything it points to, and its lineup once that is settled. Do not move it. */
+typedef struct {
+    SxPlan plan;
+    SxRules rules;
+    SxSystem system;
+    SxFormationTable *table; /* owned; NULL: problem's is another's, or is not made yet */
+    SxProblem problem;
+    int out_count;        /* the last wishes of the plan, said by the input's `out` */
+    bool settled;         /* the plan holds the rotation weights to be used */
+    bool everybody_known; /* everybody is filled */
+    SxForecast everybody; /* the lineup that decided the weights */
+    bool known;           /* forecast is filled */
+    SxForecast forecast;  /* the lineup asked for */
+} Bench;
+
+struct SxSession {
+    SxTeam team; /* player_count 0: none */
+    Bench bench;
+    bool system_named; /* by the input, not the plan: a wrong name is bad usage */
+    bool system_read;  /* bench.system is filled */
+    SxRallyModel model;
+    SxScoring scoring; /* of the level of play */
+    SxOpponent opponent;
+    SxOwnRates measured;
+    SxFixture fixture;
+    bool rules_given; /* by the input */
+    SxWork work;
+    const char *write_model; /* owned copy below */
+    char model_file[SX_ERROR_FILE];
+    SxSystemSet systems[2]; /* [only the one that is named] */
+    bool systems_ready[2];
+};
+
+/* Loads the plan's own system and its formation table, unless that is done. */
+SxStatus session_need_system(SxSession *session, SxError *err);
+/* Loads the shipped systems and the plan's own; problem is then the bench's under its own.
+ * only_own: no others, unless neither plan nor input name one. */
+SxStatus session_need_systems(SxSession *session, bool only_own, SxError *err);
+/* The text of a source, parsed by its reader; by name if there is no text. */
+SxStatus session_read_rules(const SxSource *source, const char *fallback, SxRules *rules,
+                            SxError *err);
+
+/* settle.c: weighs the rotations in the bench's plan by how often they are played, unless the plan
+ * gives the weights. The lineup with everybody decides, whoever is out, so that a team with and
+ * without a player is measured alike; and as if nobody had a share (min_rotations) if `shares`. */
+SxStatus session_settle(SxSession *session, Bench *bench, bool shares, SxError *err);
+/* The one place where the lineup is settled: the best one and its set odds, kept in
+ * bench->forecast. Unless a start is fixed it starts where the odds are best when the other team
+ * serves first. */
+SxStatus session_lineup(SxSession *session, Bench *bench, SxError *err);
+
+#endif
