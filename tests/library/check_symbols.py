@@ -12,7 +12,7 @@ import sys
 
 # Names that are still to get their prefix.
 PENDING = ("conflict_", "evaluate_", "json_", "lines_", "lineup_", "matchday_", "mean_part", "mip_",
-           "order", "parallel_", "phrase_", "solver_", "sums_")
+           "order", "parallel_", "phrase_", "session_", "solver_", "sums_")
 
 
 def without_comments(text):
