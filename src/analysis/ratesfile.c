@@ -2,6 +2,7 @@
 #include "sixturn/ratesfile.h"
 
 #include "core/jsonread.h"
+#include "core/jsonwrite.h"
 #include "core/numbers.h"
 #include "core/text.h"
 
@@ -12,30 +13,27 @@ static const double LEAST_RATE = 1e-6; /* a measured rate is never certain */
 
 static cJSON *measured_json(const SxMeasured *measured) {
     cJSON *item = cJSON_CreateObject();
-    cJSON_AddNumberToObject(item, "rate", measured->rate);
-    cJSON_AddNumberToObject(item, "low", measured->low);
-    cJSON_AddNumberToObject(item, "high", measured->high);
-    cJSON_AddNumberToObject(item, "won", measured->seen.won);
-    cJSON_AddNumberToObject(item, "played", measured->seen.played);
+    sx_put_number(item, "rate", measured->rate);
+    sx_put_number(item, "low", measured->low);
+    sx_put_number(item, "high", measured->high);
+    sx_put_number(item, "won", measured->seen.won);
+    sx_put_number(item, "played", measured->seen.played);
     return item;
 }
 
 char *sx_rates_json(const char *team, const SxRallyLog *log, const SxFit *fit) {
     static const char *const names[SX_PHASES] = {[SX_RECEIVE] = "receive", [SX_SERVE] = "serve"};
     cJSON *root = cJSON_CreateObject();
-    cJSON_AddStringToObject(root, "format", "sixturn-rates-1");
-    cJSON_AddStringToObject(root, "team", team);
-    cJSON_AddNumberToObject(root, "rallies", log->rallies);
+    sx_put_text(root, "format", "sixturn-rates-1");
+    sx_put_text(root, "team", team);
+    sx_put_number(root, "rallies", log->rallies);
     for (int phase = 0; phase < SX_PHASES; phase++) {
-        cJSON *list = cJSON_AddArrayToObject(root, names[phase]);
+        cJSON *list = sx_put_array(root, names[phase]);
         for (int r = 0; r < SX_ROTATIONS; r++) {
-            cJSON_AddItemToArray(list, measured_json(&fit->rotation[phase][r]));
+            sx_push(list, measured_json(&fit->rotation[phase][r]));
         }
     }
-    SX_PLAIN_NUMBERS;
-    char *text = cJSON_Print(root);
-    cJSON_Delete(root);
-    return text;
+    return sx_put_print(root);
 }
 
 static void read_rate(const SxJsonAt *at, double *rate) {

@@ -1,7 +1,7 @@
 /* What the commands about drawn formations share. */
 #include "cli/check.h"
 
-#include "core/numbers.h"
+#include "core/jsonwrite.h"
 #include "core/text.h"
 
 #include <errno.h>
@@ -127,14 +127,14 @@ void check_print_wrapped(const char *line, int indent) {
     putchar('\n');
 }
 
-void check_print_json(cJSON *root) {
-    SX_PLAIN_NUMBERS;
-    char *text = cJSON_Print(root);
-    if (text) {
-        puts(text);
+SxStatus check_print_json(cJSON *root, SxError *err) {
+    char *text = sx_put_print(root);
+    if (!text) {
+        return sx_out_of_memory(err);
     }
+    puts(text);
     cJSON_free(text);
-    cJSON_Delete(root);
+    return SX_OK;
 }
 
 double check_tidy(double metres) {

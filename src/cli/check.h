@@ -26,7 +26,7 @@ SxStatus check_rules(const CheckCommand *ask, const SxDrawnFile *file, SxRules *
 /* Prints a line broken at blanks before 80 columns; further lines are indented. */
 void check_print_wrapped(const char *line, int indent);
 /* Prints and deletes. */
-void check_print_json(cJSON *root);
+SxStatus check_print_json(cJSON *root, SxError *err);
 /* Metres without what decimal fractions lose in binary. */
 double check_tidy(double metres);
 #endif

@@ -1,6 +1,7 @@
 /* `sixturn check`: is a drawn formation legal, and how close is it? */
 #include "cli/check.h"
 #include "cli/commands.h"
+#include "core/jsonwrite.h"
 #include "core/text.h"
 
 #include <cjson/cJSON.h>
@@ -36,25 +37,25 @@ static void print_text(const SxDrawn *drawn, const SxRules *rules, double margin
 
 static void add_position(cJSON *item, const char *key, const SxDrawn *drawn, int position) {
     if (position) {
-        cJSON *who = cJSON_AddObjectToObject(item, key);
-        cJSON_AddNumberToObject(who, "position", position);
-        cJSON_AddNumberToObject(who, "number", drawn->player[position - 1].number);
+        cJSON *who = sx_put_object(item, key);
+        sx_put_number(who, "position", position);
+        sx_put_number(who, "number", drawn->player[position - 1].number);
     }
 }
 
 static cJSON *finding_json(const SxFinding *finding, const SxDrawn *drawn, double margin) {
     char sentence[400];
     cJSON *item = cJSON_CreateObject();
-    cJSON_AddStringToObject(item, "kind", sx_finding_word(finding->kind));
-    cJSON_AddBoolToObject(item, "fault", finding->fault);
+    sx_put_text(item, "kind", sx_finding_word(finding->kind));
+    sx_put_bool(item, "fault", finding->fault);
     add_position(item, "player", drawn, finding->position);
     add_position(item, "other", drawn, finding->other);
-    cJSON_AddNumberToObject(item, "metres", check_tidy(finding->amount));
+    sx_put_number(item, "metres", check_tidy(finding->amount));
     if (finding->rule[0]) {
-        cJSON_AddStringToObject(item, "fivb_rule", finding->rule);
+        sx_put_text(item, "fivb_rule", finding->rule);
     }
-    cJSON_AddStringToObject(item, "sentence",
-                            sx_finding_text(finding, drawn, margin, sentence, sizeof sentence));
+    sx_put_text(item, "sentence",
+                sx_finding_text(finding, drawn, margin, sentence, sizeof sentence));
     return item;
 }
 
@@ -62,28 +63,29 @@ static cJSON *result_json(const SxDrawn *drawn, const SxRules *rules, double mar
                           const SxLegality *result) {
     char title[SX_NAME_SIZE + 64];
     cJSON *item = cJSON_CreateObject();
-    cJSON_AddStringToObject(item, "title", sx_drawn_title(drawn, title, sizeof title));
-    cJSON_AddStringToObject(item, "rules", rules->id);
-    cJSON_AddBoolToObject(item, "legal", result->legal);
-    cJSON *pairs = cJSON_AddArrayToObject(item, "pairs");
+    sx_put_text(item, "title", sx_drawn_title(drawn, title, sizeof title));
+    sx_put_text(item, "rules", rules->id);
+    sx_put_bool(item, "legal", result->legal);
+    cJSON *pairs = sx_put_array(item, "pairs");
     for (int pair = 0; pair < SX_ORDER_PAIRS; pair++) {
         cJSON *entry = cJSON_CreateObject();
-        cJSON_AddNumberToObject(entry, "low", sx_order_pairs[pair].low);
-        cJSON_AddNumberToObject(entry, "high", sx_order_pairs[pair].high);
-        cJSON_AddBoolToObject(entry, "judged", result->judged[pair]);
+        sx_put_number(entry, "low", sx_order_pairs[pair].low);
+        sx_put_number(entry, "high", sx_order_pairs[pair].high);
+        sx_put_bool(entry, "judged", result->judged[pair]);
         if (result->judged[pair]) {
-            cJSON_AddNumberToObject(entry, "slack", check_tidy(result->slack[pair]));
+            sx_put_number(entry, "slack", check_tidy(result->slack[pair]));
         }
-        cJSON_AddItemToArray(pairs, entry);
+        sx_push(pairs, entry);
     }
-    cJSON *findings = cJSON_AddArrayToObject(item, "findings");
+    cJSON *findings = sx_put_array(item, "findings");
     for (int i = 0; i < result->finding_count; i++) {
-        cJSON_AddItemToArray(findings, finding_json(&result->finding[i], drawn, margin));
+        sx_push(findings, finding_json(&result->finding[i], drawn, margin));
     }
     return item;
 }
 
-static SxStatus check_all(const CheckCommand *ask, const SxDrawnFile *file, const SxRules *rules) {
+static SxStatus check_all(const CheckCommand *ask, const SxDrawnFile *file, const SxRules *rules,
+                          SxError *err) {
     SxStatus answer = SX_OK;
     cJSON *list = cJSON_CreateArray();
     for (int i = 0; i < file->count; i++) {
@@ -92,21 +94,21 @@ static SxStatus check_all(const CheckCommand *ask, const SxDrawnFile *file, cons
         sx_legality(&drawn->stance, &rules[i], ask->margin, &result);
         answer = result.legal ? answer : SX_NO;
         if (ask->json) {
-            cJSON_AddItemToArray(list, result_json(drawn, &rules[i], ask->margin, &result));
+            sx_push(list, result_json(drawn, &rules[i], ask->margin, &result));
         } else {
             print_text(drawn, &rules[i], ask->margin, &result);
         }
     }
     if (ask->json) {
         cJSON *root = cJSON_CreateObject();
-        cJSON_AddStringToObject(root, "format", "sixturn-check-1");
-        cJSON_AddBoolToObject(root, "legal", answer == SX_OK);
-        cJSON_AddNumberToObject(root, "margin", ask->margin);
-        cJSON_AddItemToObject(root, "formations", list);
-        check_print_json(root);
-    } else {
-        cJSON_Delete(list);
+        sx_put_text(root, "format", "sixturn-check-1");
+        sx_put_bool(root, "legal", answer == SX_OK);
+        sx_put_number(root, "margin", ask->margin);
+        sx_put(root, "formations", list);
+        SxStatus status = check_print_json(root, err);
+        return status == SX_OK ? answer : status;
     }
+    cJSON_Delete(list);
     return answer;
 }
 
@@ -124,7 +126,7 @@ SxStatus cmd_check(int argc, char **argv) {
         status = check_rules(&ask, &file, &rules, &err);
     }
     if (status == SX_OK) {
-        status = check_all(&ask, &file, rules);
+        status = check_all(&ask, &file, rules, &err);
     }
     free(rules);
     sx_drawn_free(&file);

@@ -1,6 +1,7 @@
 /* `sixturn mend`: the smallest change that makes a drawn formation legal. */
 #include "cli/check.h"
 #include "cli/commands.h"
+#include "core/jsonwrite.h"
 #include "core/numbers.h"
 #include "core/write.h"
 #include "sixturn/mend.h"
@@ -90,27 +91,27 @@ static void print_text(const SxDrawn *drawn, const SxRules *rules, double margin
 
 static void add_spot(cJSON *into, const char *key, SxSpot spot) {
     double pair[2] = {check_tidy(spot.x), check_tidy(spot.y)};
-    cJSON_AddItemToObject(into, key, cJSON_CreateDoubleArray(pair, 2));
+    sx_put(into, key, cJSON_CreateDoubleArray(pair, 2));
 }
 
 static cJSON *mend_json(const SxDrawn *drawn, const SxRules *rules, const SxMend *mend) {
     char title[SX_NAME_SIZE + 64];
     cJSON *item = cJSON_CreateObject();
-    cJSON_AddStringToObject(item, "title", sx_drawn_title(drawn, title, sizeof title));
-    cJSON_AddStringToObject(item, "rules", rules->id);
-    cJSON_AddNumberToObject(item, "total", check_tidy(mend->total));
-    cJSON *moves = cJSON_AddArrayToObject(item, "moves");
+    sx_put_text(item, "title", sx_drawn_title(drawn, title, sizeof title));
+    sx_put_text(item, "rules", rules->id);
+    sx_put_number(item, "total", check_tidy(mend->total));
+    cJSON *moves = sx_put_array(item, "moves");
     for (int i = 0; i < SX_POSITIONS; i++) {
         SxSpot from = drawn->stance.spot[i], to = mend->spot[i];
         if (from.x == to.x && from.y == to.y) {
             continue;
         }
         cJSON *move = cJSON_CreateObject();
-        cJSON_AddNumberToObject(move, "position", i + 1);
-        cJSON_AddNumberToObject(move, "number", drawn->player[i].number);
+        sx_put_number(move, "position", i + 1);
+        sx_put_number(move, "number", drawn->player[i].number);
         add_spot(move, "from", from);
         add_spot(move, "to", to);
-        cJSON_AddItemToArray(moves, move);
+        sx_push(moves, move);
     }
     return item;
 }
@@ -147,25 +148,25 @@ static SxStatus mend_all(const CheckCommand *ask, const SxDrawnFile *file, const
     return status;
 }
 
-static void print_all(const CheckCommand *ask, const SxDrawnFile *file, const SxRules *rules,
-                      const SxMend *mends) {
+static SxStatus print_all(const CheckCommand *ask, const SxDrawnFile *file, const SxRules *rules,
+                          const SxMend *mends, SxError *err) {
     cJSON *list = cJSON_CreateArray();
     for (int i = 0; i < file->count; i++) {
         if (ask->json) {
-            cJSON_AddItemToArray(list, mend_json(&file->formation[i], &rules[i], &mends[i]));
+            sx_push(list, mend_json(&file->formation[i], &rules[i], &mends[i]));
         } else {
             print_text(&file->formation[i], &rules[i], ask->margin, &mends[i]);
         }
     }
     if (ask->json) {
         cJSON *root = cJSON_CreateObject();
-        cJSON_AddStringToObject(root, "format", "sixturn-mend-1");
-        cJSON_AddNumberToObject(root, "margin", ask->margin);
-        cJSON_AddItemToObject(root, "formations", list);
-        check_print_json(root);
-    } else {
-        cJSON_Delete(list);
+        sx_put_text(root, "format", "sixturn-mend-1");
+        sx_put_number(root, "margin", ask->margin);
+        sx_put(root, "formations", list);
+        return check_print_json(root, err);
     }
+    cJSON_Delete(list);
+    return SX_OK;
 }
 
 static SxStatus write_out(const CheckCommand *ask, SxDrawnFile *file, const SxMend *mends,
@@ -193,8 +194,8 @@ static SxStatus run(const CheckCommand *ask, SxDrawnFile *file, const SxRules *r
     }
     SxStatus status = mend_all(ask, file, rules, mends, err);
     if (status == SX_OK) {
-        print_all(ask, file, rules, mends);
-        status = ask->out ? write_out(ask, file, mends, err) : SX_OK;
+        status = print_all(ask, file, rules, mends, err);
+        status = status == SX_OK && ask->out ? write_out(ask, file, mends, err) : status;
     }
     free(mends);
     return status;

@@ -17,7 +17,7 @@ static void usage(FILE *out) {
           out);
 }
 
-int main(int argc, char **argv) {
+static int answer(int argc, char **argv) {
     if (argc >= 2 && (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "help") == 0)) {
         usage(stdout);
         return SX_OK;
@@ -36,4 +36,15 @@ int main(int argc, char **argv) {
     }
     usage(stderr);
     return SX_USAGE;
+}
+
+/* A full disk shows when the last of the output is written. */
+int main(int argc, char **argv) {
+    int status = answer(argc, argv);
+    bool written = !ferror(stdout);
+    if ((fflush(stdout) != 0 || !written) && (status == SX_OK || status == SX_NO)) {
+        fputs("sixturn: cannot write to standard output\n", stderr);
+        return SX_NO_WRITE;
+    }
+    return status;
 }

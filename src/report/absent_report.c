@@ -1,5 +1,7 @@
 /* What the team loses without each player, as text and as JSON. */
 #include "report/lines.h"
+
+#include "core/jsonwrite.h"
 #include "sixturn/analysis_report.h"
 
 #include <math.h>
@@ -152,10 +154,10 @@ char *sx_absent_text(const SxProblem *problem, const SxSystemSet *systems,
 char *sx_absent_json(const SxProblem *problem, const SxSystemSet *systems,
                      const SxAbsences *absences) {
     cJSON *root = cJSON_CreateObject();
-    cJSON_AddStringToObject(root, "format", "sixturn-absent-1");
-    json_lineup(cJSON_AddObjectToObject(root, "with_everybody"), problem, &absences->best);
+    sx_put_text(root, "format", "sixturn-absent-1");
+    json_lineup(sx_put_object(root, "with_everybody"), problem, &absences->best);
     bool complete = true;
-    cJSON *list = cJSON_AddArrayToObject(root, "absences");
+    cJSON *list = sx_put_array(root, "absences");
     for (int k = 0; k < absences->count; k++) {
         const SxAbsence *item = &absences->item[k];
         complete = complete && item->done;
@@ -163,26 +165,25 @@ char *sx_absent_json(const SxProblem *problem, const SxSystemSet *systems,
             continue;
         }
         cJSON *object = cJSON_CreateObject();
-        cJSON_AddItemToArray(list, object);
+        sx_push(list, object);
         json_players(object, "absent", problem->team, item->player, item->player[1] >= 0 ? 2 : 1);
-        cJSON_AddBoolToObject(object, "possible", item->possible);
-        cJSON_AddBoolToObject(object, "wishes_lifted", item->lifted);
+        sx_put_bool(object, "possible", item->possible);
+        sx_put_bool(object, "wishes_lifted", item->lifted);
         if (item->possible) {
-            cJSON_AddNumberToObject(object, "loss", item->loss);
+            sx_put_number(object, "loss", item->loss);
             json_lineup(object, problem, &item->lineup);
-            cJSON_AddNumberToObject(object, "suffers_most", item->difference.worst_rotation + 1);
+            sx_put_number(object, "suffers_most", item->difference.worst_rotation + 1);
             json_difference(object, "difference", problem, &item->difference);
         }
         if (item->better_system >= 0) {
-            cJSON *better = cJSON_AddObjectToObject(object, "better_system");
-            cJSON_AddStringToObject(better, "system",
-                                    systems->entry[item->better_system].system.id);
-            cJSON_AddNumberToObject(better, "score", item->system_score);
+            cJSON *better = sx_put_object(object, "better_system");
+            sx_put_text(better, "system", systems->entry[item->better_system].system.id);
+            sx_put_number(better, "score", item->system_score);
             if (isfinite(item->system_gain)) {
-                cJSON_AddNumberToObject(better, "gain", item->system_gain);
+                sx_put_number(better, "gain", item->system_gain);
             }
         }
     }
-    cJSON_AddBoolToObject(root, "complete", complete);
+    sx_put_bool(root, "complete", complete);
     return json_finish(root);
 }

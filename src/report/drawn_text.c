@@ -1,6 +1,7 @@
 /* A drawn formation and what is wrong with it, in words for a coach and as a file again. */
 #include "sixturn/drawn.h"
 
+#include "core/jsonwrite.h"
 #include "core/numbers.h"
 
 #include <cjson/cJSON.h>
@@ -156,42 +157,41 @@ static double tidy(double metres) {
 static void add_player(cJSON *list, const SxDrawn *drawn, int i) {
     cJSON *item = cJSON_CreateObject();
     const SxDrawnPlayer *who = &drawn->player[i];
-    cJSON_AddNumberToObject(item, "number", who->number);
+    sx_put_number(item, "number", who->number);
     if (who->name[0]) {
-        cJSON_AddStringToObject(item, "name", who->name);
+        sx_put_text(item, "name", who->name);
     }
-    cJSON_AddNumberToObject(item, "position", i + 1);
-    cJSON_AddNumberToObject(item, "x", tidy(drawn->stance.spot[i].x));
-    cJSON_AddNumberToObject(item, "y", tidy(drawn->stance.spot[i].y));
+    sx_put_number(item, "position", i + 1);
+    sx_put_number(item, "x", tidy(drawn->stance.spot[i].x));
+    sx_put_number(item, "y", tidy(drawn->stance.spot[i].y));
     if (drawn->stance.reach[i] > 0) {
-        cJSON_AddNumberToObject(item, "reach", drawn->stance.reach[i]);
+        sx_put_number(item, "reach", drawn->stance.reach[i]);
     }
     if (who->stands_for != SX_NOBODY) {
-        cJSON_AddNumberToObject(item, "for", who->stands_for);
+        sx_put_number(item, "for", who->stands_for);
     }
-    cJSON_AddItemToArray(list, item);
+    sx_push(list, item);
 }
 
 static void add_formation(cJSON *into, const SxDrawn *drawn) {
     if (drawn->label[0]) {
-        cJSON_AddStringToObject(into, "label", drawn->label);
+        sx_put_text(into, "label", drawn->label);
     }
     if (drawn->rules[0]) {
-        cJSON_AddStringToObject(into, "rules", drawn->rules);
+        sx_put_text(into, "rules", drawn->rules);
     }
     if (drawn->rotation >= 0) {
-        cJSON_AddNumberToObject(into, "rotation", drawn->rotation + 1);
-        cJSON_AddItemToObject(into, "order", cJSON_CreateIntArray(drawn->order, SX_SLOTS));
+        sx_put_number(into, "rotation", drawn->rotation + 1);
+        sx_put(into, "order", cJSON_CreateIntArray(drawn->order, SX_SLOTS));
     }
-    cJSON_AddStringToObject(into, "phase", drawn->stance.phase == SX_SERVE ? "serve" : "receive");
+    sx_put_text(into, "phase", drawn->stance.phase == SX_SERVE ? "serve" : "receive");
     if (drawn->stance.server) {
-        cJSON_AddNumberToObject(into, "server", drawn->player[drawn->stance.server - 1].number);
+        sx_put_number(into, "server", drawn->player[drawn->stance.server - 1].number);
     }
     if (drawn->libero_count) {
-        cJSON_AddItemToObject(into, "liberos",
-                              cJSON_CreateIntArray(drawn->liberos, drawn->libero_count));
+        sx_put(into, "liberos", cJSON_CreateIntArray(drawn->liberos, drawn->libero_count));
     }
-    cJSON *players = cJSON_AddArrayToObject(into, "players");
+    cJSON *players = sx_put_array(into, "players");
     for (int i = 0; i < SX_POSITIONS; i++) {
         add_player(players, drawn, i);
     }
@@ -199,19 +199,16 @@ static void add_formation(cJSON *into, const SxDrawn *drawn) {
 
 char *sx_drawn_write(const SxDrawnFile *drawn) {
     cJSON *root = cJSON_CreateObject();
-    cJSON_AddStringToObject(root, "format", "sixturn-formation-1");
+    sx_put_text(root, "format", "sixturn-formation-1");
     if (drawn->list) {
-        cJSON *list = cJSON_AddArrayToObject(root, "formations");
+        cJSON *list = sx_put_array(root, "formations");
         for (int i = 0; i < drawn->count; i++) {
             cJSON *item = cJSON_CreateObject();
             add_formation(item, &drawn->formation[i]);
-            cJSON_AddItemToArray(list, item);
+            sx_push(list, item);
         }
     } else {
         add_formation(root, &drawn->formation[0]);
     }
-    SX_PLAIN_NUMBERS;
-    char *text = cJSON_Print(root);
-    cJSON_Delete(root);
-    return text;
+    return sx_put_print(root);
 }

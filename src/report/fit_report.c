@@ -1,6 +1,7 @@
 /* Rates fitted to a rally log, as text and as JSON. */
 #include "sixturn/oddsreport.h"
 
+#include "core/jsonwrite.h"
 #include "core/numbers.h"
 #include "core/stream.h"
 
@@ -70,39 +71,36 @@ char *sx_fit_text(const SxFitReport *report) {
 
 static cJSON *measured_json(const SxMeasured *measured) {
     cJSON *item = cJSON_CreateObject();
-    cJSON_AddNumberToObject(item, "rate", measured->rate);
-    cJSON_AddNumberToObject(item, "low", measured->low);
-    cJSON_AddNumberToObject(item, "high", measured->high);
-    cJSON_AddNumberToObject(item, "won", measured->seen.won);
-    cJSON_AddNumberToObject(item, "played", measured->seen.played);
+    sx_put_number(item, "rate", measured->rate);
+    sx_put_number(item, "low", measured->low);
+    sx_put_number(item, "high", measured->high);
+    sx_put_number(item, "won", measured->seen.won);
+    sx_put_number(item, "played", measured->seen.played);
     return item;
 }
 
 char *sx_fit_json(const SxFitReport *report) {
     static const char *const names[SX_PHASES] = {[SX_RECEIVE] = "receive", [SX_SERVE] = "serve"};
     cJSON *root = cJSON_CreateObject();
-    cJSON_AddStringToObject(root, "format", "sixturn-fit-result-1");
-    cJSON_AddStringToObject(root, "team", report->team);
-    cJSON_AddNumberToObject(root, "rallies", report->log->rallies);
-    cJSON_AddNumberToObject(root, "sets", report->log->sets);
+    sx_put_text(root, "format", "sixturn-fit-result-1");
+    sx_put_text(root, "team", report->team);
+    sx_put_number(root, "rallies", report->log->rallies);
+    sx_put_number(root, "sets", report->log->sets);
     for (int phase = 0; phase < SX_PHASES; phase++) {
-        cJSON *item = cJSON_AddObjectToObject(root, names[phase]);
-        cJSON_AddItemToObject(item, "team", measured_json(&report->fit.team[phase]));
-        cJSON_AddNumberToObject(item, "strength", report->fit.strength[phase]);
-        cJSON *list = cJSON_AddArrayToObject(item, "rotations");
+        cJSON *item = sx_put_object(root, names[phase]);
+        sx_put(item, "team", measured_json(&report->fit.team[phase]));
+        sx_put_number(item, "strength", report->fit.strength[phase]);
+        cJSON *list = sx_put_array(item, "rotations");
         for (int r = 0; r < SX_ROTATIONS; r++) {
             cJSON *one = measured_json(&report->fit.rotation[phase][r]);
-            cJSON_AddNumberToObject(one, "by_ratings", report->predicted[phase][r]);
-            cJSON_AddItemToArray(list, one);
+            sx_put_number(one, "by_ratings", report->predicted[phase][r]);
+            sx_push(list, one);
         }
     }
-    cJSON *check = cJSON_AddObjectToObject(root, "check");
-    cJSON_AddNumberToObject(check, "deviance", report->check.deviance);
-    cJSON_AddNumberToObject(check, "team_deviance", report->check.team_deviance);
-    cJSON_AddNumberToObject(check, "freedom", report->check.freedom);
-    cJSON_AddNumberToObject(check, "p_value", report->check.p_value);
-    SX_PLAIN_NUMBERS;
-    char *text = cJSON_Print(root);
-    cJSON_Delete(root);
-    return text;
+    cJSON *check = sx_put_object(root, "check");
+    sx_put_number(check, "deviance", report->check.deviance);
+    sx_put_number(check, "team_deviance", report->check.team_deviance);
+    sx_put_number(check, "freedom", report->check.freedom);
+    sx_put_number(check, "p_value", report->check.p_value);
+    return sx_put_print(root);
 }

@@ -1,6 +1,8 @@
 /* Text of at most 80 columns, and JSON values, that the reports share. */
 #include "report/lines.h"
 
+#include "core/jsonwrite.h"
+
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
@@ -192,17 +194,17 @@ void lines_caution(FILE *out) {
 
 void json_player(cJSON *parent, const char *key, const SxTeam *team, int player) {
     if (player < 0) {
-        cJSON_AddNullToObject(parent, key);
+        sx_put_null(parent, key);
     } else {
-        cJSON_AddStringToObject(parent, key, team->players[player].id);
+        sx_put_text(parent, key, team->players[player].id);
     }
 }
 
 void json_players(cJSON *parent, const char *key, const SxTeam *team, const int *players,
                   int count) {
-    cJSON *list = cJSON_AddArrayToObject(parent, key);
+    cJSON *list = sx_put_array(parent, key);
     for (int k = 0; k < count; k++) {
-        cJSON_AddItemToArray(list, cJSON_CreateString(team->players[players[k]].id));
+        sx_push(list, cJSON_CreateString(team->players[players[k]].id));
     }
 }
 
@@ -215,41 +217,41 @@ double mean_part(const SxLineup *lineup, SxPart part) {
 }
 
 void json_lineup(cJSON *parent, const SxProblem *problem, const SxLineup *lineup) {
-    cJSON_AddNumberToObject(parent, "score", lineup->score);
-    cJSON_AddStringToObject(parent, "system", problem->system->id);
-    cJSON *order = cJSON_AddArrayToObject(parent, "order");
+    sx_put_number(parent, "score", lineup->score);
+    sx_put_text(parent, "system", problem->system->id);
+    cJSON *order = sx_put_array(parent, "order");
     for (int s = 0; s < SX_SLOTS; s++) {
         cJSON *slot = cJSON_CreateObject();
-        cJSON_AddNumberToObject(slot, "slot", s);
+        sx_put_number(slot, "slot", s);
         json_player(slot, "front", problem->team, lineup->order.front[s]);
         json_player(slot, "back", problem->team, lineup->order.back[s]);
-        cJSON_AddItemToArray(order, slot);
+        sx_push(order, slot);
     }
     json_players(parent, "libero", problem->team, lineup->liberos, lineup->libero_count);
-    cJSON_AddNumberToObject(parent, "weak_rotation", sx_weak_rotation(lineup) + 1);
-    cJSON *parts = cJSON_AddObjectToObject(parent, "parts");
+    sx_put_number(parent, "weak_rotation", sx_weak_rotation(lineup) + 1);
+    cJSON *parts = sx_put_object(parent, "parts");
     for (int k = 0; k < SX_PARTS; k++) {
-        cJSON_AddNumberToObject(parts, sx_part_name((SxPart)k), mean_part(lineup, (SxPart)k));
+        sx_put_number(parts, sx_part_name((SxPart)k), mean_part(lineup, (SxPart)k));
     }
-    cJSON *rotations = cJSON_AddArrayToObject(parent, "rotation_scores");
+    cJSON *rotations = sx_put_array(parent, "rotation_scores");
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        cJSON_AddItemToArray(rotations, cJSON_CreateNumber(lineup->rotation[r].score));
+        sx_push(rotations, cJSON_CreateNumber(lineup->rotation[r].score));
     }
 }
 
 static void json_terms(cJSON *parent, const SxDifference *difference) {
-    cJSON *terms = cJSON_AddArrayToObject(parent, "terms");
+    cJSON *terms = sx_put_array(parent, "terms");
     for (int k = 0; k < difference->term_count; k++) {
         const SxPartTerm *term = &difference->term[k];
         cJSON *item = cJSON_CreateObject();
-        cJSON_AddItemToArray(terms, item);
-        cJSON_AddStringToObject(item, "part", sx_part_name(term->part));
-        cJSON_AddNumberToObject(item, "points", term->points);
-        cJSON_AddNumberToObject(item, "share", term->share);
-        cJSON *list = cJSON_AddArrayToObject(item, "rotations");
+        sx_push(terms, item);
+        sx_put_text(item, "part", sx_part_name(term->part));
+        sx_put_number(item, "points", term->points);
+        sx_put_number(item, "share", term->share);
+        cJSON *list = sx_put_array(item, "rotations");
         for (int r = 0; r < SX_ROTATIONS; r++) {
             if (term->rotations >> r & 1) {
-                cJSON_AddItemToArray(list, cJSON_CreateNumber(r + 1));
+                sx_push(list, cJSON_CreateNumber(r + 1));
             }
         }
     }
@@ -261,30 +263,27 @@ void json_difference(cJSON *parent, const char *key, const SxProblem *problem,
         [SX_MOVE_REPLACES] = "replaces", [SX_MOVE_JOINS] = "joins",   [SX_MOVE_SWAPS] = "swaps",
         [SX_MOVE_TAKES] = "takes",       [SX_MOVE_LEAVES] = "leaves", [SX_MOVE_LIBERO] = "libero",
     };
-    cJSON *object = cJSON_AddObjectToObject(parent, key);
-    cJSON_AddNumberToObject(object, "score", difference->score);
-    cJSON *moves = cJSON_AddArrayToObject(object, "moves");
+    cJSON *object = sx_put_object(parent, key);
+    sx_put_number(object, "score", difference->score);
+    cJSON *moves = sx_put_array(object, "moves");
     for (int k = 0; k < difference->move_count; k++) {
         const SxMove *move = &difference->move[k];
         cJSON *item = cJSON_CreateObject();
-        cJSON_AddItemToArray(moves, item);
-        cJSON_AddStringToObject(item, "kind", kinds[move->kind]);
+        sx_push(moves, item);
+        sx_put_text(item, "kind", kinds[move->kind]);
         json_player(item, "player", problem->team, move->player);
         json_player(item, "other", problem->team, move->other);
         if (move->row != SX_ROWS) {
-            cJSON_AddStringToObject(item, "row", move->row == SX_FRONT ? "front" : "back");
+            sx_put_text(item, "row", move->row == SX_FRONT ? "front" : "back");
         }
     }
-    cJSON *rotations = cJSON_AddArrayToObject(object, "rotations");
+    cJSON *rotations = sx_put_array(object, "rotations");
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        cJSON_AddItemToArray(rotations, cJSON_CreateNumber(difference->rotation[r]));
+        sx_push(rotations, cJSON_CreateNumber(difference->rotation[r]));
     }
     json_terms(object, difference);
 }
 
 char *json_finish(cJSON *root) {
-    SX_PLAIN_NUMBERS;
-    char *text = root ? cJSON_Print(root) : NULL;
-    cJSON_Delete(root);
-    return text;
+    return sx_put_print(root);
 }

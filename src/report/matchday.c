@@ -1,6 +1,7 @@
 /* The match-day part of a plan: slip, libero steps, substitutions. */
 #include "report/matchday.h"
 
+#include "core/jsonwrite.h"
 #include "report/lines.h"
 
 #include "sixturn/slip.h"
@@ -93,56 +94,56 @@ static const char *id_of(const SxProblem *problem, int player) {
 static void json_slip(cJSON *root, const SxProblem *problem, const SxLineup *lineup) {
     SxSlip slip;
     sx_slip(lineup, problem->team, &slip);
-    cJSON *object = cJSON_AddObjectToObject(root, "slip");
+    cJSON *object = sx_put_object(root, "slip");
     for (int position = 1; position <= SX_POSITIONS; position++) {
-        cJSON_AddNumberToObject(object, sx_roman(position), slip.number[position - 1]);
+        sx_put_number(object, sx_roman(position), slip.number[position - 1]);
     }
-    cJSON_AddItemToObject(object, "liberos", cJSON_CreateIntArray(slip.liberos, slip.libero_count));
+    sx_put(object, "liberos", cJSON_CreateIntArray(slip.liberos, slip.libero_count));
 }
 
 static void json_steps(cJSON *root, const SxProblem *problem, const SxLineup *lineup,
                        const SxLiberoSteps *steps) {
     static const char *const kinds[] = {"in", "out", "change", "go"};
-    cJSON *list = cJSON_AddArrayToObject(root, "libero_steps");
+    cJSON *list = sx_put_array(root, "libero_steps");
     for (int k = 0; k < steps->count; k++) {
         const SxLiberoStep *step = &steps->step[k];
         cJSON *item = cJSON_CreateObject();
-        cJSON_AddItemToArray(list, item);
-        cJSON_AddNumberToObject(item, "rotation", step->rotation + 1);
-        cJSON_AddStringToObject(item, "phase", step->phase == SX_SERVE ? "serve" : "receive");
-        cJSON_AddStringToObject(item, "step", kinds[step->kind]);
-        cJSON_AddStringToObject(item, "libero", id_of(problem, lineup->liberos[step->libero]));
-        cJSON_AddStringToObject(item, "player",
-                                id_of(problem, sx_slot_player(lineup, step->rotation, step->slot)));
-        cJSON_AddBoolToObject(item, "forced", step->forced);
-        cJSON_AddBoolToObject(item, "serves", step->serves);
+        sx_push(list, item);
+        sx_put_number(item, "rotation", step->rotation + 1);
+        sx_put_text(item, "phase", step->phase == SX_SERVE ? "serve" : "receive");
+        sx_put_text(item, "step", kinds[step->kind]);
+        sx_put_text(item, "libero", id_of(problem, lineup->liberos[step->libero]));
+        sx_put_text(item, "player",
+                    id_of(problem, sx_slot_player(lineup, step->rotation, step->slot)));
+        sx_put_bool(item, "forced", step->forced);
+        sx_put_bool(item, "serves", step->serves);
     }
 }
 
 static void json_changes(cJSON *root, const SxProblem *problem, const SxMatchDay *day) {
     const SxChanges *changes = &day->changes;
-    cJSON *object = cJSON_AddObjectToObject(root, "substitutions");
-    cJSON_AddNumberToObject(object, "per_cycle", changes->per_cycle);
-    cJSON *list = cJSON_AddArrayToObject(object, "planned");
+    cJSON *object = sx_put_object(root, "substitutions");
+    sx_put_number(object, "per_cycle", changes->per_cycle);
+    cJSON *list = sx_put_array(object, "planned");
     for (int k = 0; k < changes->count; k++) {
         cJSON *item = cJSON_CreateObject();
-        cJSON_AddItemToArray(list, item);
-        cJSON_AddNumberToObject(item, "cycle", changes->change[k].cycle + 1);
-        cJSON_AddNumberToObject(item, "rotation", changes->change[k].rotation + 1);
-        cJSON_AddStringToObject(item, "out", id_of(problem, changes->change[k].out));
-        cJSON_AddStringToObject(item, "in", id_of(problem, changes->change[k].in));
+        sx_push(list, item);
+        sx_put_number(item, "cycle", changes->change[k].cycle + 1);
+        sx_put_number(item, "rotation", changes->change[k].rotation + 1);
+        sx_put_text(item, "out", id_of(problem, changes->change[k].out));
+        sx_put_text(item, "in", id_of(problem, changes->change[k].in));
     }
     if (!day->after.found) {
         return;
     }
-    cJSON *after = cJSON_AddObjectToObject(object, "after_the_limit");
-    cJSON_AddNumberToObject(after, "substitutions_made", day->after.changes);
-    cJSON_AddStringToObject(after, "system", day->after.system);
-    cJSON_AddNumberToObject(after, "score", day->after.score);
-    cJSON *order = cJSON_AddArrayToObject(after, "order");
+    cJSON *after = sx_put_object(object, "after_the_limit");
+    sx_put_number(after, "substitutions_made", day->after.changes);
+    sx_put_text(after, "system", day->after.system);
+    sx_put_number(after, "score", day->after.score);
+    cJSON *order = sx_put_array(after, "order");
     for (int s = 0; s < SX_SLOTS; s++) {
         int slot = (s + day->after.turn) % SX_SLOTS;
-        cJSON_AddItemToArray(order, cJSON_CreateString(id_of(problem, day->after.six[slot])));
+        sx_push(order, cJSON_CreateString(id_of(problem, day->after.six[slot])));
     }
 }
 

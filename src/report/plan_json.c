@@ -1,6 +1,7 @@
 /* A lineup as JSON. Numbers are written so that reading them gives the same number back. */
 #include "report/matchday.h"
 
+#include "core/jsonwrite.h"
 #include "core/numbers.h"
 
 #include <cjson/cJSON.h>
@@ -13,17 +14,17 @@ static const char *id_of(const SxProblem *problem, int player) {
 
 static void add_ids(cJSON *parent, const char *key, const SxProblem *problem, const int *players,
                     int count) {
-    cJSON *list = cJSON_AddArrayToObject(parent, key);
+    cJSON *list = sx_put_array(parent, key);
     for (int k = 0; k < count; k++) {
-        cJSON_AddItemToArray(list, cJSON_CreateString(id_of(problem, players[k])));
+        sx_push(list, cJSON_CreateString(id_of(problem, players[k])));
     }
 }
 
 static void add_id_or_null(cJSON *parent, const char *key, const SxProblem *problem, int player) {
     if (player < 0) {
-        cJSON_AddNullToObject(parent, key);
+        sx_put_null(parent, key);
     } else {
-        cJSON_AddStringToObject(parent, key, id_of(problem, player));
+        sx_put_text(parent, key, id_of(problem, player));
     }
 }
 
@@ -32,49 +33,48 @@ static void add_crossings(cJSON *parent, const SxProblem *problem, const SxLineu
                           SxPhase phase, const SxFormation *formation) {
     SxCrossing crossing[SX_MAX_CROSSINGS];
     int count = sx_meeting_runs(problem, r, phase, formation, crossing);
-    cJSON *list = cJSON_AddArrayToObject(parent, "runs_meet");
+    cJSON *list = sx_put_array(parent, "runs_meet");
     for (int k = 0; k < count; k++) {
         cJSON *pair = cJSON_CreateArray();
         const int slots[2] = {crossing[k].a, crossing[k].b};
         for (int n = 0; n < 2; n++) {
-            cJSON_AddItemToArray(
-                pair, cJSON_CreateString(id_of(problem, sx_on_court(lineup, r, phase, slots[n]))));
+            sx_push(pair,
+                    cJSON_CreateString(id_of(problem, sx_on_court(lineup, r, phase, slots[n]))));
         }
-        cJSON_AddItemToArray(list, pair);
+        sx_push(list, pair);
     }
 }
 
 static void add_spots(cJSON *parent, const SxProblem *problem, const SxLineup *lineup, int r,
                       SxPhase phase, const SxFormation *formation) {
-    cJSON *spots = cJSON_AddArrayToObject(parent, "spots");
+    cJSON *spots = sx_put_array(parent, "spots");
     for (int position = 1; position <= SX_POSITIONS; position++) {
         int slot = sx_slot_at(position, r);
         cJSON *spot = cJSON_CreateObject();
-        cJSON_AddNumberToObject(spot, "position", position);
-        cJSON_AddStringToObject(spot, "player",
-                                id_of(problem, sx_on_court(lineup, r, phase, slot)));
-        cJSON_AddNumberToObject(spot, "x", formation->spot[slot].x);
-        cJSON_AddNumberToObject(spot, "y", formation->spot[slot].y);
-        cJSON_AddBoolToObject(spot, "passer", formation->passers >> slot & 1);
+        sx_put_number(spot, "position", position);
+        sx_put_text(spot, "player", id_of(problem, sx_on_court(lineup, r, phase, slot)));
+        sx_put_number(spot, "x", formation->spot[slot].x);
+        sx_put_number(spot, "y", formation->spot[slot].y);
+        sx_put_bool(spot, "passer", formation->passers >> slot & 1);
         SxRun run = sx_player_run(problem, r, phase, formation, slot);
-        cJSON_AddNumberToObject(spot, "run", run.task);
-        cJSON_AddNumberToObject(spot, "run_seconds", run.task_time);
-        cJSON_AddBoolToObject(spot, "late", run.late);
-        cJSON_AddNumberToObject(spot, "run_to_base", run.base);
-        cJSON_AddItemToArray(spots, spot);
+        sx_put_number(spot, "run", run.task);
+        sx_put_number(spot, "run_seconds", run.task_time);
+        sx_put_bool(spot, "late", run.late);
+        sx_put_number(spot, "run_to_base", run.base);
+        sx_push(spots, spot);
     }
     if (isfinite(formation->margin)) {
-        cJSON_AddNumberToObject(parent, "margin", formation->margin);
+        sx_put_number(parent, "margin", formation->margin);
     } else {
-        cJSON_AddNullToObject(parent, "margin");
+        sx_put_null(parent, "margin");
     }
-    cJSON_AddNumberToObject(parent, "cost", formation->cost);
+    sx_put_number(parent, "cost", formation->cost);
     add_crossings(parent, problem, lineup, r, phase, formation);
 }
 
 static void add_receive(cJSON *parent, const SxProblem *problem, const SxLineup *lineup, int r) {
     const SxRotation *at = &lineup->rotation[r];
-    cJSON *receive = cJSON_AddObjectToObject(parent, "receive");
+    cJSON *receive = sx_put_object(parent, "receive");
     int passers[SX_SLOTS];
     int count = 0;
     for (int lane = 0; lane < SX_MAX_PASSERS; lane++) { /* from left to right */
@@ -92,67 +92,67 @@ static void add_rotation(cJSON *list, const SxProblem *problem, const SxLineup *
                          const SxServeFormations *serve) {
     const SxRotation *at = &lineup->rotation[r];
     cJSON *item = cJSON_CreateObject();
-    cJSON_AddItemToArray(list, item);
-    cJSON_AddNumberToObject(item, "rotation", r + 1);
-    cJSON_AddNumberToObject(item, "score", at->score);
-    cJSON_AddNumberToObject(item, "weight", at->weight);
-    cJSON *parts = cJSON_AddObjectToObject(item, "parts");
+    sx_push(list, item);
+    sx_put_number(item, "rotation", r + 1);
+    sx_put_number(item, "score", at->score);
+    sx_put_number(item, "weight", at->weight);
+    cJSON *parts = sx_put_object(item, "parts");
     for (int k = 0; k < SX_PARTS; k++) {
-        cJSON_AddNumberToObject(parts, sx_part_name((SxPart)k), at->part[k]);
+        sx_put_number(parts, sx_part_name((SxPart)k), at->part[k]);
     }
     add_id_or_null(item, "libero_for", problem,
                    at->libero >= 0 ? sx_slot_player(lineup, r, at->libero_slot) : -1);
     add_id_or_null(item, "libero", problem, at->libero);
-    cJSON_AddBoolToObject(item, "libero_serves", at->libero_serves);
+    sx_put_bool(item, "libero_serves", at->libero_serves);
     add_receive(item, problem, lineup, r);
-    add_spots(cJSON_AddObjectToObject(item, "serve"), problem, lineup, r, SX_SERVE, &serve->at[r]);
+    add_spots(sx_put_object(item, "serve"), problem, lineup, r, SX_SERVE, &serve->at[r]);
 }
 
 static void add_order(cJSON *root, const SxProblem *problem, const SxLineup *lineup) {
-    cJSON *order = cJSON_AddArrayToObject(root, "order");
+    cJSON *order = sx_put_array(root, "order");
     for (int s = 0; s < SX_SLOTS; s++) {
         cJSON *slot = cJSON_CreateObject();
-        cJSON_AddNumberToObject(slot, "slot", s);
-        cJSON_AddStringToObject(slot, "front", id_of(problem, lineup->order.front[s]));
-        cJSON_AddStringToObject(slot, "back", id_of(problem, lineup->order.back[s]));
-        cJSON_AddItemToArray(order, slot);
+        sx_put_number(slot, "slot", s);
+        sx_put_text(slot, "front", id_of(problem, lineup->order.front[s]));
+        sx_put_text(slot, "back", id_of(problem, lineup->order.back[s]));
+        sx_push(order, slot);
     }
 }
 
 static void add_goal(cJSON *root, const SxGoalSet *goal) {
-    cJSON *item = cJSON_AddObjectToObject(root, "goal_set");
-    cJSON_AddNumberToObject(item, "win", goal->win);
-    cJSON_AddNumberToObject(item, "win_of_best_score", goal->win_of_best_score);
-    cJSON_AddNumberToObject(item, "place_of_best_score", goal->place);
-    cJSON_AddNumberToObject(item, "orders", goal->orders);
+    cJSON *item = sx_put_object(root, "goal_set");
+    sx_put_number(item, "win", goal->win);
+    sx_put_number(item, "win_of_best_score", goal->win_of_best_score);
+    sx_put_number(item, "place_of_best_score", goal->place);
+    sx_put_number(item, "orders", goal->orders);
 }
 
 char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxMatchDay *day,
                    const SxOutlook *outlook, const SxGoalSet *goal) {
     cJSON *root = cJSON_CreateObject();
-    cJSON_AddStringToObject(root, "format", "sixturn-plan-result-1");
+    sx_put_text(root, "format", "sixturn-plan-result-1");
     static const char *const proofs[] = {
         [SX_OPTIMAL] = "optimal", [SX_FEASIBLE] = "feasible", [SX_CHOSEN] = "chosen"};
-    cJSON_AddStringToObject(root, "status", proofs[lineup->proof]);
-    cJSON_AddNumberToObject(root, "score", lineup->score);
-    cJSON_AddNumberToObject(root, "bound", lineup->bound);
-    cJSON_AddNumberToObject(root, "gap", lineup->gap);
-    cJSON_AddStringToObject(root, "system", problem->system->id);
-    cJSON_AddStringToObject(root, "rules", problem->rules->id);
-    cJSON_AddNumberToObject(root, "start_rotation", lineup->start + 1);
-    cJSON_AddNumberToObject(root, "balance", problem->plan->balance);
-    cJSON *weights = cJSON_AddObjectToObject(root, "weights");
+    sx_put_text(root, "status", proofs[lineup->proof]);
+    sx_put_number(root, "score", lineup->score);
+    sx_put_number(root, "bound", lineup->bound);
+    sx_put_number(root, "gap", lineup->gap);
+    sx_put_text(root, "system", problem->system->id);
+    sx_put_text(root, "rules", problem->rules->id);
+    sx_put_number(root, "start_rotation", lineup->start + 1);
+    sx_put_number(root, "balance", problem->plan->balance);
+    cJSON *weights = sx_put_object(root, "weights");
     for (int k = 0; k < SX_PARTS; k++) {
-        cJSON_AddNumberToObject(weights, sx_part_name((SxPart)k), problem->plan->weight[k]);
+        sx_put_number(weights, sx_part_name((SxPart)k), problem->plan->weight[k]);
     }
     if (outlook) {
-        cJSON *start = cJSON_AddObjectToObject(root, "best_start");
-        cJSON_AddNumberToObject(start, "receiving", outlook->start[SX_RECEIVE] + 1);
-        cJSON_AddNumberToObject(start, "serving", outlook->start[SX_SERVE] + 1);
+        cJSON *start = sx_put_object(root, "best_start");
+        sx_put_number(start, "receiving", outlook->start[SX_RECEIVE] + 1);
+        sx_put_number(start, "serving", outlook->start[SX_SERVE] + 1);
     }
     add_order(root, problem, lineup);
     add_ids(root, "libero", problem, lineup->liberos, lineup->libero_count);
-    cJSON *rotations = cJSON_AddArrayToObject(root, "rotations");
+    cJSON *rotations = sx_put_array(root, "rotations");
     for (int r = 0; r < SX_ROTATIONS; r++) {
         add_rotation(rotations, problem, lineup, r, &day->serve);
     }
@@ -160,8 +160,5 @@ char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxMat
     if (goal) {
         add_goal(root, goal);
     }
-    SX_PLAIN_NUMBERS;
-    char *text = cJSON_Print(root);
-    cJSON_Delete(root);
-    return text;
+    return sx_put_print(root);
 }

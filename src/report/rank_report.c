@@ -1,5 +1,7 @@
 /* The ranking of orders as text and as JSON. */
 #include "report/lines.h"
+
+#include "core/jsonwrite.h"
 #include "sixturn/analysis_report.h"
 
 #include <string.h>
@@ -119,36 +121,35 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
 }
 
 static void json_share(cJSON *parent, const char *key, const SxShare *share, int draws) {
-    cJSON *object = cJSON_AddObjectToObject(parent, key);
-    cJSON_AddNumberToObject(object, "share", draws ? (double)share->count / draws : 0);
-    cJSON_AddNumberToObject(object, "low", share->low);
-    cJSON_AddNumberToObject(object, "high", share->high);
+    cJSON *object = sx_put_object(parent, key);
+    sx_put_number(object, "share", draws ? (double)share->count / draws : 0);
+    sx_put_number(object, "low", share->low);
+    sx_put_number(object, "high", share->high);
 }
 
 static void json_doubt(cJSON *root, const SxDoubt *doubt, const SxDoubtOptions *options) {
-    cJSON *object = cJSON_AddObjectToObject(root, "doubt");
-    cJSON_AddNumberToObject(object, "points", options->size);
-    cJSON_AddStringToObject(object, "spread",
-                            options->spread == SX_SPREAD_NORMAL ? "normal" : "uniform");
-    cJSON_AddNumberToObject(object, "draws", doubt->draws);
-    cJSON_AddNumberToObject(object, "seed", (double)options->seed);
+    cJSON *object = sx_put_object(root, "doubt");
+    sx_put_number(object, "points", options->size);
+    sx_put_text(object, "spread", options->spread == SX_SPREAD_NORMAL ? "normal" : "uniform");
+    sx_put_number(object, "draws", doubt->draws);
+    sx_put_number(object, "seed", (double)options->seed);
     json_share(object, "other", &doubt->other, doubt->draws);
     json_share(object, "second_beats_first", &doubt->reversed, doubt->draws);
-    cJSON_AddBoolToObject(object, "within_doubt", doubt->within_doubt);
+    sx_put_bool(object, "within_doubt", doubt->within_doubt);
 }
 
 char *sx_rank_json(const SxProblem *problem, const SxRanking *ranking, const SxDoubt *doubt,
                    const SxDoubtOptions *doubt_options) {
     cJSON *root = cJSON_CreateObject();
-    cJSON_AddStringToObject(root, "format", "sixturn-rank-1");
-    cJSON_AddBoolToObject(root, "complete", ranking->proven == ranking->count);
-    cJSON_AddBoolToObject(root, "exhausted", ranking->exhausted);
-    cJSON *orders = cJSON_AddArrayToObject(root, "orders");
+    sx_put_text(root, "format", "sixturn-rank-1");
+    sx_put_bool(root, "complete", ranking->proven == ranking->count);
+    sx_put_bool(root, "exhausted", ranking->exhausted);
+    cJSON *orders = sx_put_array(root, "orders");
     for (int k = 0; k < ranking->count; k++) {
         cJSON *item = cJSON_CreateObject();
-        cJSON_AddItemToArray(orders, item);
-        cJSON_AddNumberToObject(item, "rank", k + 1);
-        cJSON_AddBoolToObject(item, "proven", k < ranking->proven);
+        sx_push(orders, item);
+        sx_put_number(item, "rank", k + 1);
+        sx_put_bool(item, "proven", k < ranking->proven);
         json_lineup(item, problem, &ranking->item[k]);
         SxDifference difference;
         sx_difference(problem, &ranking->item[0], &ranking->item[k], &difference);

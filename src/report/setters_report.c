@@ -1,5 +1,7 @@
 /* Every setter or pair of setters, as text and as JSON. */
 #include "report/lines.h"
+
+#include "core/jsonwrite.h"
 #include "report/sums.h"
 #include "sixturn/analysis_report.h"
 
@@ -106,9 +108,9 @@ char *sx_setters_text(const SxProblem *problem, const SxSystemSet *systems,
 char *sx_setters_json(const SxProblem *problem, const SxSystemSet *systems,
                       const SxSetterChoices *choices) {
     cJSON *root = cJSON_CreateObject();
-    cJSON_AddStringToObject(root, "format", "sixturn-setters-1");
+    sx_put_text(root, "format", "sixturn-setters-1");
     bool complete = true;
-    cJSON *list = cJSON_AddArrayToObject(root, "choices");
+    cJSON *list = sx_put_array(root, "choices");
     for (int k = 0; k < choices->count; k++) {
         const SxSetterChoice *item = &choices->item[k];
         complete = complete && item->done;
@@ -116,17 +118,17 @@ char *sx_setters_json(const SxProblem *problem, const SxSystemSet *systems,
             continue;
         }
         cJSON *object = cJSON_CreateObject();
-        cJSON_AddItemToArray(list, object);
+        sx_push(list, object);
         SxProblem under = sx_problem_under(problem, &systems->entry[item->system]);
         json_players(object, "setters", problem->team, item->setter, item->setter[1] >= 0 ? 2 : 1);
-        cJSON_AddBoolToObject(object, "possible", item->possible);
+        sx_put_bool(object, "possible", item->possible);
         if (item->possible) {
             json_lineup(object, &under, &item->lineup);
-            cJSON_AddNumberToObject(object, "connections", item->connections);
+            sx_put_number(object, "connections", item->connections);
         } else {
-            cJSON_AddStringToObject(object, "system", under.system->id);
+            sx_put_text(object, "system", under.system->id);
         }
     }
-    cJSON_AddBoolToObject(root, "complete", complete);
+    sx_put_bool(root, "complete", complete);
     return json_finish(root);
 }

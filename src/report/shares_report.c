@@ -1,5 +1,7 @@
 /* Playing time over several sets, as text and as JSON. */
 #include "report/lines.h"
+
+#include "core/jsonwrite.h"
 #include "sixturn/analysis_report.h"
 
 enum { NAME_WIDTH = 24 };
@@ -74,27 +76,27 @@ char *sx_shares_text(const SxProblem *problem, const SxShares *shares) {
 
 char *sx_shares_json(const SxProblem *problem, const SxShares *shares) {
     cJSON *root = cJSON_CreateObject();
-    cJSON_AddStringToObject(root, "format", "sixturn-shares-1");
-    cJSON_AddStringToObject(root, "status", shares->proof == SX_OPTIMAL ? "optimal" : "feasible");
-    cJSON_AddNumberToObject(root, "total", shares->total);
-    cJSON_AddNumberToObject(root, "bound", shares->bound);
-    cJSON_AddNumberToObject(root, "score_without_shares", shares->free_score);
-    cJSON *sets = cJSON_AddArrayToObject(root, "sets");
+    sx_put_text(root, "format", "sixturn-shares-1");
+    sx_put_text(root, "status", shares->proof == SX_OPTIMAL ? "optimal" : "feasible");
+    sx_put_number(root, "total", shares->total);
+    sx_put_number(root, "bound", shares->bound);
+    sx_put_number(root, "score_without_shares", shares->free_score);
+    cJSON *sets = sx_put_array(root, "sets");
     for (int n = 0; n < shares->sets; n++) {
         cJSON *object = cJSON_CreateObject();
-        cJSON_AddItemToArray(sets, object);
+        sx_push(sets, object);
         json_lineup(object, problem, &shares->set[n]);
     }
-    cJSON *list = cJSON_AddArrayToObject(root, "players");
+    cJSON *list = sx_put_array(root, "players");
     for (int p = 0; p < problem->team->player_count; p++) {
         if (sum(shares, p) == 0 && shares->need[p] == 0) {
             continue;
         }
         cJSON *object = cJSON_CreateObject();
-        cJSON_AddItemToArray(list, object);
+        sx_push(list, object);
         json_player(object, "player", problem->team, p);
-        cJSON_AddNumberToObject(object, "share", shares->need[p]);
-        cJSON_AddNumberToObject(object, "rotations", sum(shares, p));
+        sx_put_number(object, "share", shares->need[p]);
+        sx_put_number(object, "rotations", sum(shares, p));
     }
     return json_finish(root);
 }

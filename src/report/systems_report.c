@@ -1,5 +1,7 @@
 /* The best lineup under each system, as text and as JSON. */
 #include "report/lines.h"
+
+#include "core/jsonwrite.h"
 #include "report/sums.h"
 #include "sixturn/analysis_report.h"
 
@@ -122,34 +124,34 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
 char *sx_systems_json(const SxProblem *problem, const SxSystemSet *systems,
                       const SxSystemBest *best) {
     cJSON *root = cJSON_CreateObject();
-    cJSON_AddStringToObject(root, "format", "sixturn-systems-1");
+    sx_put_text(root, "format", "sixturn-systems-1");
     bool complete = true;
-    cJSON *list = cJSON_AddArrayToObject(root, "systems");
+    cJSON *list = sx_put_array(root, "systems");
     for (int k = 0; k < systems->count; k++) {
         complete = complete && best[k].done;
         cJSON *object = cJSON_CreateObject();
-        cJSON_AddItemToArray(list, object);
-        cJSON_AddBoolToObject(object, "possible", best[k].possible);
+        sx_push(list, object);
+        sx_put_bool(object, "possible", best[k].possible);
         if (!best[k].possible) {
-            cJSON_AddStringToObject(object, "system", systems->entry[k].system.id);
-            cJSON_AddStringToObject(object, "reason", best[k].why);
+            sx_put_text(object, "system", systems->entry[k].system.id);
+            sx_put_text(object, "reason", best[k].why);
             continue;
         }
         SxProblem under = sx_problem_under(problem, &systems->entry[k]);
         json_lineup(object, &under, &best[k].lineup);
-        cJSON *need = cJSON_AddObjectToObject(object, "substitutions");
-        cJSON_AddNumberToObject(need, "a_cycle", best[k].need.a_cycle);
+        cJSON *need = sx_put_object(object, "substitutions");
+        sx_put_number(need, "a_cycle", best[k].need.a_cycle);
         if (best[k].need.allowed == SX_UNLIMITED) {
-            cJSON_AddNullToObject(need, "allowed_a_set");
+            sx_put_null(need, "allowed_a_set");
         } else {
-            cJSON_AddNumberToObject(need, "allowed_a_set", best[k].need.allowed);
+            sx_put_number(need, "allowed_a_set", best[k].need.allowed);
         }
         if (isfinite(best[k].need.cycles)) {
-            cJSON_AddNumberToObject(need, "cycles", best[k].need.cycles);
+            sx_put_number(need, "cycles", best[k].need.cycles);
         } else {
-            cJSON_AddNullToObject(need, "cycles");
+            sx_put_null(need, "cycles");
         }
     }
-    cJSON_AddBoolToObject(root, "complete", complete);
+    sx_put_bool(root, "complete", complete);
     return json_finish(root);
 }

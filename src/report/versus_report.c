@@ -1,5 +1,7 @@
 /* Two lineups side by side, as text and as JSON. */
 #include "report/lines.h"
+
+#include "core/jsonwrite.h"
 #include "sixturn/analysis_report.h"
 
 #include <math.h>
@@ -140,20 +142,20 @@ char *sx_versus_text(const SxPlan *yardstick, const SxContender *first, const Sx
 char *sx_versus_json(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
                      const char *const name[2], const SxVersus *versus) {
     cJSON *root = cJSON_CreateObject();
-    cJSON_AddStringToObject(root, "format", "sixturn-versus-1");
-    cJSON_AddNumberToObject(root, "balance", yardstick->balance);
+    sx_put_text(root, "format", "sixturn-versus-1");
+    sx_put_number(root, "balance", yardstick->balance);
     const SxContender *sides[2] = {first, second};
-    cJSON *list = cJSON_AddArrayToObject(root, "sides");
+    cJSON *list = sx_put_array(root, "sides");
     for (int k = 0; k < 2; k++) {
         cJSON *object = cJSON_CreateObject();
-        cJSON_AddItemToArray(list, object);
-        cJSON_AddStringToObject(object, "name", name[k]);
+        sx_push(list, object);
+        sx_put_text(object, "name", name[k]);
         json_lineup(object, &sides[k]->problem, &versus->side[k]);
-        cJSON *receptions = cJSON_AddObjectToObject(object, "receptions");
+        cJSON *receptions = sx_put_object(object, "receptions");
         const SxTeam *team = first->problem.team;
         for (int p = 0; p < team->player_count; p++) {
             if (versus->receptions[k][p]) {
-                cJSON_AddNumberToObject(receptions, team->players[p].id, versus->receptions[k][p]);
+                sx_put_number(receptions, team->players[p].id, versus->receptions[k][p]);
             }
         }
     }

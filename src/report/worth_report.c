@@ -1,5 +1,7 @@
 /* What skills are worth, as text and as JSON. */
 #include "report/lines.h"
+
+#include "core/jsonwrite.h"
 #include "sixturn/analysis_report.h"
 
 #include <math.h>
@@ -152,14 +154,14 @@ char *sx_worth_text(const SxProblem *problem, const SxWorth *worth, int count,
 }
 
 static void json_raises(cJSON *parent, const SxWorth *worth) {
-    cJSON *raises = cJSON_AddObjectToObject(parent, "raises");
+    cJSON *raises = sx_put_object(parent, "raises");
     for (int k = 0; k < SX_RAISES; k++) {
         const SxRaise *raise = &worth->raise[k];
         const char *key = k == SX_ALL_SKILLS ? "all" : raise_name(k);
         if (raise->done && raise->enough) {
-            cJSON_AddNumberToObject(raises, key, (double)raise->raise / SX_STEPS_A_POINT);
+            sx_put_number(raises, key, (double)raise->raise / SX_STEPS_A_POINT);
         } else {
-            cJSON_AddNullToObject(raises, key);
+            sx_put_null(raises, key);
         }
     }
 }
@@ -167,35 +169,35 @@ static void json_raises(cJSON *parent, const SxWorth *worth) {
 char *sx_worth_json(const SxProblem *problem, const SxWorth *worth, int count,
                     const SxPointValues *values) {
     cJSON *root = cJSON_CreateObject();
-    cJSON_AddStringToObject(root, "format", "sixturn-worth-1");
+    sx_put_text(root, "format", "sixturn-worth-1");
     bool complete = true;
-    json_lineup(cJSON_AddObjectToObject(root, "best"), problem, &values->best);
-    cJSON *players = cJSON_AddArrayToObject(root, "players");
+    json_lineup(sx_put_object(root, "best"), problem, &values->best);
+    cJSON *players = sx_put_array(root, "players");
     for (int k = 0; k < count; k++) {
         cJSON *object = cJSON_CreateObject();
-        cJSON_AddItemToArray(players, object);
+        sx_push(players, object);
         json_player(object, "player", problem->team, worth[k].player);
-        cJSON_AddBoolToObject(object, "plays", worth[k].plays);
-        cJSON_AddBoolToObject(object, "can_play", worth[k].can_play);
-        cJSON_AddNumberToObject(object, "missing", worth[k].missing);
+        sx_put_bool(object, "plays", worth[k].plays);
+        sx_put_bool(object, "can_play", worth[k].can_play);
+        sx_put_number(object, "missing", worth[k].missing);
         json_raises(object, &worth[k]);
         for (int j = 0; j < SX_RAISES; j++) {
             complete = complete && worth[k].raise[j].done;
         }
     }
-    cJSON *list = cJSON_AddArrayToObject(root, "points");
+    cJSON *list = sx_put_array(root, "points");
     for (int k = 0; k < values->count; k++) {
         const SxPointValue *value = &values->item[k];
         complete = complete && value->done;
         if (value->done) {
             cJSON *object = cJSON_CreateObject();
-            cJSON_AddItemToArray(list, object);
+            sx_push(list, object);
             json_player(object, "player", problem->team, value->player);
-            cJSON_AddStringToObject(object, "skill", sx_skill_name(value->skill));
-            cJSON_AddNumberToObject(object, "step", value->step);
-            cJSON_AddNumberToObject(object, "gain", value->gain);
+            sx_put_text(object, "skill", sx_skill_name(value->skill));
+            sx_put_number(object, "step", value->step);
+            sx_put_number(object, "gain", value->gain);
         }
     }
-    cJSON_AddBoolToObject(root, "complete", complete);
+    sx_put_bool(root, "complete", complete);
     return json_finish(root);
 }
