@@ -25,7 +25,7 @@ static double at_net(const SxTeam *team, int p, SxRole role, SxSkill skill) {
 
 /* Seven players in a 5-1, rotation by rotation, by what each does there; seven[6] is the libero. */
 static SxSide play(const SxTeam *team, const SxScoring *scoring, const int seven[7]) {
-    SxSide side = {{0}};
+    SxSide side = {.more_attackers = 0};
     for (int r = 0; r < SX_ROTATIONS; r++) {
         double balls = 0, attack = 0, block = 0, lanes = 0;
         for (int s = 0; s < SX_SLOTS; s++) {

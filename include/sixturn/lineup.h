@@ -41,6 +41,7 @@ typedef struct {
     unsigned passers;           /* bit s: slot s passes */
     int sides;                  /* who attacks the first ball from where, 0 to SX_SIDES - 1 */
     const SxFormation *receive; /* borrowed from the problem's table */
+    int front_attackers;        /* sx_front_attackers of the system in this rotation */
 } SxRotation;
 
 typedef struct {

@@ -181,7 +181,7 @@ static Seven choose(const Choice *choice, unsigned places) {
 }
 
 static SxSide side_of(const Choice *choice, const Duties *duties, const Seven *seven) {
-    SxSide side = {{0}};
+    SxSide side = {.more_attackers = 0};
     for (int place = 0; place < PLACES; place++) {
         const SxRole role = place == LIBERO_PLACE ? choice->libero_role : role_of_place[place];
         for (int k = 0; k < SX_SKILL_COUNT && seven->player[place] >= 0; k++) {

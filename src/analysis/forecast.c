@@ -6,7 +6,8 @@
 static void our_sides(const SxLineup *lineup, const SxRallyModel *model,
                       SxSide ours[SX_ROTATIONS]) {
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        ours[r] = sx_side_of_parts(model, lineup->rotation[r].part);
+        ours[r] =
+            sx_side_of_parts(model, lineup->rotation[r].part, lineup->rotation[r].front_attackers);
     }
 }
 

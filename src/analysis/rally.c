@@ -13,6 +13,9 @@ static const double LARGEST_EFFECT = 2;   /* of one rating point on the log-odds
 static const double LARGEST_SHIFT = 20;   /* log-odds: beyond, a chance is 0 or 1 to nine digits */
 static const double LEAST_CHANCE = 0.001; /* that a file may name, away from certainty */
 static const double MOST_CHANCE = 0.999;
+static const double LEAST_COVERAGE = 0.1;
+static const double MOST_POINTS = 10;      /* of a skill, for being away from the usual side */
+static const double MOST_GRADES_LATE = 10; /* a second */
 
 static double logistic(double log_odds) {
     return 1 / (1 + exp(-log_odds));
@@ -23,52 +26,75 @@ static double log_odds(double chance) {
 }
 
 SxSide sx_average_side(void) {
-    SxSide side;
+    SxSide side = {.more_attackers = 0};
     for (int k = 0; k < SX_SKILL_COUNT; k++) {
         side.rating[k] = SX_AVERAGE_RATING;
     }
     return side;
 }
 
+const SxLevel *sx_rally_level(const SxRallyModel *model) {
+    return &model->levels[model->level];
+}
+
+const char *sx_reading_name(SxReading reading) {
+    static const char *const names[SX_READINGS] = {"computed", "abstract", "second hand",
+                                                   "invented"};
+    return (unsigned)reading < SX_READINGS ? names[reading] : NULL;
+}
+
+/* The attack part of a 5-1 rated 10 throughout, as a share of 10. */
+static const double ATTACK_SHARES_GIVEN = 0.835;
+
 static const SxPart part_of_skill[SX_SKILL_COUNT] = {
     [SX_PASSING] = SX_PART_PASS,   [SX_SETTING] = SX_PART_SET,   [SX_ATTACKING] = SX_PART_ATTACK,
     [SX_BLOCKING] = SX_PART_BLOCK, [SX_SERVING] = SX_PART_SERVE, [SX_DIGGING] = SX_PART_DIG,
 };
 
-SxSide sx_side_of_parts(const SxRallyModel *model, const double part[SX_PARTS]) {
-    SxSide side;
+/* Parts of a team rated 10 throughout that receives with three. */
+static double largest_part(const SxLevel *level, SxPart part) {
+    enum { USUAL_PASSERS = 3 };
+    return SX_SKILL_MAX * (part == SX_PART_PASS     ? level->scoring.coverage[USUAL_PASSERS]
+                           : part == SX_PART_ATTACK ? ATTACK_SHARES_GIVEN
+                                                    : 1);
+}
+
+SxSide sx_side_of_parts(const SxRallyModel *model, const double part[SX_PARTS],
+                        int front_attackers) {
+    SxSide side = {.more_attackers = front_attackers - SX_AVERAGE_ATTACKERS};
     for (int k = 0; k < SX_SKILL_COUNT; k++) {
         const SxPart p = part_of_skill[k];
-        side.rating[k] = SX_AVERAGE_RATING * part[p] / model->average_part[p];
+        side.rating[k] = SX_SKILL_MAX * part[p] / largest_part(sx_rally_level(model), p);
     }
     return side;
 }
 
-static double effect(const SxRallyModel *model, const SxSide *side, SxSkill skill) {
-    return model->effect[skill] * (side->rating[skill] - SX_AVERAGE_RATING);
+static double effect(const SxLevel *level, const SxSide *side, SxSkill skill) {
+    return level->effect[skill] * (side->rating[skill] - SX_AVERAGE_RATING);
 }
 
 double sx_side_out(const SxRallyModel *model, const SxSide *receivers, const SxSide *servers) {
-    const double pass = effect(model, receivers, SX_PASSING) - effect(model, servers, SX_SERVING);
-    const double attack = effect(model, receivers, SX_ATTACKING) +
-                          effect(model, receivers, SX_SETTING) -
-                          effect(model, servers, SX_BLOCKING) - effect(model, servers, SX_DIGGING);
+    const SxLevel *level = sx_rally_level(model);
+    const double pass = effect(level, receivers, SX_PASSING) - effect(level, servers, SX_SERVING);
+    const double attack = effect(level, receivers, SX_ATTACKING) +
+                          effect(level, receivers, SX_SETTING) -
+                          effect(level, servers, SX_BLOCKING) - effect(level, servers, SX_DIGGING) +
+                          level->front_attackers * receivers->more_attackers;
     double better = 0;        /* chance of a better grade than the one looked at */
     double average_share = 0; /* the same between average teams */
     double side_out = 0;
     for (int g = SX_PASS_PERFECT; g >= SX_PASS_POOR; g--) {
-        average_share += model->share[g];
+        average_share += level->share[g];
         const double so_good = logistic(log_odds(average_share) + pass);
-        const double won = logistic(log_odds(model->side_out[g]) + model->shift + attack);
+        const double won = logistic(log_odds(level->side_out_after[g]) + model->shift + attack);
         side_out += (so_good - better) * won;
         better = so_good;
     }
-    return model->service_fault + (1 - model->service_fault) * side_out;
+    return level->service_fault + (1 - level->service_fault) * side_out;
 }
 
 void sx_rally_scoring(const SxRallyModel *model, SxScoring *scoring) {
-    (void)model;
-    *scoring = sx_scoring;
+    *scoring = sx_rally_level(model)->scoring;
 }
 
 void sx_rally_rates(const SxRallyModel *model, const SxSide ours[SX_ROTATIONS],
@@ -112,110 +138,195 @@ SxStatus sx_rally_set_level(SxRallyModel *model, const char *id, SxError *err) {
 
 /* --- Reading ---------------------------------------------------------------------------------- */
 
-/* {"value": number, "source": "where from"}: no constant without its source. */
-static void read_constant(const SxJsonAt *at, double low, double high, double *out) {
-    enum { VALUE, SOURCE, FIELDS };
-    static const char *const keys[FIELDS] = {"value", "source"};
+/* {"value": number, "read": how, "source": "where from"}: no constant without its source. */
+static void read_constant(const SxJsonAt *at, double low, double high, double *out,
+                          SxLevel *level) {
+    enum { VALUE, READ, SOURCE, FIELDS };
+    static const char *const keys[FIELDS] = {"value", "read", "source"};
+    const char *readings[SX_READINGS];
     SxJsonAt member[FIELDS];
-    char source[1024];
+    char source[SX_SOURCE_SIZE];
+    for (int k = 0; k < SX_READINGS; k++) {
+        readings[k] = sx_reading_name((SxReading)k);
+    }
     sx_json_members(at, keys, FIELDS, member);
     sx_json_number(&member[VALUE], low, high, out);
+    const int read = sx_json_word(&member[READ], "way of reading", readings, SX_READINGS);
     sx_json_text(&member[SOURCE], source, sizeof source);
-}
-
-static void read_parts(const SxJsonAt *at, SxRallyModel *model) {
-    const char *keys[SX_PART_RUN];
-    SxJsonAt member[SX_PART_RUN];
-    for (int p = 0; p < SX_PART_RUN; p++) {
-        keys[p] = sx_part_name((SxPart)p);
-    }
-    sx_json_members(at, keys, SX_PART_RUN, member);
-    for (int p = 0; p < SX_PART_RUN; p++) {
-        read_constant(&member[p], 0.1, SX_SKILL_MAX, &model->average_part[p]);
+    if (read >= 0) {
+        level->read[read]++;
     }
 }
 
-static void read_grades(const SxJsonAt *at, double out[SX_PASS_GRADES]) {
+/* The constants under one key, each by its name. */
+static void read_table(const SxJsonAt *at, const char *const *keys, int count, double low,
+                       double high, double *const *out, SxLevel *level) {
+    SxJsonAt member[SX_JSON_MAX_KEYS];
+    sx_json_members(at, keys, count, member);
+    for (int k = 0; k < count; k++) {
+        read_constant(&member[k], low, high, out[k], level);
+    }
+}
+
+static void read_grades(const SxJsonAt *at, double out[SX_PASS_GRADES], SxLevel *level) {
     static const char *const keys[SX_PASS_GRADES] = {"poor", "good", "perfect"};
-    SxJsonAt member[SX_PASS_GRADES];
-    sx_json_members(at, keys, SX_PASS_GRADES, member);
-    for (int g = 0; g < SX_PASS_GRADES; g++) {
-        read_constant(&member[g], LEAST_CHANCE, MOST_CHANCE, &out[g]);
-    }
+    double *const places[SX_PASS_GRADES] = {&out[0], &out[1], &out[2]};
+    read_table(at, keys, SX_PASS_GRADES, LEAST_CHANCE, MOST_CHANCE, places, level);
 }
 
-static void read_effects(const SxJsonAt *at, SxRallyModel *model) {
+static void read_effects(const SxJsonAt *at, SxLevel *level) {
     const char *keys[SX_SKILL_COUNT];
-    SxJsonAt member[SX_SKILL_COUNT];
+    double *places[SX_SKILL_COUNT];
     for (int k = 0; k < SX_SKILL_COUNT; k++) {
         keys[k] = sx_skill_name((SxSkill)k);
+        places[k] = &level->effect[k];
     }
-    sx_json_members(at, keys, SX_SKILL_COUNT, member);
-    for (int k = 0; k < SX_SKILL_COUNT; k++) {
-        read_constant(&member[k], 0, LARGEST_EFFECT, &model->effect[k]);
+    read_table(at, keys, SX_SKILL_COUNT, 0, LARGEST_EFFECT, places, level);
+}
+
+static void read_attack(const SxJsonAt *at, SxLevel *level) {
+    enum { FRONT = SX_LANES, SHARES = FRONT + 2 };
+    static const char *const keys[SHARES] = {"left", "centre", "right", "back_row", "setter"};
+    SxScoring *scoring = &level->scoring;
+    double *const places[SHARES] = {
+        &scoring->front_attack[SX_LEFT], &scoring->front_attack[SX_CENTRE],
+        &scoring->front_attack[SX_RIGHT], &scoring->back_attack, &scoring->setter_attack};
+    read_table(at, keys, SHARES, 0, 1, places, level);
+    for (int lane = 0; lane < SX_LANES; lane++) {
+        if (sx_json_given(at) && scoring->front_attack[lane] < LEAST_CHANCE) {
+            sx_json_fail(at, "front-row attackers get %g of the balls at least", LEAST_CHANCE);
+        }
     }
 }
 
-/* A level is possible if it lies between 'only their faults' and 'all but their aces'. */
-static void read_level(const SxJsonAt *at, SxRallyModel *model, double aces) {
-    enum { ID, NAME, SIDE_OUT, SOURCE, FIELDS };
-    static const char *const keys[FIELDS] = {"id", "name", "side_out", "source"};
+static void read_block(const SxJsonAt *at, SxLevel *level) {
+    static const char *const keys[SX_LANES] = {"left", "centre", "right"};
+    double *const places[SX_LANES] = {&level->scoring.block[SX_LEFT],
+                                      &level->scoring.block[SX_CENTRE],
+                                      &level->scoring.block[SX_RIGHT]};
+    read_table(at, keys, SX_LANES, 0, 1, places, level);
+}
+
+static void read_coverage(const SxJsonAt *at, SxLevel *level) {
+    enum { SIZES = SX_MAX_PASSERS - SX_MIN_PASSERS + 1 };
+    static const char *const keys[SIZES] = {"2", "3", "4", "5"};
+    double *places[SIZES];
+    for (int k = 0; k < SIZES; k++) {
+        places[k] = &level->scoring.coverage[SX_MIN_PASSERS + k];
+    }
+    read_table(at, keys, SIZES, LEAST_COVERAGE, 1, places, level);
+}
+
+/* How far two grades lie apart, on the log-odds scale. */
+static double grade_step(const SxLevel *level) {
+    return (log_odds(level->side_out_after[SX_PASS_PERFECT]) -
+            log_odds(level->side_out_after[SX_PASS_POOR])) /
+           SX_PASS_PERFECT;
+}
+
+/* A second late in points of the skill that it spoils. */
+static double points_late(const SxLevel *level, SxSkill skill) {
+    const double effect_of_skill = level->effect[skill];
+    return effect_of_skill > 0 ? level->late * grade_step(level) / effect_of_skill : 0;
+}
+
+/* A side-out is possible if it lies between 'only their faults' and 'all but their aces'. */
+static void check_level(const SxJsonAt *side_out, const SxJsonAt *shares, const SxJsonAt *after,
+                        const SxLevel *level) {
+    const double aces = 1 - level->share[0] - level->share[1] - level->share[2];
+    if (sx_json_given(shares) && aces < LEAST_CHANCE) {
+        sx_json_fail(shares, "the shares add up to %g; some serves must be aces", 1 - aces);
+    }
+    for (int g = 1; g < SX_PASS_GRADES; g++) {
+        if (sx_json_given(after) && level->side_out_after[g] < level->side_out_after[g - 1]) {
+            sx_json_fail(after, "a better pass must not make the side-out less likely");
+        }
+    }
+    const double least = level->service_fault + LEAST_CHANCE;
+    const double most = 1 - (1 - level->service_fault) * aces - LEAST_CHANCE;
+    if (sx_json_given(side_out) && (level->side_out < least || level->side_out > most)) {
+        sx_json_fail(side_out,
+                     "with these faults and aces a side-out from %.3f to %.3f is possible, not %g",
+                     least, most, level->side_out);
+    }
+}
+
+static void read_level(const SxJsonAt *at, SxRallyModel *model) {
+    enum {
+        ID,
+        NAME,
+        SIDE_OUT,
+        FAULT,
+        SHARES,
+        AFTER,
+        EFFECTS,
+        ATTACK,
+        FRONT,
+        BLOCK,
+        COVERAGE,
+        AWAY,
+        LATE,
+        FIELDS
+    };
+    static const char *const keys[FIELDS] = {"id",
+                                             "name",
+                                             "side_out",
+                                             "service_fault",
+                                             "pass_shares",
+                                             "side_out_after",
+                                             "effects",
+                                             "attack_shares",
+                                             "front_attackers",
+                                             "block_shares",
+                                             "coverage",
+                                             "away",
+                                             "late"};
     SxJsonAt member[FIELDS];
-    char source[1024];
     SxLevel *level = &model->levels[model->level_count];
     sx_json_members(at, keys, FIELDS, member);
     sx_json_id(&member[ID], level->id, sizeof level->id);
     sx_json_text(&member[NAME], level->name, sizeof level->name);
-    sx_json_number(&member[SIDE_OUT], LEAST_CHANCE, MOST_CHANCE, &level->side_out);
-    sx_json_text(&member[SOURCE], source, sizeof source);
-    const double least = model->service_fault + LEAST_CHANCE;
-    const double most = 1 - (1 - model->service_fault) * aces - LEAST_CHANCE;
-    if (sx_json_given(&member[SIDE_OUT]) && (level->side_out < least || level->side_out > most)) {
-        sx_json_fail(&member[SIDE_OUT],
-                     "with these faults and aces a side-out from %.3f to %.3f is possible, not %g",
-                     least, most, level->side_out);
-    }
+    read_constant(&member[SIDE_OUT], LEAST_CHANCE, MOST_CHANCE, &level->side_out, level);
+    read_constant(&member[FAULT], 0, MOST_CHANCE, &level->service_fault, level);
+    read_grades(&member[SHARES], level->share, level);
+    read_grades(&member[AFTER], level->side_out_after, level);
+    read_effects(&member[EFFECTS], level);
+    read_attack(&member[ATTACK], level);
+    read_constant(&member[FRONT], 0, LARGEST_EFFECT, &level->front_attackers, level);
+    read_block(&member[BLOCK], level);
+    read_coverage(&member[COVERAGE], level);
+    read_constant(&member[AWAY], 0, MOST_POINTS, &level->scoring.away, level);
+    read_constant(&member[LATE], 0, MOST_GRADES_LATE, &level->late, level);
+    check_level(&member[SIDE_OUT], &member[SHARES], &member[AFTER], level);
     for (int k = 0; k < model->level_count; k++) {
         if (sx_json_given(&member[ID]) && strcmp(model->levels[k].id, level->id) == 0) {
             sx_json_fail(&member[ID], "the level '%s' comes twice", level->id);
         }
     }
+    if (!sx_json_failed(at)) {
+        level->scoring.late_set = points_late(level, SX_SETTING);
+        level->scoring.late_attack = points_late(level, SX_ATTACKING);
+    }
     model->level_count++;
 }
 
 static void read_model(const SxJsonAt *root, void *value, const void *context) {
-    enum { FORMAT, PARTS, FAULT, SHARES, SIDE_OUT, EFFECTS, LEVELS, FIELDS };
-    static const char *const keys[FIELDS] = {"format",      "average_parts",  "service_fault",
-                                             "pass_shares", "side_out_after", "effects",
-                                             "levels"};
+    enum { FORMAT, LEVELS, FIELDS };
+    static const char *const keys[FIELDS] = {"format", "levels"};
     SxJsonAt at[FIELDS];
     SxRallyModel *model = value;
     (void)context;
     sx_json_members(root, keys, FIELDS, at);
-    read_parts(&at[PARTS], model);
-    read_constant(&at[FAULT], 0, MOST_CHANCE, &model->service_fault);
-    read_grades(&at[SHARES], model->share);
-    read_grades(&at[SIDE_OUT], model->side_out);
-    read_effects(&at[EFFECTS], model);
-    const double aces = 1 - model->share[0] - model->share[1] - model->share[2];
-    if (sx_json_given(&at[SHARES]) && aces < LEAST_CHANCE) {
-        sx_json_fail(&at[SHARES], "the shares add up to %g; some serves must be aces", 1 - aces);
-    }
-    for (int g = 1; g < SX_PASS_GRADES; g++) {
-        if (sx_json_given(&at[SIDE_OUT]) && model->side_out[g] < model->side_out[g - 1]) {
-            sx_json_fail(&at[SIDE_OUT], "a better pass must not make the side-out less likely");
-        }
-    }
     if (sx_json_array(&at[LEVELS], 1, SX_MAX_LEVELS)) {
         for (SxJsonAt e = sx_json_first(&at[LEVELS]); e.item; sx_json_next(&e)) {
-            read_level(&e, model, aces);
+            read_level(&e, model);
         }
     }
 }
 
 SxStatus sx_rally_parse(const char *text, size_t length, const char *file, SxRallyModel *model,
                         SxError *err) {
-    static const SxJsonKind kind = {"sixturn-rally-1", sizeof *model, read_model};
+    static const SxJsonKind kind = {"sixturn-rally-2", sizeof *model, read_model};
     SxStatus status = sx_json_parse(&kind, text, length, file, NULL, model, err);
     if (status == SX_OK) {
         calibrate(model, 0);

@@ -273,6 +273,15 @@ bool sx_same_duty(const SxDuty *a, const SxDuty *b) {
            same_spot(a->base, b->base) && same_spot(a->task, b->task);
 }
 
+int sx_front_attackers(const SxSystem *system, int rotation) {
+    int count = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        count += sx_slot_row(s, rotation) == SX_FRONT && s != system->setter_slot[rotation] &&
+                 system->duty[s][SX_FRONT].attacks;
+    }
+    return count;
+}
+
 bool sx_system_is_mirrored(const SxSystem *system) {
     enum { HALF = SX_SLOTS / 2 };
     for (int i = 0; i < HALF; i++) {

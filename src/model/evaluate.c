@@ -125,6 +125,7 @@ static void score_rotation(const SxProblem *problem, SxLineup *lineup, int r) {
     SxRotation *at = &lineup->rotation[r];
     at->sides = sx_usual_sides(problem->system, r);
     at->receive = sx_formation_at(problem->table, r, at->passers, at->sides);
+    at->front_attackers = sx_front_attackers(problem->system, r);
     score_players(problem, lineup, r, at->part);
     at->part[SX_PART_PASS] = pass_part(problem, lineup, r, at->passers);
     at->part[SX_PART_RUN] = at->receive ? at->receive->cost : 0;
