@@ -1,11 +1,11 @@
 /* libsixturn: volleyball lineups, legal and optimal. Includes every public header.
  *
- * The library never prints, exits or keeps state between calls. Any number of threads may call it
- * at once, as long as none of them changes what another one reads; what a caller made, only one
- * thread at a time may change or free. GLPK keeps one environment for each thread: a thread that
- * solved calls glp_free_env before it ends. Answers, files and drawings do not depend on the
- * caller's locale. Text is UTF-8. What a function returns as `char *` without a buffer from the
- * caller is the caller's to free(). */
+ * The library never prints, exits or keeps data between calls. Any number of threads may call it at
+ * once, as long as none of them changes what another one reads; what a caller made, only one thread
+ * at a time may change or free. GLPK keeps one environment for each thread: a session frees it; a
+ * thread that solved without one calls glp_free_env before it ends. Answers, files and drawings do
+ * not depend on the caller's locale, which is left as it is. Text is UTF-8. What a function returns
+ * as `char *` without a buffer from the caller is the caller's to free(). */
 #ifndef SIXTURN_H
 #define SIXTURN_H
 

@@ -212,8 +212,7 @@ static void read_header(Csv *csv) {
 /* The players. */
 
 static const Cell *cell_of(const Csv *csv, int column) {
-    static char nothing[1];
-    static const Cell empty = {nothing, 0};
+    static const Cell empty = {"", 0};
     return csv->place[column] < 0 ? &empty : &csv->cell[csv->place[column]];
 }
 

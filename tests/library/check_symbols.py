@@ -1,7 +1,7 @@
 """What the two libraries show is what the public headers declare.
 
 The shared library exports exactly the names marked SX_API, every declaration in a public header is
-marked, and the static library defines no external name without our prefix.
+marked, and the static library defines no external name without our prefix and no data that can change.
 
 usage: check_symbols.py NM SHARED STATIC HEADER_FOLDER
 """
@@ -53,6 +53,15 @@ def symbols(nm, *arguments):
     return {words[2] for words in found if len(words) == 3 and words[1] in "TDBRVWC"}
 
 
+def writable(nm, static):
+    """Data that outlives a call: there must be none, or threads would meet in it."""
+    lines = subprocess.run([nm, "--defined-only", "--format=sysv", static], check=True,
+                           capture_output=True, text=True).stdout.splitlines()
+    fields = ([field.strip() for field in line.split("|")] for line in lines)
+    return {words[0] for words in fields
+            if len(words) == 7 and words[3] == "OBJECT" and re.match(r"\.t?(data|bss)(?!\.rel\.ro)", words[6])}
+
+
 def complain(heading, names):
     for name in sorted(names):
         print(f"{heading}: {name}")
@@ -62,6 +71,7 @@ def complain(heading, names):
 def main():
     nm, shared, static, folder = sys.argv[1:]
     names, unmarked = declared(folder)
+    whole = subprocess.run([nm, static], check=True, capture_output=True, text=True).stdout
     exported = symbols(nm, "--dynamic", "--defined-only", shared)
     foreign = {name for name in symbols(nm, "--extern-only", "--defined-only", static)
                if not name.startswith(("sx_", "Sx") + PENDING) and not name.startswith(("__asan", "__odr_asan"))}
@@ -70,6 +80,7 @@ def main():
         complain("declared in a public header without SX_API", unmarked),
         complain("declared in a public header, not in the shared library", names - exported),
         complain("in the shared library, not declared in a public header", exported - names),
+        "__asan_init" not in whole and complain("writable data in the library", writable(nm, static)),
         complain("external in the static library without the prefix sx_", foreign),
     ]
     sys.exit(any(faults))
