@@ -1,5 +1,5 @@
 /* The set chain against what we did not write: closed forms, a plain simulation, 18,040 sets. */
-#include "sixturn/setodds.h"
+#include "realsets.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
@@ -7,30 +7,6 @@
 #include <stdio.h>
 
 static const SxSetRules to_25 = {SX_SET_TARGET, 0};
-
-static SxSetChain *chain_of(const SxRates *rates, SxSetRules rules) {
-    SxSetChain *chain = NULL;
-    SxError err = {0};
-    cr_assert_eq(sx_set_chain_new(rates, &rules, &chain, &err), SX_OK, "%s", err.message);
-    return chain;
-}
-
-static SxRates plain(double side_out, double break_point) {
-    double a[SX_ROTATIONS], b[SX_ROTATIONS];
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        a[r] = side_out;
-        b[r] = break_point;
-    }
-    SxRates rates;
-    sx_rates_by_rotation(a, b, &rates);
-    return rates;
-}
-
-static SxSetOdds odds_of(const SxSetChain *chain, SxServeState start) {
-    SxSetOdds odds;
-    cr_assert_eq(sx_set_odds(chain, start, &odds, NULL), SX_OK);
-    return odds;
-}
 
 /* --- Closed forms ---------------------------------------------------------------------------- */
 
@@ -381,63 +357,10 @@ Test(outside, a_plain_simulation_agrees_on_the_substitution_limit) {
  * (STAT 240, University of Wisconsin-Madison); see datasets/set-scores-ncaa-women-2019.source.txt.
  */
 
-enum { MOST = SX_MAX_POINTS, TO_15 = 0, TO_25 = 1 };
-
-/* How many sets to 15 and to 25 ended with so many points of the loser. */
-typedef struct {
-    int sets[2][MOST];
-} Scores;
-
-static Scores read_scores(void) {
-    Scores scores = {0};
-    FILE *file = fopen("datasets/set-scores-ncaa-women-2019.csv", "r");
-    cr_assert_not_null(file);
-    char header[100];
-    cr_assert_not_null(fgets(header, sizeof header, file));
-    int target, winner, loser, sets, total = 0;
-    while (fscanf(file, "%d,%d,%d,%d", &target, &winner, &loser, &sets) == 4) {
-        cr_assert(target == 15 || target == 25);
-        cr_assert_eq(winner, loser + 2 > target ? loser + 2 : target);
-        scores.sets[target == 25][loser] += sets;
-        total += sets;
-    }
-    fclose(file);
-    cr_assert_eq(total, 18040);
-    return scores;
-}
-
-static int count_sets(const Scores *scores, int to) {
-    int total = 0;
-    for (int n = 0; n < MOST; n++) {
-        total += scores->sets[to][n];
-    }
-    return total;
-}
-
-/* A published table: chi-square passed with chance 1 % at 1, 2, ... degrees of freedom. */
-static double chi_square_1_percent(int freedom) {
-    static const double table[] = {6.635,  9.210,  11.345, 13.277, 15.086, 16.812, 18.475,
-                                   20.090, 21.666, 23.209, 24.725, 26.217, 27.688, 29.141,
-                                   30.578, 32.000, 33.409, 34.805, 36.191, 37.566, 38.932,
-                                   40.289, 41.638, 42.980, 44.314};
-    cr_assert(freedom >= 1 && freedom <= 25);
-    return table[freedom - 1];
-}
-
-/* One fitted rate: of the sets still level, a share 1 - s ends at the next chance, because a pair
- * of rallies between equal teams with side-out s ends with s (1 - s) + (1 - s)^2 = 1 - s. The most
- * likely s is then one minus ends by chances. */
-static double fit_side_out(const Scores *scores) {
-    double ends = 0, chances = 0;
-    for (int n = 24; n < MOST; n++) {
-        ends += scores->sets[TO_25][n];
-        chances += (double)(n - 23) * scores->sets[TO_25][n];
-    }
-    return 1 - ends / chances;
-}
-
 Test(outside, ends_of_real_ties_fit_the_chain) {
-    Scores scores = read_scores();
+    Scores scores = read_scores("datasets/set-scores-ncaa-women-2019.csv", NULL);
+    cr_assert_eq(count_sets(&scores, TO_25), 17030);
+    cr_assert_eq(count_sets(&scores, TO_15), 1010);
     double s = fit_side_out(&scores);
     cr_log_info("side-out fitted to the ties of the sets to 25: %.4f", s);
     cr_assert(s > 0.57 && s < 0.59);
@@ -470,108 +393,8 @@ Test(outside, ends_of_real_ties_fit_the_chain) {
     cr_assert(chi_square < chi_square_1_percent(classes - 2));
 }
 
-/* Teams of unequal strength: in a match our side-out is logit(s) + d, theirs logit(s) - d, on the
- * log-odds scale, and d is normal with mean 0 and the spread fitted. Over d by the trapezoid rule.
- */
-enum { GRID = 121 };
-static const double grid_end = 3.0;
-
-typedef struct {
-    double loser[2]
-                [MOST + 1]; /* share of the sets by the loser's points; all ties under target-1 */
-    double rallies[2];
-    double odds_25, odds_15; /* of the set, whoever serves first */
-} Pairing;
-
-static double logistic(double x) {
-    return 1 / (1 + exp(-x));
-}
-
-static Pairing pairing_of(double s, double d) {
-    double level = log(s / (1 - s));
-    SxRates rates = plain(logistic(level + d), 1 - logistic(level - d));
-    Pairing pairing = {0};
-    for (int to = TO_15; to <= TO_25; to++) {
-        int target = to == TO_25 ? 25 : 15;
-        SxSetChain *chain = chain_of(&rates, (SxSetRules){target, 0});
-        for (int phase = 0; phase < SX_PHASES; phase++) {
-            SxSetOdds o = odds_of(chain, (SxServeState){0, 0, (SxPhase)phase});
-            for (int n = 0; n < target - 1; n++) {
-                pairing.loser[to][n] += (o.won_to[n] + o.lost_to[n]) / 2;
-            }
-            pairing.loser[to][target - 1] += o.tie / 2;
-            pairing.rallies[to] += o.rallies / 2;
-            *(to == TO_25 ? &pairing.odds_25 : &pairing.odds_15) += o.win / 2;
-        }
-        sx_set_chain_free(chain);
-    }
-    return pairing;
-}
-
-typedef struct {
-    Pairing at[GRID];
-} Pairings;
-
-static double grid_point(int n) {
-    return grid_end * (2.0 * n / (GRID - 1) - 1);
-}
-
-/* Sets to be expected when teams spread so far. A match is best of five: the better the teams are
- * matched, the more sets they play, and only at 2-2 one to 15. */
-static Pairing expected_sets(const Pairings *pairings, double spread, double *deciders) {
-    Pairing mean = {0};
-    double weights[2] = {0};
-    for (int n = 0; n < GRID; n++) {
-        const Pairing *here = &pairings->at[n];
-        double z = grid_point(n) / spread, density = exp(-z * z / 2);
-        double p = here->odds_25, q = 1 - p;
-        double level = 6 * p * p * q * q; /* 2-2 */
-        double four = 1 - p * p * p - q * q * q;
-        double weight[2] = {density * level, density * (3 + four)};
-        for (int to = TO_15; to <= TO_25; to++) {
-            weights[to] += weight[to];
-            mean.rallies[to] += weight[to] * here->rallies[to];
-            for (int k = 0; k <= MOST; k++) {
-                mean.loser[to][k] += weight[to] * here->loser[to][k];
-            }
-        }
-    }
-    for (int to = TO_15; to <= TO_25; to++) {
-        mean.rallies[to] /= weights[to];
-        for (int k = 0; k <= MOST; k++) {
-            mean.loser[to][k] /= weights[to];
-        }
-    }
-    *deciders = weights[TO_15] / weights[TO_25];
-    return mean;
-}
-
-static double log_likelihood(const Pairings *pairings, double spread, const Scores *scores) {
-    double deciders, sum = 0;
-    Pairing mean = expected_sets(pairings, spread, &deciders);
-    for (int n = 0; n < MOST; n++) {
-        int sets = scores->sets[TO_25][n];
-        sum += sets > 0 ? sets * log(mean.loser[TO_25][n < 24 ? n : 24]) : 0;
-    }
-    return sum;
-}
-
-static double fit_spread(const Pairings *pairings, const Scores *scores) {
-    double low = 0.02, high = 1.5;
-    for (int n = 0; n < 40; n++) { /* ternary search; the likelihood has one hill */
-        double a = low + (high - low) / 3, b = high - (high - low) / 3;
-        if (log_likelihood(pairings, a, scores) < log_likelihood(pairings, b, scores)) {
-            low = a;
-        } else {
-            high = b;
-        }
-    }
-    return (low + high) / 2;
-}
-
 /* Deals the sets to 25 into two halves, one by one, by the toss of a seeded coin. */
-static void deal(const Scores *scores, Scores half[2]) {
-    uint64_t seed = 25;
+static void deal(const Scores *scores, uint64_t seed, Scores half[2]) {
     for (int n = 0; n < MOST; n++) {
         for (int k = 0; k < scores->sets[TO_25][n]; k++) {
             half[next_random(&seed) >> 63].sets[TO_25][n]++;
@@ -579,75 +402,15 @@ static void deal(const Scores *scores, Scores half[2]) {
     }
 }
 
-/* Share of ties at target - 1 all, mean points of both sides together, and their standard errors.
- */
-typedef struct {
-    double ties, ties_error, points, points_error;
-} Seen;
-
-static Seen seen_in(const Scores *scores, int to) {
-    Seen seen = {0};
-    const int target = to == TO_25 ? 25 : 15, total = count_sets(scores, to);
-    double squares = 0;
-    for (int n = 0; n < MOST; n++) {
-        const double share = (double)scores->sets[to][n] / total;
-        const int points = n + (n + 2 > target ? n + 2 : target);
-        seen.ties += n >= target - 1 ? share : 0;
-        seen.points += share * points;
-        squares += share * points * points;
-    }
-    seen.ties_error = sqrt(seen.ties * (1 - seen.ties) / total);
-    seen.points_error = sqrt((squares - seen.points * seen.points) / total);
-    return seen;
-}
-
-/* Chi-square of the loser's points against shares foretold without these sets; classes of fewer
- * than five sets expected are joined to the next. Must not be passed with chance 1 %. */
-static void check_final_scores(const Scores *scores, int to, const Pairing *foretold,
-                               const char *name) {
-    const int target = to == TO_25 ? 25 : 15, total = count_sets(scores, to);
-    double chi_square = 0, expected = 0, observed = 0;
-    int classes = 0;
-    for (int n = 0; n < target; n++) {
-        expected += total * foretold->loser[to][n];
-        for (int m = n; m < (n == target - 1 ? MOST : n + 1); m++) {
-            observed += scores->sets[to][m];
-        }
-        if (expected >= 5) {
-            chi_square += (observed - expected) * (observed - expected) / expected;
-            expected = observed = 0;
-            classes++;
-        }
-    }
-    const double allowed = chi_square_1_percent(classes - 1);
-    cr_log_info("%s: final scores in %d classes, chi-square %.1f, allowed %.1f", name, classes,
-                chi_square, allowed);
-    cr_assert(chi_square < allowed, "%s: chi-square %.1f", name, chi_square);
-}
-
-static void check_foretold(const Scores *scores, int to, const Pairing *foretold,
-                           const char *name) {
-    const double allowed = 2.576; /* standard errors, passed with chance 1 % */
-    const Seen seen = seen_in(scores, to);
-    const double ties = foretold->loser[to][to == TO_25 ? 24 : 14];
-    cr_log_info("%s: ties foretold %.4f, seen %.4f (standard error %.4f)", name, ties, seen.ties,
-                seen.ties_error);
-    cr_log_info("%s: points foretold %.2f, seen %.2f (standard error %.2f)", name,
-                foretold->rallies[to], seen.points, seen.points_error);
-    cr_assert(fabs(ties - seen.ties) < allowed * seen.ties_error);
-    cr_assert(fabs(foretold->rallies[to] - seen.points) < allowed * seen.points_error);
-}
-
 /* Two numbers, the side-out rate of the ties and the spread of strengths, come from one half of the
  * sets to 25. They foretell the other half, and the sets to 15, which were not looked at. */
 Test(outside, spread_of_strengths_fitted_on_half_foretells_the_rest) {
-    Scores scores = read_scores(), half[2] = {{{{0}}}};
-    deal(&scores, half);
+    Scores scores = read_scores("datasets/set-scores-ncaa-women-2019.csv", NULL),
+           half[2] = {{{{0}}}};
+    deal(&scores, 25, half);
     const double s = fit_side_out(&half[0]);
     static Pairings pairings;
-    for (int n = 0; n < GRID; n++) {
-        pairings.at[n] = pairing_of(s, grid_point(n));
-    }
+    pair_up(s, &pairings);
     const double spread = fit_spread(&pairings, &half[0]);
     double deciders;
     const Pairing foretold = expected_sets(&pairings, spread, &deciders);
@@ -664,4 +427,29 @@ Test(outside, spread_of_strengths_fitted_on_half_foretells_the_rest) {
     cr_log_info("deciding sets for each set to 25: foretold %.4f, seen %.4f (standard error %.4f)",
                 deciders, seen, error);
     cr_assert(fabs(deciders - seen) < 2.576 * error);
+}
+
+/* The figures that the README gives: from all sets, and how far they move with the half that one
+ * happens to take. */
+Test(outside, spread_of_all_sets_and_of_other_halves) {
+    enum { DEALS = 8 };
+    Scores scores = read_scores("datasets/set-scores-ncaa-women-2019.csv", NULL);
+    static Pairings pairings;
+    const double s = fit_side_out(&scores);
+    pair_up(s, &pairings);
+    const double spread = fit_spread(&pairings, &scores);
+    cr_log_info("all sets: side-out %.4f, spread %.4f", s, spread);
+    cr_assert_float_eq(s, 0.584, 0.0005);
+    cr_assert_float_eq(spread, 0.258, 0.0005);
+    double least = 1, most = 0;
+    for (int n = 0; n < DEALS; n++) {
+        Scores half[2] = {{{{0}}}};
+        deal(&scores, (uint64_t)n + 1, half);
+        pair_up(fit_side_out(&half[0]), &pairings);
+        const double here = fit_spread(&pairings, &half[0]);
+        least = fmin(least, here);
+        most = fmax(most, here);
+    }
+    cr_log_info("halves: spread %.4f to %.4f", least, most);
+    cr_assert(least > 0.23 && most < 0.29 && least < spread && most > spread);
 }
