@@ -53,6 +53,7 @@ typedef struct {
 typedef struct {
     SxProof proof;
     double score, bound, gap; /* gap = bound - score, in points, >= 0 */
+    double win;               /* set odds, where they were asked for (see bestset.h); else 0 */
     SxOrder order;
     int start; /* rotation 0 to 5 in which the set starts */
     int libero_count;

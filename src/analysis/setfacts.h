@@ -49,7 +49,7 @@ typedef struct {
     QuickOdds quick;
 
     double worth[SX_MAX_PLAYERS][SX_SLOTS][SX_ROWS][WORTHS];
-    double bonus[SX_MAX_PLAYERS][SX_MAX_PLAYERS];  /* [setter][hitter] */
+    double bonus[SX_MAX_PLAYERS][SX_MAX_PLAYERS];    /* [setter][hitter] */
     double most_bonus[SX_MAX_PLAYERS + 1][SX_SLOTS]; /* of a setter (the last: of anyone) with
                                                         anyone who may have the slot; at least 0 */
     PlayerSet can[SX_SLOTS][SX_ROWS];

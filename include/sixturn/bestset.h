@@ -1,0 +1,50 @@
+/* The lineups that win most sets, proven.
+ *
+ * The yardstick: the odds of a set against a fixed opponent, either team serving first equally
+ * often, their start one of six equally likely, ours the best of each phase or the plan's. They
+ * rise with each of our twelve rally odds (side-out and break point by rotation). So an order whose
+ * open places are filled with the best of every skill wins at least as much as any real one: orders
+ * are built up place by place, and a part of them is left as soon as even that wins no more than
+ * what has been found. */
+#ifndef SIXTURN_BESTSET_H
+#define SIXTURN_BESTSET_H
+
+#include "sixturn/api.h"
+#include "sixturn/forecast.h"
+#include "sixturn/work.h"
+
+SX_C_BEGIN
+
+/* Odds closer than this are equal, and the smaller shirt numbers decide. */
+#define SX_SAME_SET_ODDS 1e-10
+
+/* Best first. Free with sx_best_orders_free. */
+typedef struct {
+    int count;      /* as many as were asked for, fewer if no more exist or the run was stopped */
+    int proven;     /* the first so many are the best there are, in this order */
+    bool exhausted; /* no further order exists */
+    double bound;   /* nothing wins more than this: item[0].win if that is proven */
+    long orders;    /* complete orders looked at; depends on threads and time */
+    SxLineup *item; /* win is filled; proof is SX_OPTIMAL or SX_FEASIBLE */
+} SxBestOrders;
+
+/* The top different orders, each with its best passers and libero plan. An order and its half turn
+ * count once where a system has two equal halves, unless the start is fixed. Equal odds: the
+ * smallest shirt numbers in slots 0 to 5, front row first. SX_NO with an explanation when there is
+ * no lineup; SX_OUT_OF_TIME if the run was stopped before the first. fixture->opponent must be
+ * there; measured rates do not count. */
+SX_API SxStatus sx_best_orders(const SxProblem *problem, const SxFixture *fixture, int top,
+                               const SxWork *work, SxBestOrders *out, SxError *err);
+SX_API void sx_best_orders_free(SxBestOrders *best);
+
+/* The best lineup of a given order. SX_NO if it cannot keep the plan's wishes. */
+SX_API SxStatus sx_order_best(const SxProblem *problem, const SxFixture *fixture,
+                              const SxOrder *order, SxLineup *out, SxError *err);
+
+/* Set odds of a complete lineup as it is; fills lineup->win. */
+SX_API SxStatus sx_lineup_win(const SxProblem *problem, const SxFixture *fixture, SxLineup *lineup,
+                              SxError *err);
+
+SX_C_END
+
+#endif

@@ -1,0 +1,587 @@
+/* Branch and bound over the places of the serving order, by set odds. */
+#include "sixturn/bestset.h"
+
+#include "analysis/orders.h"
+#include "analysis/parallel.h"
+#include "analysis/stays.h"
+#include "model/evaluate.h"
+#include "model/lineup_model.h"
+
+#include <math.h>
+#include <pthread.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum {
+    MOST_PLACES = SX_SLOTS * SX_ROWS,
+    ENOUGH_TASKS = 48 /* parts of the search for the threads to take */
+};
+
+/* What our own arithmetic and the score's may differ by. */
+static const double AGREE = 1e-9;
+
+typedef struct {
+    int slot;
+    SxRow row;
+    bool both; /* the player holds both rows */
+} Place;
+
+typedef struct {
+    Seating seating;
+    double bound;
+    int player; /* who took the last place */
+} Node;
+
+typedef struct {
+    StayPlan plan;
+    Seating seating;
+    SxOrder order;
+} Found;
+
+typedef struct {
+    const SetFacts *facts;
+    const SxWork *work;
+    int top;
+    bool once; /* of an order and its half turn one counts */
+    Place place[MOST_PLACES];
+    int places;
+    Node *task;
+    int task_count, task_room;
+    bool *done;           /* by task */
+    pthread_mutex_t lock; /* of what follows */
+    Found *found;         /* best first, at most top */
+    int count;
+    double open; /* most that what was left out because of a stop may win */
+    long orders;
+} Search;
+
+/* --- the list ----------------------------------------------------------------------------------
+ */
+
+static int compare(double win, const SxOrder *order, const Found *other) {
+    if (fabs(win - other->plan.win) > SX_SAME_SET_ODDS) {
+        return win > other->plan.win ? -1 : 1;
+    }
+    return order_compare(order, &other->order);
+}
+
+static SxOrder order_of(const Seating *seating) {
+    SxOrder order;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        order.front[s] = seating->who[s][SX_FRONT];
+        order.back[s] = seating->who[s][SX_BACK];
+    }
+    return order;
+}
+
+static void keep(Search *search, const Seating *seating, const StayPlan *plan) {
+    const SxOrder order = order_of(seating);
+    pthread_mutex_lock(&search->lock);
+    int at = search->count;
+    while (at > 0 && compare(plan->win, &order, &search->found[at - 1]) < 0) {
+        at--;
+    }
+    if (at < search->top) {
+        const int kept = search->count < search->top ? search->count : search->top - 1;
+        memmove(&search->found[at + 1], &search->found[at],
+                (size_t)(kept - at) * sizeof search->found[0]);
+        search->found[at] = (Found){*plan, *seating, order};
+        search->count = kept + 1;
+    }
+    pthread_mutex_unlock(&search->lock);
+}
+
+/* The smallest shirt numbers that the open places allow, whoever else takes them. */
+static SxOrder smallest_order(const SetFacts *facts, const Seating *seating) {
+    SxOrder order = order_of(seating);
+    for (int s = 0; s < SX_SLOTS; s++) {
+        for (int row = 0; row < SX_ROWS; row++) {
+            int *who = row == SX_FRONT ? &order.front[s] : &order.back[s];
+            for (int p = 0; *who < 0 && p < facts->problem->team->player_count; p++) {
+                const bool hers = row == SX_BACK && order.front[s] == p;
+                if ((facts->can[s][row] & player_bit(p)) &&
+                    (hers || !(seating->used & player_bit(p)))) {
+                    *who = p;
+                }
+            }
+        }
+    }
+    return order;
+}
+
+/* Odds that a complete order must beat to enter the list: with ties those of smaller numbers. */
+static double floor_for(Search *search, const Seating *seating, double bound, bool *hopeless) {
+    double floor = -1;
+    *hopeless = false;
+    pthread_mutex_lock(&search->lock);
+    if (search->count == search->top) {
+        const Found *last = &search->found[search->top - 1];
+        floor = last->plan.win - SX_SAME_SET_ODDS;
+        if (bound < floor) {
+            *hopeless = true;
+        } else if (bound <= last->plan.win + SX_SAME_SET_ODDS) {
+            const SxOrder least = smallest_order(search->facts, seating);
+            *hopeless = order_compare(&least, &last->order) >= 0;
+        }
+    }
+    pthread_mutex_unlock(&search->lock);
+    return floor;
+}
+
+static void leave_open(Search *search, double bound) {
+    pthread_mutex_lock(&search->lock);
+    search->open = fmax(search->open, bound);
+    pthread_mutex_unlock(&search->lock);
+}
+
+/* --- wishes on part of an order ----------------------------------------------------------------
+ */
+
+static int slot_of(const Seating *seating, int player) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (seating->who[s][SX_FRONT] == player || seating->who[s][SX_BACK] == player) {
+            return s;
+        }
+    }
+    return -1;
+}
+
+static bool is_full(const Seating *seating, int s) {
+    return seating->who[s][SX_FRONT] >= 0 && seating->who[s][SX_BACK] >= 0;
+}
+
+static bool pair_possible(const Seating *seating, const SxWish *wish, int from, int to) {
+    const int a = slot_of(seating, from), b = slot_of(seating, to);
+    if (wish->kind == SX_OPPOSITE_PAIR) {
+        return a < 0 || b == sx_opposite_slot(a) ||
+               (b < 0 && !is_full(seating, sx_opposite_slot(a)));
+    }
+    const int apart = (a - b + SX_SLOTS) % SX_SLOTS;
+    return a < 0 || b < 0 || (apart != 1 && apart != SX_SLOTS - 1);
+}
+
+static int open_places(const Search *search, const Seating *seating) {
+    int open = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        for (int row = 0; row < (search->facts->differ[s] ? SX_ROWS : 1); row++) {
+            open += seating->who[s][row] < 0;
+        }
+    }
+    return open;
+}
+
+static bool sets(const SxSystem *system, const Seating *seating, int player) {
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        const int s = system->setter_slot[r];
+        const int who = seating->who[s][sx_slot_row(s, r)];
+        if (who == player || who < 0) {
+            return true; /* or may still */
+        }
+    }
+    return false;
+}
+
+static bool wishes_possible(const Search *search, const Seating *seating) {
+    const SxPlan *plan = search->facts->problem->plan;
+    int missing = 0;
+    for (int k = 0; k < plan->wish_count; k++) {
+        const SxWish *wish = &plan->wishes[k];
+        const int s = wish->player >= 0 ? slot_of(seating, wish->player) : -1;
+        switch (wish->kind) {
+        case SX_OPPOSITE_PAIR:
+        case SX_NOT_ADJACENT:
+            if (!pair_possible(seating, wish, wish->player, wish->other) ||
+                !pair_possible(seating, wish, wish->other, wish->player)) {
+                return false;
+            }
+            break;
+        case SX_FIXED_SLOT:
+            if (s < 0 && is_full(seating, wish->value)) {
+                return false;
+            }
+            break;
+        case SX_MUST_PLAY:
+            missing += s < 0 && !(search->facts->liberos & player_bit(wish->player));
+            break;
+        case SX_MUST_SET:
+            if (!sets(search->facts->problem->system, seating, wish->player)) {
+                return false;
+            }
+            break;
+        default:
+            break;
+        }
+    }
+    return missing <= open_places(search, seating);
+}
+
+/* Of two half turns the one with the smaller number in slot 0. */
+static bool is_turned(const Search *search, const Seating *seating) {
+    const int first = seating->who[0][SX_FRONT], half = seating->who[SX_SLOTS / 2][SX_FRONT];
+    return search->once && first >= 0 && half >= 0 && half < first;
+}
+
+/* --- going down --------------------------------------------------------------------------------
+ */
+
+static bool take_place(const Search *search, const Seating *before, int depth, int player,
+                       Seating *out) {
+    const SetFacts *facts = search->facts;
+    const Place *place = &search->place[depth];
+    const bool hers = place->row == SX_BACK && before->who[place->slot][SX_FRONT] == player;
+    const bool split = facts->problem->system->split[place->slot];
+    if (!(facts->can[place->slot][place->row] & player_bit(player)) ||
+        (hers ? split : (before->used & player_bit(player)) != 0)) {
+        return false;
+    }
+    *out = *before;
+    out->who[place->slot][place->row] = (signed char)player;
+    if (place->both) {
+        out->who[place->slot][SX_BACK] = (signed char)player;
+    } else if (place->row == SX_BACK && !split && !hers) {
+        out->specialists++;
+    }
+    out->used |= player_bit(player);
+    return out->specialists <= facts->specialists && !is_turned(search, out) &&
+           wishes_possible(search, out);
+}
+
+static int by_bound(const void *a, const void *b) {
+    const Node *left = a, *right = b;
+    if (fabs(left->bound - right->bound) > SX_SAME_SET_ODDS) {
+        return left->bound > right->bound ? -1 : 1;
+    }
+    return left->player - right->player;
+}
+
+static int children(const Search *search, const Node *node, int depth, Node *out) {
+    const SetFacts *facts = search->facts;
+    int count = 0;
+    StepRates rates;
+    for (int p = 0; p < facts->problem->team->player_count; p++) {
+        if (take_place(search, &node->seating, depth, p, &out[count].seating)) {
+            set_facts_bound(facts, &out[count].seating, &rates);
+            /* rounding apart, less is open than above */
+            out[count].bound = fmin(node->bound, quick_odds(&facts->quick, &rates));
+            out[count++].player = p;
+        }
+    }
+    if (count) {
+        qsort(out, (size_t)count, sizeof *out, by_bound);
+    }
+    return count;
+}
+
+static SxStatus settle(Search *search, Stays *stays, const Node *node, double floor, SxError *err) {
+    StayPlan plan;
+    const StaysEnd end = stays_best(stays, &node->seating, floor, &plan);
+    if (end == STAYS_FOUND) {
+        keep(search, &node->seating, &plan);
+    }
+    return end == STAYS_NO_MEMORY ? sx_out_of_memory(err) : SX_OK;
+}
+
+static SxStatus go_down(Search *search, Stays *stays, const Node *node, int depth, SxError *err) {
+    Node next[SX_MAX_PLAYERS];
+    bool hopeless;
+    const double floor = floor_for(search, &node->seating, node->bound, &hopeless);
+    if (hopeless) {
+        return SX_OK;
+    }
+    if (parallel_stopped(search->work)) {
+        leave_open(search, node->bound);
+        return SX_OK;
+    }
+    if (depth == search->places) {
+        pthread_mutex_lock(&search->lock);
+        search->orders++;
+        pthread_mutex_unlock(&search->lock);
+        return settle(search, stays, node, floor, err);
+    }
+    const int count = children(search, node, depth, next);
+    SxStatus status = SX_OK;
+    for (int k = 0; k < count && status == SX_OK; k++) {
+        status = go_down(search, stays, &next[k], depth + 1, err);
+    }
+    return status;
+}
+
+static SxStatus run_task(void *context, int index, SxError *err) {
+    Search *search = context;
+    Stays *stays = NULL;
+    SxStatus status = stays_new(search->facts, &stays, err);
+    if (status == SX_OK) {
+        int depth = 0;
+        const Node *task = &search->task[index];
+        while (depth < search->places &&
+               task->seating.who[search->place[depth].slot][search->place[depth].row] >= 0) {
+            depth++;
+        }
+        status = go_down(search, stays, task, depth, err);
+    }
+    stays_free(stays);
+    return status;
+}
+
+/* --- setting out -------------------------------------------------------------------------------
+ */
+
+/* How much the choice of a player for the slot may matter: what the best one has above the mean. */
+static double weight_of(const SetFacts *facts, int s) {
+    double sum = 0;
+    for (int row = 0; row < SX_ROWS; row++) {
+        const int count = facts->ranked_count[s][row];
+        for (int k = 0; k < WORTHS && count; k++) {
+            double mean = 0;
+            for (int i = 0; i < count; i++) {
+                mean += facts->worth[facts->ranked[s][row][k][i]][s][row][k] / count;
+            }
+            sum += facts->worth[facts->ranked[s][row][k][0]][s][row][k] - mean;
+        }
+    }
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        if (facts->problem->system->setter_slot[r] == s) {
+            sum += SX_SKILL_MAX; /* bonuses are known once the setter is */
+        }
+    }
+    return sum;
+}
+
+static void lay_out_places(Search *search) {
+    double weight[SX_SLOTS];
+    int order[SX_SLOTS];
+    for (int s = 0; s < SX_SLOTS; s++) {
+        weight[s] = weight_of(search->facts, s);
+        int at = s;
+        while (at > 0 && weight[order[at - 1]] < weight[s] - SX_SAME_SET_ODDS) {
+            order[at] = order[at - 1];
+            at--;
+        }
+        order[at] = s;
+    }
+    for (int k = 0; k < SX_SLOTS; k++) {
+        const int s = order[k];
+        search->place[search->places++] = (Place){s, SX_FRONT, !search->facts->differ[s]};
+        if (search->facts->differ[s]) {
+            search->place[search->places++] = (Place){s, SX_BACK, false};
+        }
+    }
+}
+
+static bool push_task(Search *search, const Node *node) {
+    if (search->task_count == search->task_room) {
+        const int room = search->task_room ? 2 * search->task_room : 64;
+        Node *grown = realloc(search->task, (size_t)room * sizeof *grown);
+        if (!grown) {
+            return false;
+        }
+        search->task = grown;
+        search->task_room = room;
+    }
+    search->task[search->task_count++] = *node;
+    return true;
+}
+
+/* Opens the search place by place until there are tasks enough. */
+static SxStatus make_tasks(Search *search, SxError *err) {
+    Node root = {.bound = 1}, next[SX_MAX_PLAYERS];
+    memset(root.seating.who, SX_NOBODY, sizeof root.seating.who);
+    if (search->facts->specialists < 0 || !wishes_possible(search, &root.seating)) {
+        return SX_OK;
+    }
+    if (!push_task(search, &root)) {
+        return sx_out_of_memory(err);
+    }
+    for (int depth = 0; depth < search->places && search->task_count < ENOUGH_TASKS; depth++) {
+        Node *old = search->task;
+        const int count = search->task_count;
+        search->task = NULL;
+        search->task_count = search->task_room = 0;
+        bool room = true;
+        for (int k = 0; k < count && room; k++) {
+            const int more = children(search, &old[k], depth, next);
+            for (int c = 0; c < more && room; c++) {
+                room = push_task(search, &next[c]);
+            }
+        }
+        free(old);
+        if (!room) {
+            return sx_out_of_memory(err);
+        }
+    }
+    if (search->task_count) {
+        qsort(search->task, (size_t)search->task_count, sizeof *search->task, by_bound);
+    }
+    return SX_OK;
+}
+
+/* Writes what was found; the score's own arithmetic has the last word. */
+static SxStatus hand_over(Search *search, const SxFixture *fixture, bool stopped, SxBestOrders *out,
+                          SxError *err) {
+    const SetFacts *facts = search->facts;
+    out->item = calloc((size_t)search->count + 1, sizeof *out->item);
+    if (!out->item) {
+        return sx_out_of_memory(err);
+    }
+    for (int k = 0; k < search->count; k++) {
+        SxLineup *lineup = &out->item[k];
+        const Found *found = &search->found[k];
+        stays_lineup(facts, &found->seating, &found->plan, lineup);
+        SxStatus status = sx_lineup_win(facts->problem, fixture, lineup, err);
+        if (status != SX_OK) {
+            return status;
+        }
+        if (fabs(lineup->win - found->plan.win) > AGREE) {
+            return sx_fail(err, SX_INTERNAL, "search and lineup disagree: %.12g and %.12g",
+                           found->plan.win, lineup->win);
+        }
+        const bool proven = !stopped || found->plan.win >= search->open - SX_SAME_SET_ODDS;
+        lineup->proof = proven ? SX_OPTIMAL : SX_FEASIBLE;
+        lineup->bound = lineup->score;
+        out->proven += proven;
+    }
+    out->count = search->count;
+    out->exhausted = !stopped && search->count < search->top;
+    out->orders = search->orders;
+    if (out->count) {
+        out->bound = out->proven ? out->item[0].win : search->open;
+    }
+    return SX_OK;
+}
+
+/* The plain solver knows how to say why there is no lineup. */
+static SxStatus explain(const SxProblem *problem, SxError *err) {
+    SxLineup lineup;
+    const SxSolveOptions any = {.any_tie = true};
+    SxStatus status = sx_lineup_solve(problem, &any, &lineup, err);
+    return status == SX_OK ? sx_fail(err, SX_INTERNAL, "the search missed a lineup") : status;
+}
+
+void sx_best_orders_free(SxBestOrders *best) {
+    free(best->item);
+    best->item = NULL;
+    best->count = best->proven = 0;
+}
+
+static SxStatus search_all(Search *search, SxError *err) {
+    search->found = malloc((size_t)search->top * sizeof *search->found);
+    if (!search->found) {
+        return sx_out_of_memory(err);
+    }
+    lay_out_places(search);
+    SxStatus status = make_tasks(search, err);
+    if (status == SX_OK) {
+        search->done = calloc((size_t)search->task_count + 1, sizeof *search->done);
+        status = search->done ? parallel_for(search->work, search->task_count, run_task, search,
+                                             search->done, err)
+                              : sx_out_of_memory(err);
+    }
+    for (int k = 0; status == SX_OK && k < search->task_count; k++) {
+        if (!search->done[k]) { /* stopped before it was begun */
+            leave_open(search, search->task[k].bound);
+        }
+    }
+    return status;
+}
+
+SxStatus sx_best_orders(const SxProblem *problem, const SxFixture *fixture, int top,
+                        const SxWork *work, SxBestOrders *out, SxError *err) {
+    SetFacts *facts = NULL;
+    memset(out, 0, sizeof *out);
+    if (top < 1) {
+        return sx_fail(err, SX_USAGE, "a list of at least one order must be asked for");
+    }
+    SxStatus status = set_facts_new(problem, fixture, &facts, err);
+    Search search = {.facts = facts,
+                     .work = work,
+                     .top = top,
+                     .once = lineup_turn_counts_once(problem),
+                     .open = -1};
+    pthread_mutex_init(&search.lock, NULL);
+    if (status == SX_OK) {
+        status = search_all(&search, err);
+    }
+    const bool stopped = search.open >= 0;
+    if (status == SX_OK && search.count == 0) {
+        status = stopped ? sx_fail(err, SX_OUT_OF_TIME, "stopped before a lineup was found")
+                         : explain(problem, err);
+    }
+    if (status == SX_OK) {
+        status = hand_over(&search, fixture, stopped, out, err);
+    }
+    if (status != SX_OK) {
+        sx_best_orders_free(out);
+    }
+    pthread_mutex_destroy(&search.lock);
+    free(search.found);
+    free(search.task);
+    free(search.done);
+    set_facts_free(facts);
+    return status;
+}
+
+/* --- one order, one lineup ---------------------------------------------------------------------
+ */
+
+static Seating seating_of(const SxOrder *order) {
+    Seating seating = {.used = 0};
+    for (int s = 0; s < SX_SLOTS; s++) {
+        seating.who[s][SX_FRONT] = (signed char)order->front[s];
+        seating.who[s][SX_BACK] = (signed char)order->back[s];
+        seating.used |= player_bit(order->front[s]) | player_bit(order->back[s]);
+    }
+    return seating;
+}
+
+SxStatus sx_order_best(const SxProblem *problem, const SxFixture *fixture, const SxOrder *order,
+                       SxLineup *out, SxError *err) {
+    SetFacts *facts = NULL;
+    Stays *stays = NULL;
+    StayPlan plan;
+    const Seating seating = seating_of(order);
+    SxStatus status = set_facts_new(problem, fixture, &facts, err);
+    if (status == SX_OK) {
+        status = stays_new(facts, &stays, err);
+    }
+    if (status == SX_OK) {
+        const StaysEnd end = stays_best(stays, &seating, -1, &plan);
+        status = end == STAYS_NO_MEMORY ? sx_out_of_memory(err) : SX_OK;
+        if (end == STAYS_FOUND) {
+            stays_lineup(facts, &seating, &plan, out);
+        }
+        for (int k = 0; end == STAYS_FOUND && k < problem->plan->wish_count; k++) {
+            status = evaluate_wish(problem, out, &problem->plan->wishes[k]) ? status : SX_NO;
+        }
+        if (end == STAYS_NONE || status == SX_NO) {
+            status = sx_fail(err, SX_NO, "this order cannot keep the plan's wishes");
+        }
+    }
+    if (status == SX_OK) {
+        status = sx_lineup_win(problem, fixture, out, err);
+    }
+    stays_free(stays);
+    set_facts_free(facts);
+    return status;
+}
+
+SxStatus sx_lineup_win(const SxProblem *problem, const SxFixture *fixture, SxLineup *lineup,
+                       SxError *err) {
+    const SxFixture known = {fixture->model, fixture->opponent, NULL};
+    QuickOdds quick = {.tracks = SX_TRACKS, .start = problem->plan->start};
+    SxRates rates;
+    StepRates steps;
+    SxStatus status = sx_set_rules_of(problem->rules, false, &quick.rules, err);
+    if (status != SX_OK) {
+        return status;
+    }
+    sx_lineup_rates(lineup, &known, &rates);
+    for (int t = 0; t < SX_TRACKS; t++) {
+        for (int k = 0; k < SX_STEPS; k++) {
+            const int ours = sx_step_ours(k), theirs = sx_step_theirs(t, k);
+            steps.of[t][k] = sx_step_phase(k) == SX_RECEIVE ? rates.receive[ours][theirs]
+                                                            : rates.serve[ours][theirs];
+        }
+    }
+    lineup->win = quick_odds(&quick, &steps);
+    return SX_OK;
+}

@@ -1,0 +1,651 @@
+/* Ways of the libero round the twelve situations: kept while no other way is better. */
+#include "analysis/stays.h"
+
+#include "model/lineup_model.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum {
+    SITUATIONS = SX_ROTATIONS * SX_PHASES, /* rotation 0 serving, 0 receiving, 1 serving, ... */
+    NO_SERVE = -1,
+    FEW = 16, /* ways at a place that are not worth a bound */
+    ALL_TURNS = SX_BACK_TURNS
+};
+
+static int rotation_of(int situation) {
+    return situation / SX_PHASES;
+}
+
+static SxPhase phase_of(int situation) {
+    return situation % SX_PHASES == 0 ? SX_SERVE : SX_RECEIVE;
+}
+
+static int step_of(int situation) {
+    return sx_step_of((SxServeState){rotation_of(situation), 0, phase_of(situation)});
+}
+
+/* A stay with its best formation (or one of several, against six different rotations). */
+typedef struct {
+    Stay stay;
+    int libero_index; /* among the liberos at hand, -1: nobody */
+    const Choice *choice;
+    SituationRates rates;
+} Alternative;
+
+typedef struct {
+    Alternative *item;
+    int count, room;
+    SituationRates best; /* each the most that any alternative gives */
+} Situation;
+
+/* A way through the first situations. */
+typedef struct {
+    int alternative, first;        /* where it is, where it began */
+    int before;                    /* way in the situation before */
+    int serve_slot;                /* in which a libero has served; NO_SERVE */
+    uint64_t named;                /* liberos that were in, where that matters */
+    signed char covered[SX_SLOTS]; /* receptions for a slot, where they are limited */
+    signed char seen[2];           /* receptions of the liberos who need some */
+} Way;
+
+typedef struct {
+    Way *way;
+    SituationRates *rates; /* [way][situation] */
+    int count, room;
+} Ways;
+
+struct Stays {
+    const SetFacts *facts;
+    const Seating *seating;
+    int liberos[SX_MAX_PLAYERS], libero_count;
+    bool track_named;
+    uint64_t must_appear;
+    int most_covered[SX_SLOTS]; /* receptions in which the libero may stand in for the slot */
+    int needed_by[2], needed[2], needed_count; /* liberos (by index) who need receptions */
+    unsigned must_cover;                       /* slots without whose player we receive */
+    Situation situation[SITUATIONS];
+    Ways ways[SITUATIONS];
+    SituationRates *found_rates;
+    const Choice *choices[MOST_CHOICES];
+    SituationRates choice_rates[MOST_CHOICES];
+};
+
+SxStatus stays_new(const SetFacts *facts, Stays **out, SxError *err) {
+    *out = calloc(1, sizeof **out);
+    if (!*out) {
+        return sx_out_of_memory(err);
+    }
+    (*out)->facts = facts;
+    return SX_OK;
+}
+
+void stays_free(Stays *stays) {
+    if (!stays) {
+        return;
+    }
+    for (int t = 0; t < SITUATIONS; t++) {
+        free(stays->situation[t].item);
+        free(stays->ways[t].way);
+        free(stays->ways[t].rates);
+    }
+    free(stays);
+}
+
+/* --- wishes ------------------------------------------------------------------------------------
+ */
+
+static int slot_of(const Seating *seating, int player) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (seating->who[s][SX_FRONT] == player || seating->who[s][SX_BACK] == player) {
+            return s;
+        }
+    }
+    return -1;
+}
+
+static int libero_index(const Stays *stays, int player) {
+    for (int k = 0; k < stays->libero_count; k++) {
+        if (stays->liberos[k] == player) {
+            return k;
+        }
+    }
+    return -1;
+}
+
+/* False if the wish cannot be kept. */
+static bool limit_cover(Stays *stays, const SxWish *wish) {
+    const int s = slot_of(stays->seating, wish->player);
+    if (s < 0) {
+        const int k = libero_index(stays, wish->player);
+        if (wish->value <= 0) {
+            return true;
+        }
+        for (int n = 0; n < stays->needed_count; n++) {
+            if (stays->needed_by[n] == k) {
+                stays->needed[n] = wish->value > stays->needed[n] ? wish->value : stays->needed[n];
+                return true;
+            }
+        }
+        if (k < 0 || stays->needed_count == 2) {
+            return false; /* not there, or a third libero who must play */
+        }
+        stays->needed_by[stays->needed_count] = k;
+        stays->needed[stays->needed_count++] = wish->value;
+        return true;
+    }
+    const bool front = stays->seating->who[s][SX_FRONT] == wish->player;
+    const bool back = stays->seating->who[s][SX_BACK] == wish->player;
+    const int played = (front ? SX_ROTATIONS - SX_BACK_TURNS : 0) + (back ? SX_BACK_TURNS : 0);
+    if (back && played - wish->value < stays->most_covered[s]) {
+        stays->most_covered[s] = played - wish->value;
+    }
+    return played >= wish->value;
+}
+
+static bool take_wish(Stays *stays, const SxWish *wish) {
+    const int s = slot_of(stays->seating, wish->player);
+    switch (wish->kind) {
+    case SX_MIN_ROTATIONS:
+        return limit_cover(stays, wish);
+    case SX_MUST_PLAY:
+        if (s < 0) {
+            const int k = libero_index(stays, wish->player);
+            stays->must_appear |= k >= 0 ? (uint64_t)1 << k : 0;
+            return k >= 0;
+        }
+        return true;
+    case SX_NOT_BACK_ROW:
+    case SX_LIBERO_FOR:
+        if (s >= 0 && stays->seating->who[s][SX_BACK] == wish->player) {
+            stays->must_cover |= 1u << s;
+        }
+        return true;
+    default:
+        return true;
+    }
+}
+
+static bool is_wished(const Stays *stays, int player) {
+    const SxPlan *plan = stays->facts->problem->plan;
+    for (int k = 0; k < plan->wish_count; k++) {
+        if (plan->wishes[k].player == player || plan->wishes[k].other == player) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool no_worse(const Stays *stays, int a, int b) {
+    const double *left = stays->facts->problem->team->players[a].skill;
+    const double *right = stays->facts->problem->team->players[b].skill;
+    return left[SX_PASSING] >= right[SX_PASSING] && left[SX_DIGGING] >= right[SX_DIGGING] &&
+           left[SX_SERVING] >= right[SX_SERVING];
+}
+
+/* Liberos at hand: all who have no place, but for those whom another one replaces at no loss. */
+static void find_liberos(Stays *stays) {
+    const SetFacts *facts = stays->facts;
+    stays->libero_count = 0;
+    const PlayerSet left = facts->liberos & ~stays->seating->used;
+    for (int p = 0; p < facts->problem->team->player_count; p++) {
+        bool needless = false;
+        for (int q = 0; q < facts->problem->team->player_count && !needless; q++) {
+            needless = q != p && (left & player_bit(q)) && !is_wished(stays, p) &&
+                       !is_wished(stays, q) && no_worse(stays, q, p) &&
+                       (q < p || !no_worse(stays, p, q));
+        }
+        if ((left & player_bit(p)) && !needless) {
+            stays->liberos[stays->libero_count++] = p;
+        }
+    }
+}
+
+static bool take_wishes(Stays *stays) {
+    const SxProblem *problem = stays->facts->problem;
+    stays->must_appear = 0;
+    stays->must_cover = 0;
+    stays->needed_count = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        stays->most_covered[s] = ALL_TURNS;
+    }
+    for (int k = 0; k < problem->plan->wish_count; k++) {
+        if (!take_wish(stays, &problem->plan->wishes[k])) {
+            return false;
+        }
+    }
+    stays->track_named = stays->must_appear || stays->libero_count > problem->rules->liberos;
+    return true;
+}
+
+/* --- the situations ----------------------------------------------------------------------------
+ */
+
+typedef struct {
+    const Stays *stays;
+    Stay stay;
+} OnCourt;
+
+static bool passers_allowed(const void *context, int rotation, unsigned passers) {
+    const OnCourt *on = context;
+    const Seating *seating = on->stays->seating;
+    const SxPlan *plan = on->stays->facts->problem->plan;
+    for (int k = 0; k < plan->wish_count; k++) {
+        const SxWish *wish = &plan->wishes[k];
+        if (wish->kind != SX_NEVER_PASSES && wish->kind != SX_ALWAYS_PASSES) {
+            continue;
+        }
+        for (int s = 0; s < SX_SLOTS; s++) {
+            const int who = on->stay.libero >= 0 && on->stay.slot == s
+                                ? on->stay.libero
+                                : seating->who[s][sx_slot_row(s, rotation)];
+            if (who == wish->player && (passers >> s & 1) == (wish->kind == SX_NEVER_PASSES)) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+static Alternative *new_alternative(Situation *at) {
+    if (at->count == at->room) {
+        const int room = at->room ? 2 * at->room : 16;
+        Alternative *grown = realloc(at->item, (size_t)room * sizeof *grown);
+        if (!grown) {
+            return NULL;
+        }
+        at->item = grown;
+        at->room = room;
+    }
+    return &at->item[at->count++];
+}
+
+static bool may_stay(const Stays *stays, int t, int slot) {
+    const int r = rotation_of(t);
+    if (!(stays->facts->libero_slots[r] >> slot & 1)) {
+        return false;
+    }
+    return phase_of(t) == SX_RECEIVE || slot != r || stays->facts->problem->rules->libero_serves;
+}
+
+/* False if out of memory. */
+static bool add_stay(Stays *stays, int t, Stay stay, int index) {
+    const SetFacts *facts = stays->facts;
+    Situation *at = &stays->situation[t];
+    const int r = rotation_of(t), tracks = facts->quick.tracks;
+    int count = 1;
+    if (phase_of(t) == SX_RECEIVE) {
+        for (int s = 0; s < SX_SLOTS; s++) {
+            const bool stays_back = sx_slot_row(s, r) == SX_BACK && stay.slot != s;
+            if (stays->must_cover >> s & 1 && stays_back) {
+                return true;
+            }
+        }
+        const OnCourt on = {stays, stay};
+        count = set_facts_receive(facts, stays->seating, r, stay.libero, stay.slot, passers_allowed,
+                                  &on, MOST_CHOICES, stays->choices, stays->choice_rates);
+    } else {
+        stays->choices[0] = NULL;
+        set_facts_serve(facts, stays->seating, r, stay.libero, stay.slot, stays->choice_rates[0]);
+    }
+    for (int c = 0; c < count; c++) {
+        Alternative *new = new_alternative(at);
+        if (!new) {
+            return false;
+        }
+        new->stay = stay;
+        new->libero_index = index;
+        new->choice = stays->choices[c];
+        memcpy(new->rates, stays->choice_rates[c], sizeof new->rates);
+        for (int j = 0; j < tracks; j++) {
+            at->best[j] = fmax(at->best[j], new->rates[j]);
+        }
+    }
+    return true;
+}
+
+static bool find_alternatives(Stays *stays) {
+    for (int t = 0; t < SITUATIONS; t++) {
+        Situation *at = &stays->situation[t];
+        at->count = 0;
+        memset(at->best, 0, sizeof at->best);
+        bool room = add_stay(stays, t, (Stay){SX_NOBODY, -1}, -1);
+        for (int s = 0; s < SX_SLOTS; s++) {
+            for (int k = 0; k < stays->libero_count && may_stay(stays, t, s); k++) {
+                room = room && add_stay(stays, t, (Stay){stays->liberos[k], s}, k);
+            }
+        }
+        if (!room) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* --- ways --------------------------------------------------------------------------------------
+ */
+
+static bool serves(int t, const Stay *stay) {
+    return stay->libero >= 0 && phase_of(t) == SX_SERVE && stay->slot == rotation_of(t);
+}
+
+static bool same_stay(const Stay *a, const Stay *b) {
+    return a->libero == b->libero && a->slot == b->slot;
+}
+
+/* A lineup tells one stay for each rotation: from the serve on, or, if she does not serve, from
+ * reception on, until the slot reaches the front row. */
+static bool can_be_told(int t, const Stay *before, const Stay *now) {
+    const int r = rotation_of(t);
+    if (phase_of(t) == SX_RECEIVE) {
+        return same_stay(before, now) || (before->libero < 0 && now->slot == r);
+    }
+    return before->libero < 0 || sx_slot_row(before->slot, r) == SX_FRONT || same_stay(before, now);
+}
+
+/* May situation t be played with `now` after `before`? FIVB 19: a rally between two replacements;
+ * coming in to serve is no exception but where a libero may serve (see libero.h). */
+static bool may_follow(const Stays *stays, int t, const Stay *before, const Stay *now) {
+    const bool at_once = before->libero >= 0 && now->libero >= 0 && before->slot != now->slot;
+    if (at_once && !(stays->facts->problem->rules->libero_serves && serves(t, now))) {
+        return false;
+    }
+    return can_be_told(t, before, now);
+}
+
+/* Is the way a as good as b wherever they may go from here? */
+static bool outdoes(const Stays *stays, int t, const Ways *ways, int a, const Way *b,
+                    SituationRates *rates) {
+    const Way *way = &ways->way[a];
+    const Situation *at = &stays->situation[t];
+    if (way->first != b->first || way->named != b->named ||
+        (way->serve_slot != NO_SERVE && way->serve_slot != b->serve_slot) ||
+        !same_stay(&at->item[way->alternative].stay, &at->item[b->alternative].stay)) {
+        return false;
+    }
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (way->covered[s] > b->covered[s]) {
+            return false;
+        }
+    }
+    for (int k = 0; k < stays->needed_count; k++) {
+        if (way->seen[k] < b->seen[k]) {
+            return false;
+        }
+    }
+    for (int u = 0; u <= t; u++) {
+        for (int j = 0; j < stays->facts->quick.tracks; j++) {
+            if (ways->rates[(size_t)a * SITUATIONS + u][j] < rates[u][j]) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+static bool ways_reserve(Ways *ways) {
+    if (ways->count < ways->room) {
+        return true;
+    }
+    const int room = ways->room ? 2 * ways->room : 32;
+    Way *way = realloc(ways->way, (size_t)room * sizeof *way);
+    ways->way = way ? way : ways->way;
+    SituationRates *rates =
+        way ? realloc(ways->rates, (size_t)room * SITUATIONS * sizeof *rates) : NULL;
+    if (!rates) {
+        return false;
+    }
+    ways->rates = rates;
+    ways->room = room;
+    return true;
+}
+
+static void drop_way(Ways *ways, int k) {
+    const int last = ways->count - 1;
+    if (k != last) {
+        memmove(&ways->way[k], &ways->way[k + 1], (size_t)(last - k) * sizeof ways->way[0]);
+        memmove(ways->rates[(size_t)k * SITUATIONS], ways->rates[(size_t)(k + 1) * SITUATIONS],
+                (size_t)(last - k) * SITUATIONS * sizeof ways->rates[0]);
+    }
+    ways->count--;
+}
+
+/* False if out of memory. */
+static bool keep_way(Stays *stays, int t, const Way *way, SituationRates *rates) {
+    Ways *ways = &stays->ways[t];
+    for (int k = 0; k < ways->count; k++) {
+        if (outdoes(stays, t, ways, k, way, rates)) {
+            return true;
+        }
+    }
+    if (!ways_reserve(ways)) {
+        return false;
+    }
+    const int new = ways->count++;
+    ways->way[new] = *way;
+    memcpy(ways->rates[(size_t) new *SITUATIONS], rates, (size_t)(t + 1) * sizeof *rates);
+    for (int k = new - 1; k >= 0; k--) {
+        if (outdoes(stays, t, ways, ways->count - 1, &ways->way[k],
+                    &ways->rates[(size_t)k * SITUATIONS])) {
+            drop_way(ways, k);
+        }
+    }
+    return true;
+}
+
+/* What the stay adds to the counts of a way; false if the wishes or the rules bar it. */
+static bool count_stay(const Stays *stays, int t, const Alternative *now, Way *way) {
+    if (now->libero_index < 0) {
+        return true;
+    }
+    if (serves(t, &now->stay)) {
+        if (way->serve_slot != NO_SERVE && way->serve_slot != now->stay.slot) {
+            return false;
+        }
+        way->serve_slot = now->stay.slot;
+    }
+    if (stays->track_named) {
+        way->named |= (uint64_t)1 << now->libero_index;
+        int named = 0;
+        for (uint64_t rest = way->named; rest; rest &= rest - 1) {
+            named++;
+        }
+        if (named > stays->facts->problem->rules->liberos) {
+            return false;
+        }
+    }
+    if (phase_of(t) != SX_RECEIVE) {
+        return true;
+    }
+    for (int k = 0; k < stays->needed_count; k++) {
+        if (stays->needed_by[k] == now->libero_index && way->seen[k] < stays->needed[k]) {
+            way->seen[k]++;
+        }
+    }
+    if (stays->most_covered[now->stay.slot] < ALL_TURNS) {
+        way->covered[now->stay.slot]++;
+        return way->covered[now->stay.slot] <= stays->most_covered[now->stay.slot];
+    }
+    return true;
+}
+
+static bool is_best(const Stays *stays, int t, const Alternative *item) {
+    for (int j = 0; j < stays->facts->quick.tracks; j++) {
+        if (item->rates[j] < stays->situation[t].best[j]) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool begin(Stays *stays, bool best_only) {
+    Situation *at = &stays->situation[0];
+    stays->ways[0].count = 0;
+    for (int a = 0; a < at->count; a++) {
+        Way way = {.alternative = a, .first = a, .before = -1, .serve_slot = NO_SERVE};
+        if ((best_only && !is_best(stays, 0, &at->item[a])) ||
+            !count_stay(stays, 0, &at->item[a], &way)) {
+            continue;
+        }
+        if (!keep_way(stays, 0, &way, &at->item[a].rates)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool go_on(Stays *stays, int t, bool best_only) {
+    const Situation *before = &stays->situation[t - 1], *at = &stays->situation[t];
+    const Ways *from = &stays->ways[t - 1];
+    SituationRates rates[SITUATIONS];
+    stays->ways[t].count = 0;
+    for (int k = 0; k < from->count; k++) {
+        memcpy(rates, from->rates[(size_t)k * SITUATIONS], (size_t)t * sizeof rates[0]);
+        for (int a = 0; a < at->count; a++) {
+            Way way = from->way[k];
+            if ((best_only && !is_best(stays, t, &at->item[a])) ||
+                !may_follow(stays, t, &before->item[way.alternative].stay, &at->item[a].stay) ||
+                !count_stay(stays, t, &at->item[a], &way)) {
+                continue;
+            }
+            way.alternative = a;
+            way.before = k;
+            memcpy(rates[t], at->item[a].rates, sizeof rates[t]);
+            if (!keep_way(stays, t, &way, rates)) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+/* Rates of a way so far, and the best of every situation after it. */
+static double most_of(const Stays *stays, int t, const Ways *ways, int k, StepRates *out) {
+    for (int u = 0; u < SITUATIONS; u++) {
+        const double *rates =
+            u <= t ? ways->rates[(size_t)k * SITUATIONS + u] : stays->situation[u].best;
+        set_facts_put(stays->facts, step_of(u), rates, out);
+    }
+    return quick_odds(&stays->facts->quick, out);
+}
+
+static void drop_hopeless(Stays *stays, int t, double floor) {
+    Ways *ways = &stays->ways[t];
+    StepRates rates;
+    for (int k = ways->count - 1; k >= 0 && ways->count > FEW; k--) {
+        if (most_of(stays, t, ways, k, &rates) <= floor) {
+            drop_way(ways, k);
+        }
+    }
+}
+
+static bool closes(const Stays *stays, const Way *way) {
+    const int last = SITUATIONS - 1;
+    if (!may_follow(stays, 0, &stays->situation[last].item[way->alternative].stay,
+                    &stays->situation[0].item[way->first].stay) ||
+        (way->named & stays->must_appear) != stays->must_appear) {
+        return false;
+    }
+    for (int k = 0; k < stays->needed_count; k++) {
+        if (way->seen[k] < stays->needed[k]) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void write_plan(const Stays *stays, int k, StayPlan *out) {
+    for (int t = SITUATIONS - 1; t >= 0; t--) {
+        const Way *way = &stays->ways[t].way[k];
+        const Alternative *item = &stays->situation[t].item[way->alternative];
+        out->stay[rotation_of(t)][phase_of(t)] = item->stay;
+        if (phase_of(t) == SX_RECEIVE) {
+            out->choice[rotation_of(t)] = item->choice;
+        }
+        k = way->before;
+    }
+}
+
+static StaysEnd search_ways(Stays *stays, bool best_only, double floor, StayPlan *out) {
+    const int last = SITUATIONS - 1;
+    if (!begin(stays, best_only)) {
+        return STAYS_NO_MEMORY;
+    }
+    for (int t = 1; t < SITUATIONS; t++) {
+        if (!go_on(stays, t, best_only)) {
+            return STAYS_NO_MEMORY;
+        }
+        drop_hopeless(stays, t, floor);
+    }
+    const Ways *ways = &stays->ways[last];
+    StaysEnd end = STAYS_NONE;
+    double best = floor;
+    StepRates rates;
+    for (int k = 0; k < ways->count; k++) {
+        if (!closes(stays, &ways->way[k])) {
+            continue;
+        }
+        const double win = most_of(stays, last, ways, k, &rates);
+        if (win > best) {
+            best = out->win = win;
+            out->rates = rates;
+            write_plan(stays, k, out);
+            end = STAYS_FOUND;
+        }
+    }
+    return end;
+}
+
+StaysEnd stays_best(Stays *stays, const Seating *seating, double floor, StayPlan *out) {
+    StepRates most;
+    stays->seating = seating;
+    find_liberos(stays);
+    if (!take_wishes(stays)) {
+        return STAYS_NONE;
+    }
+    if (!find_alternatives(stays)) {
+        return STAYS_NO_MEMORY;
+    }
+    for (int t = 0; t < SITUATIONS; t++) {
+        if (stays->situation[t].count == 0) {
+            return STAYS_NONE;
+        }
+        set_facts_put(stays->facts, step_of(t), stays->situation[t].best, &most);
+    }
+    if (quick_odds(&stays->facts->quick, &most) <= floor) {
+        return STAYS_NONE;
+    }
+    const StaysEnd end = search_ways(stays, true, floor, out);
+    return end == STAYS_NONE ? search_ways(stays, false, floor, out) : end;
+}
+
+void stays_lineup(const SetFacts *facts, const Seating *seating, const StayPlan *plan,
+                  SxLineup *out) {
+    memset(out, 0, sizeof *out);
+    out->start = facts->problem->plan->start >= 0 ? facts->problem->plan->start : 0;
+    out->liberos[0] = out->liberos[1] = SX_NOBODY;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        out->order.front[s] = seating->who[s][SX_FRONT];
+        out->order.back[s] = seating->who[s][SX_BACK];
+    }
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        const Stay *stay = &plan->stay[r][SX_RECEIVE];
+        SxRotation *at = &out->rotation[r];
+        at->libero = stay->libero;
+        at->libero_slot = stay->slot;
+        at->libero_serves = serves(SX_PHASES * r, &plan->stay[r][SX_SERVE]);
+        at->passers = plan->choice[r]->passers;
+        at->sides = plan->choice[r]->sides;
+        if (stay->libero >= 0 && stay->libero != out->liberos[0] &&
+            stay->libero != out->liberos[1]) {
+            out->liberos[out->libero_count++] = stay->libero;
+        }
+    }
+    if (out->libero_count == 2 && out->liberos[0] > out->liberos[1]) {
+        const int swap = out->liberos[0];
+        out->liberos[0] = out->liberos[1];
+        out->liberos[1] = swap;
+    }
+    sx_lineup_score(facts->problem, out);
+}

@@ -1,0 +1,39 @@
+/* The libero plan and the receive formations with which a complete order wins most sets. Internal.
+ *
+ * A plan is a way round the twelve situations of a cycle (see libero.h): in each the libero is in
+ * for one slot or for nobody, and what may follow what is a matter of two neighbours. The odds rise
+ * with each situation's rally odds, so a way that is no better than another anywhere is dropped as
+ * soon as both are in the same place, and what is left at the end is compared exactly. */
+#ifndef SIXTURN_ANALYSIS_STAYS_H
+#define SIXTURN_ANALYSIS_STAYS_H
+
+#include "analysis/setfacts.h"
+
+/* Who stands in for which slot; SX_NOBODY and -1 for nobody. */
+typedef struct {
+    int libero, slot;
+} Stay;
+
+typedef struct {
+    double win;
+    Stay stay[SX_ROTATIONS][SX_PHASES];
+    const Choice *choice[SX_ROTATIONS];
+    StepRates rates;
+} StayPlan;
+
+/* Room to work in, for one thread at a time. */
+typedef struct Stays Stays;
+SxStatus stays_new(const SetFacts *facts, Stays **out, SxError *err);
+void stays_free(Stays *stays);
+
+typedef enum { STAYS_NONE, STAYS_FOUND, STAYS_NO_MEMORY } StaysEnd;
+
+/* STAYS_NONE: no plan keeps the wishes, or none wins more than `floor`. Of equally good plans the
+ * one that comes first: nobody before a libero, lower slots first. */
+StaysEnd stays_best(Stays *stays, const Seating *seating, double floor, StayPlan *out);
+
+/* Writes a plan into a lineup and scores it. */
+void stays_lineup(const SetFacts *facts, const Seating *seating, const StayPlan *plan,
+                  SxLineup *out);
+
+#endif
