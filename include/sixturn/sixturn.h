@@ -13,6 +13,7 @@
 #include "sixturn/afterlimit.h"
 #include "sixturn/analysis_report.h"
 #include "sixturn/api.h"
+#include "sixturn/bestset.h"
 #include "sixturn/changes.h"
 #include "sixturn/court.h"
 #include "sixturn/csv.h"

@@ -6,6 +6,7 @@
 #include "analysis/stays.h"
 #include "model/evaluate.h"
 #include "model/lineup_model.h"
+#include "sixturn/setvalue.h"
 
 #include <math.h>
 #include <pthread.h>
@@ -567,21 +568,16 @@ SxStatus sx_order_best(const SxProblem *problem, const SxFixture *fixture, const
 SxStatus sx_lineup_win(const SxProblem *problem, const SxFixture *fixture, SxLineup *lineup,
                        SxError *err) {
     const SxFixture known = {fixture->model, fixture->opponent, NULL};
-    QuickOdds quick = {.tracks = SX_TRACKS, .start = problem->plan->start};
+    SxSetRules rules;
     SxRates rates;
-    StepRates steps;
-    SxStatus status = sx_set_rules_of(problem->rules, false, &quick.rules, err);
-    if (status != SX_OK) {
-        return status;
+    SxSetValue value;
+    SxStatus status = sx_set_rules_of(problem->rules, false, &rules, err);
+    if (status == SX_OK) {
+        sx_lineup_rates(lineup, &known, &rates);
+        status = sx_set_value(&rates, &rules, problem->plan->start, &value, NULL, err);
     }
-    sx_lineup_rates(lineup, &known, &rates);
-    for (int t = 0; t < SX_TRACKS; t++) {
-        for (int k = 0; k < SX_STEPS; k++) {
-            const int ours = sx_step_ours(k), theirs = sx_step_theirs(t, k);
-            steps.of[t][k] = sx_step_phase(k) == SX_RECEIVE ? rates.receive[ours][theirs]
-                                                            : rates.serve[ours][theirs];
-        }
+    if (status == SX_OK) {
+        lineup->win = value.win;
     }
-    lineup->win = quick_odds(&quick, &steps);
-    return SX_OK;
+    return status;
 }

@@ -2,15 +2,10 @@
  * apart, nothing kept but the odds at the start. */
 #include "analysis/quickodds.h"
 
-#include <math.h>
-#include <string.h>
-
 enum { HALF = SX_STEPS / 2 };
 
 /* Below 1 by this much every set ends; the odds do not change in the digits that are compared. */
 static const double LEAST_MISS = 1e-13;
-/* Step of the numerical derivative: its error is far below what weights need. */
-static const double NUDGE = 1e-5;
 
 /* Values by step: those in which we receive, the first once more behind the last, and those in
  * which we serve. */
@@ -109,17 +104,4 @@ double quick_odds(const QuickOdds *quick, const StepRates *win) {
         sum += best / SX_PHASES;
     }
     return sum;
-}
-
-double quick_gradient(const QuickOdds *quick, const StepRates *win, StepRates *gradient) {
-    StepRates moved = *win;
-    const double here = quick_odds(quick, win);
-    for (int t = 0; t < quick->tracks; t++) {
-        for (int k = 0; k < SX_STEPS; k++) {
-            moved.of[t][k] = win->of[t][k] - NUDGE;
-            gradient->of[t][k] = (here - quick_odds(quick, &moved)) / NUDGE;
-            moved.of[t][k] = win->of[t][k];
-        }
-    }
-    return here;
 }

@@ -1,4 +1,5 @@
-/* The odds of a set by the rates alone, in a few microseconds: what a search asks for. Internal. */
+/* Set odds as sx_set_value tells them, for one track if that is enough, nothing checked and nothing
+ * allocated: a search asks a million times. Internal. */
 #ifndef SIXTURN_ANALYSIS_QUICKODDS_H
 #define SIXTURN_ANALYSIS_QUICKODDS_H
 
@@ -12,7 +13,7 @@ typedef struct {
     int start;  /* our start 0 to 5, or -1: the best of each phase */
 } QuickOdds;
 
-/* Something for every step of every track: rally odds, or derivatives. */
+/* Our rally odds in every step of every track. */
 typedef struct {
     double of[SX_TRACKS][SX_STEPS]; /* with one track only the first is used */
 } StepRates;
@@ -21,9 +22,5 @@ typedef struct {
  * with every rate. The same as sx_start_odds tells, to rounding; a rate of 1 counts as a little
  * less, so that every set ends. */
 double quick_odds(const QuickOdds *quick, const StepRates *win);
-
-/* The same, and how much the odds rise with each rate (where the best start changes, one of the two
- * answers). */
-double quick_gradient(const QuickOdds *quick, const StepRates *win, StepRates *gradient);
 
 #endif

@@ -1,0 +1,708 @@
+/* The best set odds against brute force: every order of a small roster, every way of the libero
+ * round a cycle, every set of passers, and a chain of its own for the set. Lineups are valued rally
+ * by rally with the library's parts and rally odds, which have their own checks. No search, no
+ * bound, no solver; ways that are worse in every situation are left out, because a set is won at
+ * least as often with better rallies. */
+#include "sixturn/bestset.h"
+#include "support.h"
+
+#include <criterion/criterion.h>
+#include <glpk.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { SITUATIONS = 12, MOST_STATES = 16, MOST_ORDERS = 64, MOST_KEPT = 4096, TOP = 10 };
+
+#if defined(__SANITIZE_ADDRESS__)
+enum { ROSTERS = 20 };
+#else
+enum { ROSTERS = 300 };
+#endif
+
+/* --- a set, played out -------------------------------------------------------------------------
+ */
+
+/* Our odds by situation: 2 r serving, 2 r + 1 receiving in rotation r, for six rotations of theirs.
+ */
+typedef struct {
+    double rally[SITUATIONS][6];
+} Rallies;
+
+typedef double Values[6][6][2]; /* [our rotation][theirs][1: we serve] */
+
+static double rally_of(const Rallies *rallies, int ours, int theirs, int serving) {
+    return rallies->rally[2 * ours + !serving][theirs];
+}
+
+/* One rally from everywhere, given what a point for us and a point for them lead to. */
+static void play(const Rallies *rallies, Values won, Values lost, Values out) {
+    for (int ours = 0; ours < 6; ours++) {
+        for (int theirs = 0; theirs < 6; theirs++) {
+            for (int serving = 0; serving < 2; serving++) {
+                const double p = rally_of(rallies, ours, theirs, serving);
+                const double then = serving ? won[ours][theirs][1] : won[(ours + 1) % 6][theirs][1];
+                const double else_ =
+                    serving ? lost[ours][(theirs + 1) % 6][0] : lost[ours][theirs][0];
+                out[ours][theirs][serving] = p * then + (1 - p) * else_;
+            }
+        }
+    }
+}
+
+static void set_all(Values values, double value) {
+    double *each = &values[0][0][0];
+    for (int k = 0; k < 72; k++) {
+        each[k] = value;
+    }
+}
+
+/* Level at target - 1 or beyond: swept until nothing moves. */
+static void play_level(const Rallies *rallies, Values out) {
+    Values ahead, behind, won, lost, before;
+    set_all(out, 0.5);
+    set_all(won, 1);
+    set_all(lost, 0);
+    for (double moved = 1; moved > 1e-14;) {
+        memcpy(before, out, sizeof before);
+        play(rallies, won, out, ahead);
+        play(rallies, out, lost, behind);
+        play(rallies, ahead, behind, out);
+        moved = 0;
+        for (int k = 0; k < 72; k++) {
+            moved = fmax(moved, fabs((&out[0][0][0])[k] - (&before[0][0][0])[k]));
+        }
+    }
+}
+
+/* Sets without a cap. Either team serves first equally often, they start anywhere, we where it is
+ * best or in `start`. */
+static double set_odds(const Rallies *rallies, int target, int start) {
+    static Values row[2][32];
+    Values level;
+    cr_assert_lt(target, 32);
+    play_level(rallies, level);
+    for (int ours = target - 1; ours >= 0; ours--) {
+        Values *here = row[ours % 2], *above = row[(ours + 1) % 2];
+        for (int theirs = target - 1; theirs >= 0; theirs--) {
+            if (ours == target - 1 && theirs == target - 1) {
+                memcpy(here[theirs], level, sizeof level);
+                continue;
+            }
+            Values won, lost;
+            set_all(won, 1);
+            set_all(lost, 0);
+            play(rallies, ours + 1 < target ? above[theirs] : won,
+                 theirs + 1 < target ? here[theirs + 1] : lost, here[theirs]);
+        }
+    }
+    double sum = 0;
+    for (int serving = 0; serving < 2; serving++) {
+        double best = 0;
+        for (int r = 0; r < 6; r++) {
+            double mean = 0;
+            for (int theirs = 0; theirs < 6; theirs++) {
+                mean += row[0][0][r][theirs][serving] / 6;
+            }
+            best = start < 0 || r == start ? fmax(best, mean) : best;
+        }
+        sum += best / 2;
+    }
+    return sum;
+}
+
+/* --- who may do what ---------------------------------------------------------------------------
+ */
+
+typedef struct {
+    int libero, slot; /* -1: nobody */
+} State;
+
+/* A state of a situation with one set of passers. */
+typedef struct {
+    State state;
+    unsigned passers;
+    double rally[6];
+} Option;
+
+typedef struct {
+    int front[6], back[6];
+    double win;
+} Ranked;
+
+typedef struct {
+    const Desk *desk;
+    const SxFixture *fixture;
+    int front[6], back[6];
+    Option option[SITUATIONS][MOST_STATES * 64];
+    int options[SITUATIONS];
+    int way[SITUATIONS]; /* option in each situation */
+    Rallies kept[MOST_KEPT];
+    int kept_count;
+    Ranked ranked[MOST_ORDERS];
+    int count;
+    bool too_many;
+} Brute;
+
+/* Slot s serves in rotation s, and is in the back row then and in the next two rotations. */
+static bool in_back(int s, int r) {
+    return (r - s + 6) % 6 < 3;
+}
+
+static bool holds_place(const Brute *brute, int player) {
+    for (int s = 0; s < 6; s++) {
+        if (brute->front[s] == player || brute->back[s] == player) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool may_stand_in(const Brute *brute, int situation, int player, int slot) {
+    const SxPlayer *who = &brute->desk->team.players[player];
+    const int r = situation / 2;
+    const bool serves = situation % 2 == 0 && slot == r;
+    bool sets_later = false; /* once in she stays until the front row, and she is no setter */
+    for (int k = r; in_back(slot, k % 6) && k < r + 3; k++) {
+        sets_later |= brute->desk->system.setter_slot[k % 6] == slot;
+    }
+    return brute->desk->rules.liberos > 0 && who->available && who->fitness[SX_LIBERO] > 0 &&
+           !holds_place(brute, player) && in_back(slot, r) && !sets_later &&
+           (!serves || brute->desk->rules.libero_serves);
+}
+
+/* From one situation to the next: a rally between two replacements but to come in to serve, and
+ * once in for a slot she stays until it comes to the front (she may sit out its serve). */
+static bool may_follow(const Brute *brute, State a, State b, int situation) {
+    const int r = situation / 2;
+    const bool serve = situation % 2 == 0;
+    const bool comes_to_serve = serve && b.slot == r && brute->desk->rules.libero_serves;
+    if (a.libero >= 0 && b.libero >= 0 && a.slot != b.slot && !comes_to_serve) {
+        return false;
+    }
+    const bool same = a.libero == b.libero && a.slot == b.slot;
+    if (serve) {
+        return same || a.libero < 0 || !in_back(a.slot, r);
+    }
+    return same || (a.libero < 0 && b.slot == r);
+}
+
+static int owner(const Brute *brute, int s, int r) {
+    return in_back(s, r) ? brute->back[s] : brute->front[s];
+}
+
+/* Never pass, always pass: by who stands there. */
+static bool passing_wishes_hold(const Brute *brute, int r, State state, unsigned passers) {
+    const SxPlan *plan = &brute->desk->plan;
+    for (int k = 0; k < plan->wish_count; k++) {
+        for (int s = 0; s < 6; s++) {
+            const int who = state.slot == s ? state.libero : owner(brute, s, r);
+            const bool passes = passers >> s & 1;
+            if (who == plan->wishes[k].player &&
+                ((plan->wishes[k].kind == SX_NEVER_PASSES && passes) ||
+                 (plan->wishes[k].kind == SX_ALWAYS_PASSES && !passes))) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+/* --- what a rally is worth ---------------------------------------------------------------------
+ */
+
+static void value_option(const Brute *brute, int situation, Option *option) {
+    const int r = situation / 2;
+    SxLineup lineup;
+    SxRates rates;
+    memset(&lineup, 0, sizeof lineup);
+    memcpy(lineup.order.front, brute->front, sizeof brute->front);
+    memcpy(lineup.order.back, brute->back, sizeof brute->back);
+    for (int k = 0; k < 6; k++) {
+        lineup.rotation[k].libero = lineup.rotation[k].libero_slot = -1;
+        lineup.rotation[k].passers = 1u << k | 1u << (k + 5) % 6 | 1u << (k + 1) % 6;
+    }
+    SxRotation *at = &lineup.rotation[r];
+    at->libero = option->state.libero;
+    at->libero_slot = option->state.slot;
+    at->libero_serves = situation % 2 == 0 && option->state.slot == r;
+    if (situation % 2) {
+        at->passers = option->passers;
+    }
+    sx_lineup_score(&brute->desk->problem, &lineup);
+    sx_lineup_rates(&lineup, brute->fixture, &rates);
+    for (int theirs = 0; theirs < 6; theirs++) {
+        option->rally[theirs] = situation % 2 ? rates.receive[r][theirs] : rates.serve[r][theirs];
+    }
+}
+
+static bool covers(const double *a, const double *b, int count) {
+    for (int k = 0; k < count; k++) {
+        if (a[k] < b[k]) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void add_option(Brute *brute, int situation, State state, unsigned passers) {
+    Option new = {state, passers, {0}};
+    value_option(brute, situation, &new);
+    int kept = 0;
+    for (int k = 0; k < brute->options[situation]; k++) {
+        Option *old = &brute->option[situation][k];
+        const bool same = old->state.libero == state.libero && old->state.slot == state.slot;
+        if (same && covers(old->rally, new.rally, 6)) {
+            return;
+        }
+        if (!same || !covers(new.rally, old->rally, 6)) {
+            brute->option[situation][kept++] = *old;
+        }
+    }
+    brute->option[situation][kept++] = new;
+    brute->options[situation] = kept;
+}
+
+static void add_state(Brute *brute, int situation, State state) {
+    const Desk *desk = brute->desk;
+    const int r = situation / 2;
+    if (situation % 2 == 0) {
+        add_option(brute, situation, state, 0);
+        return;
+    }
+    for (unsigned passers = 1; passers < 64; passers++) {
+        const SxFormation *formation =
+            sx_formation_at(desk->table, r, passers, sx_usual_sides(&desk->system, r));
+        if (formation && formation->feasible &&
+            desk->plan.passers >> sx_count_members(passers) & 1 &&
+            passing_wishes_hold(brute, r, state, passers)) {
+            add_option(brute, situation, state, passers);
+        }
+    }
+}
+
+static void list_options(Brute *brute) {
+    for (int situation = 0; situation < SITUATIONS; situation++) {
+        brute->options[situation] = 0;
+        add_state(brute, situation, (State){-1, -1});
+        for (int s = 0; s < 6; s++) {
+            for (int p = 0; p < brute->desk->team.player_count; p++) {
+                if (may_stand_in(brute, situation, p, s)) {
+                    add_state(brute, situation, (State){p, s});
+                }
+            }
+        }
+    }
+}
+
+/* --- wishes, in plain words --------------------------------------------------------------------
+ */
+
+static State state_in(const Brute *brute, int situation) {
+    return brute->option[situation][brute->way[situation]].state;
+}
+
+static int place_of(const Brute *brute, int player) {
+    for (int s = 0; s < 6; s++) {
+        if (brute->front[s] == player || brute->back[s] == player) {
+            return s;
+        }
+    }
+    return -1;
+}
+
+static bool wish_holds(const Brute *brute, const SxWish *w) {
+    const int here = place_of(brute, w->player);
+    const int there = w->other >= 0 ? place_of(brute, w->other) : -1;
+    bool plays = here >= 0, sets = false;
+    int on_court = 0, at_the_back = 0, changes = 0;
+    for (int r = 0; r < 6; r++) {
+        const State serve = state_in(brute, 2 * r), receive = state_in(brute, 2 * r + 1);
+        plays |= serve.libero == w->player || receive.libero == w->player;
+        for (int s = 0; s < 6; s++) {
+            const int who = receive.slot == s ? receive.libero : owner(brute, s, r);
+            on_court += who == w->player;
+            at_the_back += who == w->player && here >= 0 && in_back(s, r);
+        }
+        sets |= owner(brute, brute->desk->system.setter_slot[r], r) == w->player;
+        changes += brute->front[r] != brute->back[r] ? 2 : 0;
+    }
+    switch (w->kind) {
+    case SX_MUST_PLAY:
+        return plays;
+    case SX_MUST_SIT:
+        return !plays;
+    case SX_FIXED_SLOT:
+        return here == w->value;
+    case SX_OPPOSITE_PAIR:
+        return here < 0 ? there < 0 : there == (here + 3) % 6;
+    case SX_NOT_ADJACENT:
+        return here < 0 || there < 0 || ((here + 1) % 6 != there && (there + 1) % 6 != here);
+    case SX_NOT_FRONT_ROW:
+        return here < 0 || brute->front[here] != w->player;
+    case SX_NOT_BACK_ROW:
+    case SX_LIBERO_FOR:
+        return at_the_back == 0;
+    case SX_MIN_ROTATIONS:
+        return on_court >= w->value;
+    case SX_MAX_SUBSTITUTIONS:
+        return changes <= w->value;
+    case SX_MUST_SET:
+        return sets;
+    default:
+        return true; /* passing wishes were looked at with the passers */
+    }
+}
+
+/* --- everything --------------------------------------------------------------------------------
+ */
+
+static void keep_way(Brute *brute) {
+    Rallies new;
+    for (int t = 0; t < SITUATIONS; t++) {
+        memcpy(new.rally[t], brute->option[t][brute->way[t]].rally, sizeof new.rally[t]);
+    }
+    int kept = 0;
+    for (int k = 0; k < brute->kept_count; k++) {
+        if (covers(brute->kept[k].rally[0], new.rally[0], SITUATIONS * 6)) {
+            return;
+        }
+    }
+    for (int k = 0; k < brute->kept_count; k++) {
+        if (!covers(new.rally[0], brute->kept[k].rally[0], SITUATIONS * 6)) {
+            brute->kept[kept++] = brute->kept[k];
+        }
+    }
+    cr_assert_lt(kept, MOST_KEPT);
+    brute->kept[kept++] = new;
+    brute->kept_count = kept;
+}
+
+static bool way_is_legal(const Brute *brute) {
+    const Desk *desk = brute->desk;
+    int named[2] = {-1, -1}, names = 0, serve_slot = -1;
+    for (int t = 0; t < SITUATIONS; t++) {
+        const State state = state_in(brute, t);
+        if (state.libero < 0) {
+            continue;
+        }
+        if (state.libero != named[0] && state.libero != named[1]) {
+            if (names == desk->rules.liberos) {
+                return false;
+            }
+            named[names++] = state.libero;
+        }
+        if (t % 2 == 0 && state.slot == t / 2) {
+            if (serve_slot >= 0 && serve_slot != state.slot) {
+                return false; /* in one place of the order only */
+            }
+            serve_slot = state.slot;
+        }
+    }
+    for (int k = 0; k < desk->plan.wish_count; k++) {
+        if (!wish_holds(brute, &desk->plan.wishes[k])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void go_round(Brute *brute, int t) {
+    if (t == SITUATIONS) {
+        if (may_follow(brute, state_in(brute, SITUATIONS - 1), state_in(brute, 0), 0) &&
+            way_is_legal(brute)) {
+            keep_way(brute);
+        }
+        return;
+    }
+    for (int k = 0; k < brute->options[t]; k++) {
+        brute->way[t] = k;
+        if (t == 0 || may_follow(brute, state_in(brute, t - 1), state_in(brute, t), t)) {
+            go_round(brute, t + 1);
+        }
+    }
+}
+
+static void judge_order(Brute *brute) {
+    if (brute->count == MOST_ORDERS) {
+        brute->too_many = true;
+        return;
+    }
+    list_options(brute);
+    brute->kept_count = 0;
+    go_round(brute, 0);
+    if (brute->kept_count == 0) {
+        return;
+    }
+    Ranked *ranked = &brute->ranked[brute->count++];
+    memcpy(ranked->front, brute->front, sizeof ranked->front);
+    memcpy(ranked->back, brute->back, sizeof ranked->back);
+    ranked->win = 0;
+    for (int k = 0; k < brute->kept_count; k++) {
+        ranked->win = fmax(ranked->win, set_odds(&brute->kept[k], brute->desk->rules.set_points,
+                                                 brute->desk->plan.start));
+    }
+}
+
+static bool fits(const Desk *desk, int p, int s, int row) {
+    const SxPlayer *who = &desk->team.players[p];
+    return who->available && who->fitness[desk->system.duty[s][row].role] > 0;
+}
+
+static bool setter_slot(const Desk *desk, int s) {
+    for (int r = 0; r < 6; r++) {
+        if (desk->system.setter_slot[r] == s) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Specialists share slots that the system does not split and that nobody sets from. */
+static bool pair_fits(const Brute *brute, int s, int front, int back, int *shared) {
+    const Desk *desk = brute->desk;
+    if (desk->system.split[s]) {
+        return front != back && fits(desk, front, s, SX_FRONT) && fits(desk, back, s, SX_BACK);
+    }
+    const bool may_share = desk->plan.specialists > 0 && !setter_slot(desk, s);
+    if (!may_share) {
+        return front == back && fits(desk, front, s, SX_FRONT) && fits(desk, back, s, SX_BACK);
+    }
+    *shared += front != back;
+    return fits(desk, front, s, SX_FRONT) &&
+           (fits(desk, back, s, SX_BACK) || desk->team.players[back].fitness[SX_SPECIALIST] > 0);
+}
+
+static void fill(Brute *brute, int s, unsigned used, int shared) {
+    if (s == 6) {
+        int halves = 0;
+        for (int k = 0; k < 6; k++) {
+            halves += brute->desk->system.split[k];
+        }
+        const int limit = brute->desk->rules.substitutions;
+        if (shared > brute->desk->plan.specialists ||
+            (limit != SX_UNLIMITED && 2 * (shared + halves) > limit)) {
+            return;
+        }
+        judge_order(brute);
+        return;
+    }
+    for (int front = 0; front < brute->desk->team.player_count && !brute->too_many; front++) {
+        for (int back = 0; back < brute->desk->team.player_count; back++) {
+            int more = shared;
+            if (used >> front & 1 || used >> back & 1 || !pair_fits(brute, s, front, back, &more)) {
+                continue;
+            }
+            brute->front[s] = front;
+            brute->back[s] = back;
+            fill(brute, s + 1, used | 1u << front | 1u << back, more);
+        }
+    }
+}
+
+static int by_numbers(const Ranked *a, const Ranked *b) {
+    for (int k = 0; k < 12; k++) {
+        const int left = k < 6 ? a->front[k] : a->back[k - 6];
+        const int right = k < 6 ? b->front[k] : b->back[k - 6];
+        if (left != right) {
+            return left - right;
+        }
+    }
+    return 0;
+}
+
+/* Half a turn on is the same lineup where the halves are equal and nothing tells them apart. */
+static void drop_half_turns(Brute *brute) {
+    const SxPlan *plan = &brute->desk->plan;
+    bool apart = plan->start >= 0 || !sx_system_is_mirrored(&brute->desk->system);
+    for (int k = 0; k < plan->wish_count; k++) {
+        apart |= plan->wishes[k].kind == SX_FIXED_SLOT;
+    }
+    int kept = 0;
+    for (int k = 0; k < brute->count; k++) {
+        if (apart || brute->ranked[k].front[0] < brute->ranked[k].front[3]) {
+            brute->ranked[kept++] = brute->ranked[k];
+        }
+    }
+    brute->count = kept;
+}
+
+static void sort(Brute *brute) {
+    for (int i = 1; i < brute->count; i++) {
+        for (int j = i; j > 0; j--) {
+            Ranked *a = &brute->ranked[j - 1], *b = &brute->ranked[j];
+            const double lead = b->win - a->win;
+            if (lead > 1e-10 || (lead >= -1e-10 && by_numbers(b, a) < 0)) {
+                const Ranked swap = *a;
+                *a = *b;
+                *b = swap;
+            }
+        }
+    }
+}
+
+/* --- rosters -----------------------------------------------------------------------------------
+ */
+
+static void add_role(Rng *rng, SxPlayer *player, SxRole role) {
+    player->fitness[role] = rng_below(rng, 2) ? 1.0 : (4 + rng_below(rng, 6)) / 10.0;
+}
+
+/* Enough for the system, a libero more often than not, and some more roles. */
+static void small_roster(Rng *rng, const SxSystem *system, SxTeam *team) {
+    memset(team, 0, sizeof *team);
+    snprintf(team->name, sizeof team->name, "Small");
+    int n = 0;
+    for (int s = 0; s < 6; s++) {
+        for (int row = 0; row < (system->split[s] ? 2 : 1); row++, n++) {
+            add_role(rng, &team->players[n], system->duty[s][row].role);
+            if (!system->split[s]) {
+                add_role(rng, &team->players[n], system->duty[s][1].role);
+            }
+        }
+    }
+    const int more = rng_below(rng, 4);
+    for (int k = 0; k < more; k++) {
+        add_role(rng, &team->players[n++],
+                 rng_below(rng, 2) ? SX_LIBERO : (SxRole)rng_below(rng, SX_ROLE_COUNT));
+    }
+    team->player_count = n;
+    for (int extra = rng_below(rng, 3); extra > 0; extra--) {
+        add_role(rng, &team->players[rng_below(rng, n)], (SxRole)rng_below(rng, SX_ROLE_COUNT));
+    }
+    if (rng_below(rng, 20) == 0) { /* one who can do everything */
+        const int p = rng_below(rng, n);
+        for (int role = 0; role < SX_ROLE_COUNT; role++) {
+            add_role(rng, &team->players[p], (SxRole)role);
+        }
+    }
+    const bool coarse = rng_below(rng, 4) == 0; /* ties */
+    for (int p = 0; p < n; p++) {
+        SxPlayer *player = &team->players[p];
+        snprintf(player->id, sizeof player->id, "p%d", p + 1);
+        snprintf(player->name, sizeof player->name, "Player %d", p + 1);
+        player->number = p + 1;
+        player->available = rng_below(rng, 40) != 0;
+        for (int k = 0; k < SX_SKILL_COUNT; k++) {
+            player->skill[k] = coarse ? 4 + 2 * rng_below(rng, 2) : rng_rating(rng);
+        }
+    }
+    for (int swaps = n; swaps > 0; swaps--) { /* nobody's number tells her role */
+        SxPlayer *a = &team->players[rng_below(rng, n)], *b = &team->players[rng_below(rng, n)];
+        const SxPlayer was = *a;
+        memcpy(a->fitness, b->fitness, sizeof a->fitness);
+        memcpy(b->fitness, was.fitness, sizeof b->fitness);
+    }
+    for (int k = rng_below(rng, 4); k > 0; k--) {
+        SxConnection *link = &team->connections[team->connection_count];
+        *link = (SxConnection){rng_below(rng, n), rng_below(rng, n), rng_below(rng, 61) / 10.0 - 3};
+        team->connection_count += link->setter != link->hitter;
+    }
+}
+
+static void random_wishes(Rng *rng, Desk *desk) {
+    const int n = desk->team.player_count;
+    for (int k = rng_below(rng, 2) ? 0 : rng_below(rng, 4); k > 0; k--) {
+        const SxWishKind kind = (SxWishKind)rng_below(rng, SX_WISH_KINDS);
+        const int a = rng_below(rng, n), b = (a + 1 + rng_below(rng, n - 1)) % n;
+        const bool pair = kind == SX_OPPOSITE_PAIR || kind == SX_NOT_ADJACENT;
+        const int value = kind == SX_MAX_SUBSTITUTIONS ? rng_below(rng, 9) : rng_below(rng, 6);
+        cr_assert_eq(sx_plan_wish(&desk->plan, kind, kind == SX_MAX_SUBSTITUTIONS ? -1 : a,
+                                  pair ? b : -1, value, "wish", NULL),
+                     SX_OK);
+    }
+}
+
+static void random_opponent(Rng *rng, bool alike, SxOpponent *opponent) {
+    sx_opponent_average(opponent);
+    for (int r = 0; r < 6; r++) {
+        for (int k = 0; k < SX_SKILL_COUNT; k++) {
+            opponent->rotation[r].rating[k] =
+                r && alike ? opponent->rotation[0].rating[k] : 3 + rng_below(rng, 50) / 10.0;
+        }
+    }
+}
+
+/* --- the comparison ----------------------------------------------------------------------------
+ */
+
+static void check_list(const Brute *brute, const SxBestOrders *best, int seed) {
+    const int count = brute->count < TOP ? brute->count : TOP;
+    cr_assert_eq(best->count, count, "roster %d", seed);
+    cr_assert_eq(best->proven, count, "roster %d", seed);
+    cr_assert_eq(best->exhausted, brute->count < TOP, "roster %d", seed);
+    for (int k = 0; k < count; k++) {
+        const Ranked *ranked = &brute->ranked[k];
+        const SxLineup *item = &best->item[k];
+        cr_assert_float_eq(item->win, ranked->win, 1e-9, "roster %d, place %d: %.12f and %.12f",
+                           seed, k + 1, item->win, ranked->win);
+        for (int s = 0; s < 6; s++) {
+            cr_assert(item->order.front[s] == ranked->front[s] &&
+                          item->order.back[s] == ranked->back[s],
+                      "roster %d, place %d: another order", seed, k + 1);
+        }
+    }
+}
+
+typedef enum { TOO_LARGE, NO_LINEUP, COMPARED } Outcome;
+
+static Outcome check_roster(int seed, bool alike) {
+    static Desk desk;
+    static Brute brute;
+    Rng rng = {(uint64_t)seed};
+    SxRallyModel model;
+    SxOpponent opponent;
+    SxError err = {0};
+    SxBestOrders best;
+    cr_assert_eq(sx_rally_load(NULL, &model, &err), SX_OK);
+    const char *system = all_systems[seed % 5];
+    SxSystem shape;
+    cr_assert_eq(sx_system_load(system, &shape, &err), SX_OK);
+    small_roster(&rng, &shape, &desk.team);
+    desk_set(&desk, system, all_rules[seed / 5 % 6],
+             rng_below(&rng, 4) ? 1u << 3 : 1u << 2 | 1u << 3);
+    desk.plan.start = rng_below(&rng, 4) ? -1 : rng_below(&rng, 6);
+    desk.plan.specialists = rng_below(&rng, 4) ? 0 : rng_below(&rng, 3);
+    if (rng_below(&rng, 5) == 0) {
+        desk.rules.liberos = rng_below(&rng, 2);
+    }
+    random_wishes(&rng, &desk);
+    random_opponent(&rng, alike, &opponent);
+    const SxFixture fixture = {&model, &opponent, NULL};
+    brute = (Brute){.desk = &desk, .fixture = &fixture};
+    fill(&brute, 0, 0, 0);
+    if (brute.too_many) {
+        return TOO_LARGE;
+    }
+    drop_half_turns(&brute);
+    sort(&brute);
+    const SxWork work = {.threads = 1 + seed % 2};
+    const SxStatus status = sx_best_orders(&desk.problem, &fixture, TOP, &work, &best, &err);
+    if (brute.count == 0) {
+        cr_assert_eq(status, SX_NO, "roster %d: status %d", seed, status);
+        return NO_LINEUP;
+    }
+    cr_assert_eq(status, SX_OK, "roster %d: %s", seed, err.message);
+    check_list(&brute, &best, seed);
+    sx_best_orders_free(&best);
+    return COMPARED;
+}
+
+static void check_rosters(int seed, int rosters, bool alike) {
+    int count[COMPARED + 1] = {0};
+    glp_term_out(GLP_OFF);
+    while (count[COMPARED] < rosters) {
+        count[check_roster(seed++, alike)]++;
+    }
+    cr_log_info("%d compared, %d without a lineup, %d too large", count[COMPARED], count[NO_LINEUP],
+                count[TOO_LARGE]);
+}
+
+Test(bestset, brute_force_on_small_rosters) {
+    check_rosters(1, ROSTERS, true);
+}
+
+Test(bestset, brute_force_against_six_different_rotations) {
+    check_rosters(5001, ROSTERS / 10, false);
+}
