@@ -242,6 +242,9 @@ static void find_choices(SetFacts *facts) {
 
 static bool all_alike(const SxSide theirs[SX_ROTATIONS]) {
     for (int r = 1; r < SX_ROTATIONS; r++) {
+        if (theirs[r].more_attackers != theirs[0].more_attackers) {
+            return false;
+        }
         for (int k = 0; k < SX_SKILL_COUNT; k++) {
             if (theirs[r].rating[k] != theirs[0].rating[k]) {
                 return false;
@@ -288,8 +291,13 @@ void set_facts_free(SetFacts *facts) {
 /* --- rates -------------------------------------------------------------------------------------
  */
 
-static void side_outs(const SetFacts *facts, const double part[SX_PARTS], SituationRates rates) {
-    const SxSide ours = sx_side_of_parts(facts->model, part);
+static SxSide side_of(const SetFacts *facts, int r, const double part[SX_PARTS]) {
+    return sx_side_of_parts(facts->model, part, sx_front_attackers(facts->problem->system, r));
+}
+
+static void side_outs(const SetFacts *facts, int r, const double part[SX_PARTS],
+                      SituationRates rates) {
+    const SxSide ours = side_of(facts, r, part);
     for (int j = 0; j < facts->quick.tracks; j++) {
         rates[j] = sx_side_out(facts->model, &ours, &facts->theirs[j]);
     }
@@ -488,9 +496,9 @@ void set_facts_bound(const SetFacts *facts, const Seating *seating, StepRates *o
         }
         part[SX_PART_DIG] = most_dig(facts, &best, r);
         SituationRates rates;
-        side_outs(facts, part, rates);
+        side_outs(facts, r, part, rates);
         set_facts_put(facts, receive_step(r), rates, out);
-        break_points(facts, part, rates);
+        break_points(facts, r, part, rates);
         set_facts_put(facts, serve_step(r), rates, out);
     }
 }
@@ -609,7 +617,7 @@ int set_facts_receive(const SetFacts *facts, const Seating *seating, int rotatio
             best_set = part[SX_PART_SET];
         }
         SituationRates new;
-        side_outs(facts, part, new);
+        side_outs(facts, rotation, part, new);
         count = keep_best(facts, choice, new, count, most, choices, rates);
     }
     return count;
@@ -633,5 +641,5 @@ void set_facts_serve(const SetFacts *facts, const Seating *seating, int rotation
             part[SX_PART_SERVE] = in ? raw_worth(facts, libero, WORTH_SERVE) : worth[WORTH_SERVE];
         }
     }
-    break_points(facts, part, rates);
+    break_points(facts, rotation, part, rates);
 }
