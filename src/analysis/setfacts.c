@@ -303,8 +303,9 @@ static void side_outs(const SetFacts *facts, int r, const double part[SX_PARTS],
     }
 }
 
-static void break_points(const SetFacts *facts, const double part[SX_PARTS], SituationRates rates) {
-    const SxSide ours = sx_side_of_parts(facts->model, part);
+static void break_points(const SetFacts *facts, int r, const double part[SX_PARTS],
+                         SituationRates rates) {
+    const SxSide ours = side_of(facts, r, part);
     for (int j = 0; j < facts->quick.tracks; j++) {
         rates[j] = 1 - sx_side_out(facts->model, &facts->theirs[j], &ours);
     }
