@@ -169,12 +169,19 @@ static SxStatus print_all(const CheckCommand *ask, const SxDrawnFile *file, cons
     return SX_OK;
 }
 
-static SxStatus write_out(const CheckCommand *ask, SxDrawnFile *file, const SxMend *mends,
-                          SxError *err) {
+static void swap_spots(SxDrawnFile *file, SxMend *mends) {
     for (int i = 0; i < file->count; i++) {
-        memcpy(file->formation[i].stance.spot, mends[i].spot, sizeof mends[i].spot);
+        SxSpot drawn[SX_POSITIONS];
+        memcpy(drawn, file->formation[i].stance.spot, sizeof drawn);
+        memcpy(file->formation[i].stance.spot, mends[i].spot, sizeof drawn);
+        memcpy(mends[i].spot, drawn, sizeof drawn);
     }
+}
+
+static SxStatus write_out(const CheckCommand *ask, SxDrawnFile *file, SxMend *mends, SxError *err) {
+    swap_spots(file, mends);
     char *text = sx_drawn_write(file);
+    swap_spots(file, mends);
     if (!text) {
         return sx_out_of_memory(err);
     }
@@ -194,8 +201,10 @@ static SxStatus run(const CheckCommand *ask, SxDrawnFile *file, const SxRules *r
     }
     SxStatus status = mend_all(ask, file, rules, mends, err);
     if (status == SX_OK) {
+        status = ask->out ? write_out(ask, file, mends, err) : SX_OK;
+    }
+    if (status == SX_OK) {
         status = print_all(ask, file, rules, mends, err);
-        status = status == SX_OK && ask->out ? write_out(ask, file, mends, err) : status;
     }
     free(mends);
     return status;

@@ -49,6 +49,15 @@ void sx_push(cJSON *list, cJSON *item) {
     }
 }
 
+cJSON *sx_push_object(cJSON *list) {
+    cJSON *item = cJSON_CreateObject();
+    if (item && !cJSON_AddItemToArray(list, item)) {
+        cJSON_Delete(item);
+        item = NULL;
+    }
+    return marked(list, item);
+}
+
 char *sx_put_print(cJSON *root) {
     SX_PLAIN_NUMBERS;
     char *text = root ? cJSON_Print(root) : NULL;

@@ -13,7 +13,10 @@ cJSON *sx_put_bool(cJSON *object, const char *key, bool value);
 cJSON *sx_put_null(cJSON *object, const char *key);
 cJSON *sx_put_object(cJSON *object, const char *key);
 cJSON *sx_put_array(cJSON *object, const char *key);
-/* These take an item over; NULL is one for which there was no memory. */
+/* Adds an empty object to a list. */
+cJSON *sx_push_object(cJSON *list);
+/* These take a finished item over (it may be gone afterwards); NULL is one for which there was no
+ * memory. */
 void sx_put(cJSON *object, const char *key, cJSON *item);
 void sx_push(cJSON *list, cJSON *item);
 /* Prints and frees the whole; the text is freed with cJSON_free(). NULL when memory ran out. */

@@ -164,8 +164,7 @@ char *sx_absent_json(const SxProblem *problem, const SxSystemSet *systems,
         if (!item->done) {
             continue;
         }
-        cJSON *object = cJSON_CreateObject();
-        sx_push(list, object);
+        cJSON *object = sx_push_object(list);
         json_players(object, "absent", problem->team, item->player, item->player[1] >= 0 ? 2 : 1);
         sx_put_bool(object, "possible", item->possible);
         sx_put_bool(object, "wishes_lifted", item->lifted);

@@ -243,8 +243,7 @@ static void json_terms(cJSON *parent, const SxDifference *difference) {
     cJSON *terms = sx_put_array(parent, "terms");
     for (int k = 0; k < difference->term_count; k++) {
         const SxPartTerm *term = &difference->term[k];
-        cJSON *item = cJSON_CreateObject();
-        sx_push(terms, item);
+        cJSON *item = sx_push_object(terms);
         sx_put_text(item, "part", sx_part_name(term->part));
         sx_put_number(item, "points", term->points);
         sx_put_number(item, "share", term->share);
@@ -268,8 +267,7 @@ void json_difference(cJSON *parent, const char *key, const SxProblem *problem,
     cJSON *moves = sx_put_array(object, "moves");
     for (int k = 0; k < difference->move_count; k++) {
         const SxMove *move = &difference->move[k];
-        cJSON *item = cJSON_CreateObject();
-        sx_push(moves, item);
+        cJSON *item = sx_push_object(moves);
         sx_put_text(item, "kind", kinds[move->kind]);
         json_player(item, "player", problem->team, move->player);
         json_player(item, "other", problem->team, move->other);

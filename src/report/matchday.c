@@ -107,8 +107,7 @@ static void json_steps(cJSON *root, const SxProblem *problem, const SxLineup *li
     cJSON *list = sx_put_array(root, "libero_steps");
     for (int k = 0; k < steps->count; k++) {
         const SxLiberoStep *step = &steps->step[k];
-        cJSON *item = cJSON_CreateObject();
-        sx_push(list, item);
+        cJSON *item = sx_push_object(list);
         sx_put_number(item, "rotation", step->rotation + 1);
         sx_put_text(item, "phase", step->phase == SX_SERVE ? "serve" : "receive");
         sx_put_text(item, "step", kinds[step->kind]);
@@ -126,8 +125,7 @@ static void json_changes(cJSON *root, const SxProblem *problem, const SxMatchDay
     sx_put_number(object, "per_cycle", changes->per_cycle);
     cJSON *list = sx_put_array(object, "planned");
     for (int k = 0; k < changes->count; k++) {
-        cJSON *item = cJSON_CreateObject();
-        sx_push(list, item);
+        cJSON *item = sx_push_object(list);
         sx_put_number(item, "cycle", changes->change[k].cycle + 1);
         sx_put_number(item, "rotation", changes->change[k].rotation + 1);
         sx_put_text(item, "out", id_of(problem, changes->change[k].out));

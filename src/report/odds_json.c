@@ -54,8 +54,7 @@ static void add_starts(cJSON *root, const char *key, const SxStartOdds *odds) {
 
 static void add_rotation(cJSON *list, const SxForecast *forecast, int r) {
     const SxOutlook *outlook = &forecast->outlook;
-    cJSON *item = cJSON_CreateObject();
-    sx_push(list, item);
+    cJSON *item = sx_push_object(list);
     sx_put_number(item, "rotation", r + 1);
     add_number(item, "weight", forecast->weight[r]);
     add_number(item, "share", outlook->share[r]);

@@ -91,8 +91,7 @@ static void add_receive(cJSON *parent, const SxProblem *problem, const SxLineup 
 static void add_rotation(cJSON *list, const SxProblem *problem, const SxLineup *lineup, int r,
                          const SxServeFormations *serve) {
     const SxRotation *at = &lineup->rotation[r];
-    cJSON *item = cJSON_CreateObject();
-    sx_push(list, item);
+    cJSON *item = sx_push_object(list);
     sx_put_number(item, "rotation", r + 1);
     sx_put_number(item, "score", at->score);
     sx_put_number(item, "weight", at->weight);

@@ -146,8 +146,7 @@ char *sx_rank_json(const SxProblem *problem, const SxRanking *ranking, const SxD
     sx_put_bool(root, "exhausted", ranking->exhausted);
     cJSON *orders = sx_put_array(root, "orders");
     for (int k = 0; k < ranking->count; k++) {
-        cJSON *item = cJSON_CreateObject();
-        sx_push(orders, item);
+        cJSON *item = sx_push_object(orders);
         sx_put_number(item, "rank", k + 1);
         sx_put_bool(item, "proven", k < ranking->proven);
         json_lineup(item, problem, &ranking->item[k]);

@@ -117,8 +117,7 @@ char *sx_setters_json(const SxProblem *problem, const SxSystemSet *systems,
         if (!item->done) {
             continue;
         }
-        cJSON *object = cJSON_CreateObject();
-        sx_push(list, object);
+        cJSON *object = sx_push_object(list);
         SxProblem under = sx_problem_under(problem, &systems->entry[item->system]);
         json_players(object, "setters", problem->team, item->setter, item->setter[1] >= 0 ? 2 : 1);
         sx_put_bool(object, "possible", item->possible);

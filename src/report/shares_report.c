@@ -83,8 +83,7 @@ char *sx_shares_json(const SxProblem *problem, const SxShares *shares) {
     sx_put_number(root, "score_without_shares", shares->free_score);
     cJSON *sets = sx_put_array(root, "sets");
     for (int n = 0; n < shares->sets; n++) {
-        cJSON *object = cJSON_CreateObject();
-        sx_push(sets, object);
+        cJSON *object = sx_push_object(sets);
         json_lineup(object, problem, &shares->set[n]);
     }
     cJSON *list = sx_put_array(root, "players");
@@ -92,8 +91,7 @@ char *sx_shares_json(const SxProblem *problem, const SxShares *shares) {
         if (sum(shares, p) == 0 && shares->need[p] == 0) {
             continue;
         }
-        cJSON *object = cJSON_CreateObject();
-        sx_push(list, object);
+        cJSON *object = sx_push_object(list);
         json_player(object, "player", problem->team, p);
         sx_put_number(object, "share", shares->need[p]);
         sx_put_number(object, "rotations", sum(shares, p));

@@ -129,8 +129,7 @@ char *sx_systems_json(const SxProblem *problem, const SxSystemSet *systems,
     cJSON *list = sx_put_array(root, "systems");
     for (int k = 0; k < systems->count; k++) {
         complete = complete && best[k].done;
-        cJSON *object = cJSON_CreateObject();
-        sx_push(list, object);
+        cJSON *object = sx_push_object(list);
         sx_put_bool(object, "possible", best[k].possible);
         if (!best[k].possible) {
             sx_put_text(object, "system", systems->entry[k].system.id);

@@ -147,8 +147,7 @@ char *sx_versus_json(const SxPlan *yardstick, const SxContender *first, const Sx
     const SxContender *sides[2] = {first, second};
     cJSON *list = sx_put_array(root, "sides");
     for (int k = 0; k < 2; k++) {
-        cJSON *object = cJSON_CreateObject();
-        sx_push(list, object);
+        cJSON *object = sx_push_object(list);
         sx_put_text(object, "name", name[k]);
         json_lineup(object, &sides[k]->problem, &versus->side[k]);
         cJSON *receptions = sx_put_object(object, "receptions");

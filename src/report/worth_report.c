@@ -174,8 +174,7 @@ char *sx_worth_json(const SxProblem *problem, const SxWorth *worth, int count,
     json_lineup(sx_put_object(root, "best"), problem, &values->best);
     cJSON *players = sx_put_array(root, "players");
     for (int k = 0; k < count; k++) {
-        cJSON *object = cJSON_CreateObject();
-        sx_push(players, object);
+        cJSON *object = sx_push_object(players);
         json_player(object, "player", problem->team, worth[k].player);
         sx_put_bool(object, "plays", worth[k].plays);
         sx_put_bool(object, "can_play", worth[k].can_play);
@@ -190,8 +189,7 @@ char *sx_worth_json(const SxProblem *problem, const SxWorth *worth, int count,
         const SxPointValue *value = &values->item[k];
         complete = complete && value->done;
         if (value->done) {
-            cJSON *object = cJSON_CreateObject();
-            sx_push(list, object);
+            cJSON *object = sx_push_object(list);
             json_player(object, "player", problem->team, value->player);
             sx_put_text(object, "skill", sx_skill_name(value->skill));
             sx_put_number(object, "step", value->step);

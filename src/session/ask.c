@@ -4,7 +4,6 @@
 #include "sixturn/oddsreport.h"
 #include "sixturn/report.h"
 
-#include <glpk.h>
 #include <stdlib.h>
 
 enum { DEFAULT_TOP = 5, DEFAULT_DRAWS = 400 };
@@ -153,9 +152,7 @@ SxStatus sx_session_ask(SxSession *session, const SxAsk *ask, SxAnswer **answer,
     fresh->question = ask->question;
     fresh->problem = &session->bench.problem;
     fresh->fixture = &session->fixture;
-    const int spoke = glp_term_out(GLP_OFF); /* a library does not print */
     SxStatus status = questions[ask->question].ask(session, ask, fresh, err);
-    glp_term_out(spoke);
     if (status != SX_OK) {
         sx_answer_free(fresh);
         return status;
