@@ -40,6 +40,11 @@ def main():
         flags = shlex.split(run(*about, "--cflags", "--libs"))
         program = pathlib.Path(name) / "program"
         run(*compiler, "-Wall", "-Werror", source, "-o", str(program), *flags)
+        # The archive alone needs the libraries that it was built with: Libs.private and Requires.private.
+        whole = run(*about, "--static", "--cflags", "--libs").replace("-lsixturn", "-l:libsixturn.a")
+        archived = pathlib.Path(name) / "archived"
+        run(*compiler, source, "-o", str(archived), *shlex.split(whole))
+        assert run(str(archived)) == f"{version}\n"
         said = run(str(program), env={"LD_LIBRARY_PATH": str(library)})
         assert said == f"{version}\n", said
         assert run(str(root / "bin/sixturn"), "--version") == f"sixturn {version}\n"
