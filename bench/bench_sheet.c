@@ -38,12 +38,12 @@ static double time_of(const SxSheet *sheet, SxSheetFile kind) {
 }
 
 static double time_of_report(const SxSheet *sheet) {
-    SxReport report = {.sheet = *sheet};
+    SxHtml report = {.sheet = *sheet};
     char *bytes;
     size_t size;
     SxError err = {0};
     double start = seconds();
-    if (!check(sx_report_render(&report, &bytes, &size, &err), &err)) {
+    if (!check(sx_html_render(&report, &bytes, &size, &err), &err)) {
         exit(SX_INTERNAL);
     }
     free(bytes);

@@ -418,17 +418,17 @@ Test(sheet, a_sheet_is_written_whole_or_not_at_all) {
     static const char *const kinds[] = {"pdf", "svg", "PNG", "html"};
     for (int k = 0; k < 4; k++) {
         SxError err = {0};
-        SxReport report = {.sheet = fixture.sheet};
+        SxHtml report = {.sheet = fixture.sheet};
         snprintf(file, sizeof file, "%s/none/sheet.%s", folder, kinds[k]);
-        SxStatus status = k < 3 ? sx_sheet_write(&fixture.sheet, file, &err)
-                                : sx_report_write(&report, file, &err);
+        SxStatus status =
+            k < 3 ? sx_sheet_write(&fixture.sheet, file, &err) : sx_html_write(&report, file, &err);
         cr_expect_eq(status, SX_NO_WRITE);
         cr_expect_str_eq(err.file, file);
         cr_expect_neq(err.message[0], '\0');
         cr_expect_eq(files_in(folder), k);
         snprintf(file, sizeof file, "%s/sheet.%s", folder, kinds[k]);
-        status = k < 3 ? sx_sheet_write(&fixture.sheet, file, &err)
-                       : sx_report_write(&report, file, &err);
+        status =
+            k < 3 ? sx_sheet_write(&fixture.sheet, file, &err) : sx_html_write(&report, file, &err);
         cr_expect_eq(status, SX_OK, "%s", err.message);
         cr_expect_eq(files_in(folder), k + 1);
     }
@@ -521,8 +521,8 @@ Test(sheet, a_folder_that_may_only_be_read_is_an_error) {
 Test(sheet, a_full_disk_is_an_error) {
     sheet_fixture_make(&fixture, "6-2", NAMES_SHORT, 3);
     SxError err = {0};
-    SxReport report = {.sheet = fixture.sheet};
-    cr_expect_eq(sx_report_write(&report, "/dev/full", &err), SX_NO_WRITE);
+    SxHtml report = {.sheet = fixture.sheet};
+    cr_expect_eq(sx_html_write(&report, "/dev/full", &err), SX_NO_WRITE);
     cr_expect_str_eq(err.file, "/dev/full");
 }
 
@@ -537,8 +537,8 @@ Test(sheet, a_player_or_a_phase_that_is_not_there_is_refused) {
     fixture.sheet.serve = NULL;
     fixture.sheet.show = SX_SHOW_SERVE;
     cr_expect_eq(sx_sheet_render(&fixture.sheet, SX_FILE_SVG, &bytes, &size, &err), SX_USAGE);
-    SxReport report = {.sheet = fixture.sheet};
-    cr_expect_eq(sx_report_render(&report, &bytes, &size, &err), SX_USAGE);
+    SxHtml report = {.sheet = fixture.sheet};
+    cr_expect_eq(sx_html_render(&report, &bytes, &size, &err), SX_USAGE);
 }
 
 Test(sheet, other_endings_are_refused) {
@@ -555,12 +555,12 @@ Test(sheet, other_endings_are_refused) {
 Test(sheet, names_cannot_become_mark_up) {
     sheet_fixture_make(&fixture, "6-2", NAMES_NASTY, 3);
     static const char *const cells[] = {"<i>a</i>", "b & c", "\"d\"", "it's"};
-    const SxReportTable table = {"<what> & if", "<note>", 2, 2, cells};
-    SxReport report = {.sheet = fixture.sheet, .table_count = 1, .tables = &table};
+    const SxTable table = {"<what> & if", "<note>", 2, 2, cells};
+    SxHtml report = {.sheet = fixture.sheet, .table_count = 1, .tables = &table};
     SxError err = {0};
     char *html;
     size_t size;
-    cr_assert_eq(sx_report_render(&report, &html, &size, &err), SX_OK);
+    cr_assert_eq(sx_html_render(&report, &html, &size, &err), SX_OK);
     char *svg = render(&fixture.sheet, SX_FILE_SVG, &size);
     const char *const pages[] = {html, svg};
     for (int p = 0; p < 2; p++) {
@@ -582,12 +582,12 @@ Test(sheet, names_cannot_become_mark_up) {
 
 Test(sheet, the_report_needs_nothing_from_elsewhere) {
     sheet_fixture_make(&fixture, "6-2", NAMES_WORLD, 3);
-    SxReport report = {.sheet = fixture.sheet};
+    SxHtml report = {.sheet = fixture.sheet};
     SxError err = {0};
     char *html, *again;
     size_t size, more;
-    cr_assert_eq(sx_report_render(&report, &html, &size, &err), SX_OK);
-    cr_assert_eq(sx_report_render(&report, &again, &more, &err), SX_OK);
+    cr_assert_eq(sx_html_render(&report, &html, &size, &err), SX_OK);
+    cr_assert_eq(sx_html_render(&report, &again, &more, &err), SX_OK);
     cr_expect_str_eq(html, again);
     cr_expect_null(strstr(html, "http"));
     cr_expect_null(strstr(html, "src="));

@@ -20,14 +20,27 @@
 #ifndef SIXTURN_SESSION_H
 #define SIXTURN_SESSION_H
 
+#include "sixturn/absent.h"
 #include "sixturn/api.h"
 #include "sixturn/doubt.h"
+#include "sixturn/drawn.h"
 #include "sixturn/forecast.h"
 #include "sixturn/goalset.h"
 #include "sixturn/matchday.h"
+#include "sixturn/mend.h"
+#include "sixturn/oddsreport.h"
+#include "sixturn/setters.h"
+#include "sixturn/shares.h"
+#include "sixturn/sheet.h"
 #include "sixturn/stuck.h"
+#include "sixturn/versus.h"
+#include "sixturn/worth.h"
 
 SX_C_BEGIN
+
+/* Where neither the input nor the plan (nor the team) names one. */
+#define SX_DEFAULT_SYSTEM "5-1-outside"
+#define SX_DEFAULT_RULES "fivb-2025"
 
 /* --- what goes in -------------------------------------------------------------------------------
  */
@@ -78,9 +91,20 @@ SX_API bool sx_session_warning(const SxSession *session, int k, char *text, size
  */
 
 typedef enum {
-    SX_ASK_PLAN, /* the best lineup */
-    SX_ASK_RANK, /* the best different orders */
-    SX_ASK_ODDS, /* where to start, serve or receive, will the substitutions last */
+    SX_ASK_PLAN,    /* the best lineup */
+    SX_ASK_SHARES,  /* lineups for several sets in which everybody gets her share */
+    SX_ASK_RANK,    /* the best different orders */
+    SX_ASK_ABSENT,  /* whom can we least do without */
+    SX_ASK_SETTERS, /* which setter, or pair of setters */
+    SX_ASK_SYSTEMS, /* which playing system */
+    SX_ASK_VERSUS,  /* which of two lineups */
+    SX_ASK_WORTH,   /* what to train, what is missing to a place */
+    SX_ASK_ODDS,    /* where to start, serve or receive, will the substitutions last */
+    SX_ASK_FIT,     /* what our rally log says; its file: the measured rates */
+    SX_ASK_SHEET,   /* the lineup drawn; its file: PDF, SVG or PNG */
+    SX_ASK_REPORT,  /* the lineup on a page with what-if tables; its file: HTML */
+    SX_ASK_CHECK,   /* are drawn formations legal */
+    SX_ASK_MEND,    /* the smallest change that makes them legal; its file: the mended ones */
     SX_QUESTIONS
 } SxQuestion;
 
@@ -89,16 +113,74 @@ typedef struct {
 } SxPlanAsk;
 
 typedef struct {
-    int top;              /* how many orders; 0: five */
+    int sets; /* 1 to SX_MAX_SHARED_SETS */
+} SxSharesAsk;
+
+typedef struct {
+    int top;              /* how many orders */
     SxDoubtOptions doubt; /* size 0: not asked */
 } SxRankAsk;
 
-/* A question and, in the member of its name, what it needs. All zero is a good default. */
+typedef struct {
+    const char *const *players; /* ids or shirt numbers */
+    int count;                  /* 0: everybody who is available */
+    bool pairs;                 /* also every two of them together */
+    int most;                   /* how many the text tells */
+} SxAbsentAsk;
+
+typedef struct {
+    SxSource side[2]; /* plans, or lineups as sx_answer_json gives them */
+} SxVersusAsk;
+
+typedef struct {
+    const char *const *players; /* ids or shirt numbers whose way into the lineup is sought */
+    int count;
+} SxWorthAsk;
+
+typedef struct {
+    SxSource log; /* CSV */
+} SxFitAsk;
+
+typedef struct {
+    SxSheetFile kind;
+    SxPaper paper;
+    SxShow show;
+    const char *player; /* one player's card; NULL: the team's pages */
+} SxSheetAsk;
+
+typedef struct {
+    bool brief; /* without the what-if tables */
+    SxShow show;
+} SxReportAsk;
+
+enum { SX_MAX_LOCKS = 64 };
+
+/* For SX_ASK_CHECK and SX_ASK_MEND. */
+typedef struct {
+    SxSource formations;
+    double margin;                       /* metres by which a call must be clear */
+    bool fewest;                         /* mend: move as few players as possible */
+    int lock_count, locks[SX_MAX_LOCKS]; /* mend: shirt numbers of those who stay */
+} SxDrawnAsk;
+
+/* A question and, in the member of its name, what it needs. Borrowed while it is asked. */
 typedef struct {
     SxQuestion question;
     SxPlanAsk plan;
+    SxSharesAsk shares;
     SxRankAsk rank;
+    SxAbsentAsk absent;
+    SxVersusAsk versus;
+    SxWorthAsk worth;
+    SxFitAsk fit;
+    SxSheetAsk sheet;
+    SxReportAsk report;
+    SxDrawnAsk drawn;
 } SxAsk;
+
+/* The question with every default: 5 orders, 400 draws from seed 1, a text of 20 absences, one set,
+ * A4, both phases, a margin of 0.30 m, nobody named. */
+SX_API void sx_ask_default(SxQuestion question, SxAsk *ask);
 
 /* --- what comes out -----------------------------------------------------------------------------
  */
@@ -118,29 +200,93 @@ typedef struct {
 } SxRankAnswer;
 
 typedef struct {
+    SxAbsences absences;
+    int most; /* as asked */
+} SxAbsentAnswer;
+
+typedef struct {
+    SxPlan yardstick; /* whose weights value both */
+    SxContender side[2];
+    char name[2][SX_ERROR_FILE];
+    SxVersus versus;
+    void *kept; /* what the sides borrow */
+} SxVersusAnswer;
+
+typedef struct {
+    int count;
+    SxWorth *worth;
+    SxPointValues values;
+} SxWorthAnswer;
+
+typedef struct {
     SxForecast forecast; /* with what playing on without substitutions costs */
     SxStuck stuck[SX_PHASES];
 } SxOddsAnswer;
 
-/* Borrows from the session, so free it before the session. */
+typedef struct {
+    SxRallyLog log;
+    SxFitReport report; /* borrows the log and the team's name */
+} SxFitAnswer;
+
+/* Also the lineup as SxPlanAnswer. */
+typedef struct {
+    SxSheetFile kind;
+    SxSheet sheet; /* borrows from this answer */
+    SxSheetOdds odds;
+} SxSheetAnswer;
+
+/* Also the lineup as SxPlanAnswer and the drawing as SxSheetAnswer. */
+typedef struct {
+    bool brief;
+    SxAbsences absences;
+    SxSetterChoices setters;
+    SxSystemBest *systems; /* one for each of the answer's systems */
+} SxReportAnswer;
+
+typedef struct {
+    SxDrawnFile file;
+    SxRules *rules; /* by formation */
+    double margin;
+    bool legal;          /* check: all are */
+    SxLegality *results; /* check: by formation */
+    SxMend *mends;       /* mend: by formation */
+} SxDrawnAnswer;
+
+/* The member of the question's name is filled. Borrows from the session, so free it before. */
 typedef struct {
     SxQuestion question;
     const SxProblem *problem; /* what was solved, with the settled weights of the rotations */
     const SxFixture *fixture;
-    SxPlanAnswer plan; /* the member of the question's name is filled */
+    const SxSystemSet *systems; /* those compared; NULL: none */
+    SxPlanAnswer plan;
+    SxShares shares;
     SxRankAnswer rank;
+    SxAbsentAnswer absent;
+    SxSetterChoices setters;
+    SxSystemBest *best; /* SX_ASK_SYSTEMS: one for each of `systems` */
+    SxVersusAnswer versus;
+    SxWorthAnswer worth;
     SxOddsAnswer odds;
+    SxFitAnswer fit;
+    SxSheetAnswer sheet;
+    SxReportAnswer report;
+    SxDrawnAnswer drawn;
 } SxAnswer;
 
-/* SX_NO with an explanation if the answer is 'no', SX_OUT_OF_TIME if the time was up before there
- * was any. On failure *answer is NULL. */
+/* SX_NO with an explanation if the answer is 'no' (an illegal formation is an answer, not a 'no'),
+ * SX_OUT_OF_TIME if the time was up before there was any, SX_USAGE for what is not in the team. On
+ * failure *answer is NULL. */
 SX_API SxStatus sx_session_ask(SxSession *session, const SxAsk *ask, SxAnswer **answer,
                                SxError *err);
 SX_API void sx_answer_free(SxAnswer *answer);
 
-/* Text of 80 columns and JSON, to be freed with free(); NULL when memory runs out. */
+/* Text of 80 columns and JSON, to be freed with free(); NULL when memory runs out. Sheet and report
+ * say the same as plan. */
 SX_API char *sx_answer_text(const SxAnswer *answer);
 SX_API char *sx_answer_json(const SxAnswer *answer);
+/* The file that goes with the answer, to be freed with free(). SX_USAGE for a question without one
+ * and for drawings in a build that has none. */
+SX_API SxStatus sx_answer_file(const SxAnswer *answer, char **bytes, size_t *size, SxError *err);
 
 SX_C_END
 

@@ -63,19 +63,19 @@ typedef struct {
     const char *note; /* a sentence below, or NULL */
     int rows, columns;
     const char *const *cells; /* rows * columns strings, row by row */
-} SxReportTable;
+} SxTable;
 
 typedef struct {
     SxSheet sheet; /* paper and player are of no account here */
     int table_count;
-    const SxReportTable *tables; /* what-if answers: absences, setters, systems, odds */
-} SxReport;
+    const SxTable *tables; /* what-if answers: absences, setters, systems, odds */
+} SxHtml;
 
 /* One self-contained HTML page in memory, to be released with free(). SX_USAGE as above. */
-SX_API SxStatus sx_report_render(const SxReport *report, char **bytes, size_t *size, SxError *err);
+SX_API SxStatus sx_html_render(const SxHtml *report, char **bytes, size_t *size, SxError *err);
 
 /* The same into a file, whole or not at all. */
-SX_API SxStatus sx_report_write(const SxReport *report, const char *file, SxError *err);
+SX_API SxStatus sx_html_write(const SxHtml *report, const char *file, SxError *err);
 
 SX_C_END
 

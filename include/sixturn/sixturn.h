@@ -20,6 +20,7 @@
 #include "sixturn/difference.h"
 #include "sixturn/doubt.h"
 #include "sixturn/drawn.h"
+#include "sixturn/drawnreport.h"
 #include "sixturn/error.h"
 #include "sixturn/fit.h"
 #include "sixturn/forecast.h"

@@ -1,12 +1,8 @@
 /* sixturn absent: what the team loses without each player. */
 #include "cli/commands.h"
-#include "cli/longrun.h"
-#include "sixturn/analysis_report.h"
+#include "cli/options.h"
 
-#include <glpk.h>
 #include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 
 typedef struct {
     bool pairs;
@@ -14,91 +10,6 @@ typedef struct {
 } AbsentOptions;
 
 enum { DEFAULT_TOP = 20, MOST_TOP = 10000 };
-
-static bool already_out(const SxPlan *plan, int player) {
-    for (int k = 0; k < plan->wish_count; k++) {
-        if (plan->wishes[k].kind == SX_MUST_SIT && plan->wishes[k].player == player) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* The players named after the team file, or everybody who is available. */
-static SxStatus choose_players(const Workbench *bench, const ArgList *words, int *players,
-                               int *count, SxError *err) {
-    *count = 0;
-    bool named[SX_MAX_PLAYERS] = {false};
-    for (int k = 1; k < words->count; k++) {
-        int player = longrun_player(&bench->team, words->item[k], err);
-        if (player < 0) {
-            return SX_USAGE;
-        }
-        named[player] = true;
-    }
-    for (int p = 0; p < bench->team.player_count; p++) {
-        bool counts = words->count > 1
-                          ? named[p]
-                          : bench->team.players[p].available && !already_out(&bench->plan, p);
-        if (counts) {
-            players[(*count)++] = p;
-        }
-    }
-    return SX_OK;
-}
-
-static int list_cases(const int *players, int count, bool pairs, int (*cases)[2]) {
-    int listed = 0;
-    for (int i = 0; i < count; i++) {
-        cases[listed][0] = players[i];
-        cases[listed++][1] = SX_NOBODY;
-        for (int j = i + 1; pairs && j < count; j++) {
-            cases[listed][0] = players[i];
-            cases[listed++][1] = players[j];
-        }
-    }
-    return listed;
-}
-
-static SxStatus analyse(const PlanOptions *options, const AbsentOptions *own, Workbench *bench,
-                        const SxSystemSet *systems, int (*cases)[2], int count, SxError *err) {
-    SxAbsences absences = {.count = 0};
-    SxWork run = longrun_timed(options);
-    SxStatus status = sx_absent(&bench->problem, systems, cases, count, &run, &absences, err);
-    longrun_end();
-    if (status == SX_OK) {
-        status = longrun_print(options->json
-                                   ? sx_absent_json(&bench->problem, systems, &absences)
-                                   : sx_absent_text(&bench->problem, systems, &absences, own->top),
-                               err);
-    }
-    sx_absences_free(&absences);
-    return status;
-}
-
-static SxStatus work(const PlanOptions *options, const AbsentOptions *own, const ArgList *words,
-                     Workbench *bench, SxSystemSet *systems, SxError *err) {
-    int players[SX_MAX_PLAYERS];
-    int count = 0;
-    SxStatus status = longrun_load_systems(options, words->item[0], false, bench, systems, err);
-    if (status == SX_OK) {
-        status = workbench_settle(bench, &bench->problem, err);
-    }
-    if (status == SX_OK) {
-        status = choose_players(bench, words, players, &count, err);
-    }
-    if (status != SX_OK) {
-        return status;
-    }
-    int(*cases)[2] = calloc(SX_MAX_PLAYERS * SX_MAX_PLAYERS, sizeof *cases);
-    if (!cases) {
-        return sx_out_of_memory(err);
-    }
-    int listed = list_cases(players, count, own->pairs, cases);
-    status = analyse(options, own, bench, systems, cases, listed, err);
-    free(cases);
-    return status;
-}
 
 SxStatus cmd_absent(int argc, char **argv) {
     PlanOptions options;
@@ -119,16 +30,14 @@ SxStatus cmd_absent(int argc, char **argv) {
         return SX_OK;
     }
     ArgList words;
-    SxStatus status = longrun_read_team(argc, argv, &options, table, &words);
-    if (status != SX_OK) {
-        return status;
+    SxAsk ask;
+    SxSessionInput input;
+    SxStatus status = plan_options_read_plain(argc, argv, &options, table, &words);
+    if (status != SX_OK || !team_and_players(&words)) {
+        return SX_USAGE;
     }
-    static Workbench bench;
-    SxError err = {.status = SX_OK};
-    SxSystemSet systems;
-    status = work(&options, &own, &words, &bench, &systems, &err);
-    sx_systems_free(&systems);
-    workbench_free(&bench);
-    glp_free_env();
-    return status == SX_OK ? SX_OK : args_complain(&err);
+    plan_options_input(&options, words.item[0], &input);
+    sx_ask_default(SX_ASK_ABSENT, &ask);
+    ask.absent = (SxAbsentAsk){words.item + 1, words.count - 1, own.pairs, own.top};
+    return question_run(&input, &ask, &(Output){.json = options.json});
 }

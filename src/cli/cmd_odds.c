@@ -1,8 +1,6 @@
 /* sixturn odds: where to start, serve or receive, and will the substitutions last. */
 #include "cli/commands.h"
-#include "cli/fixture.h"
 #include "cli/options.h"
-#include "cli/question.h"
 
 #include <stdio.h>
 
@@ -24,14 +22,15 @@ SxStatus cmd_odds(int argc, char **argv) {
         return SX_OK;
     }
     ArgList words;
-    SxStatus status = args_read(argc, argv, options.table, fixture_options.table, &words);
+    SxAsk ask;
+    SxSessionInput input;
+    SxStatus status = plan_options_read_plain(argc, argv, &options, fixture_options.table, &words);
     const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
     if (!team_file) {
         return SX_USAGE;
     }
-    SxSessionInput input;
-    const SxAsk ask = {.question = SX_ASK_ODDS};
     plan_options_input(&options, team_file, &input);
     fixture_options_input(&fixture_options, &input);
-    return question_print(&input, &ask, options.json);
+    sx_ask_default(SX_ASK_ODDS, &ask);
+    return question_run(&input, &ask, &(Output){.json = options.json});
 }

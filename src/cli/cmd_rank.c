@@ -1,7 +1,6 @@
 /* sixturn rank: the best different orders, and how sure their order is. */
 #include "cli/commands.h"
-#include "cli/longrun.h"
-#include "cli/question.h"
+#include "cli/options.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -14,14 +13,18 @@ typedef struct {
 
 enum { DEFAULT_TOP = 5, DEFAULT_DRAWS = 400, MOST_DRAWS = 1000000, MOST_SEED = 2000000000 };
 
-static SxStatus read_doubt(const RankOptions *own, SxDoubtOptions *doubt) {
-    *doubt = (SxDoubtOptions){.size = own->doubt, .draws = own->draws, .seed = (uint64_t)own->seed};
-    if (strcmp(own->spread, "uniform") == 0) {
-        doubt->spread = SX_SPREAD_UNIFORM;
-    } else if (strcmp(own->spread, "normal") != 0) {
+static SxStatus read_doubt(const RankOptions *own, SxAsk *ask) {
+    const bool uniform = strcmp(own->spread, "uniform") == 0;
+    if (!uniform && strcmp(own->spread, "normal") != 0) {
         fprintf(stderr, "sixturn: --spread takes normal or uniform, found '%s'\n", own->spread);
         return SX_USAGE;
     }
+    sx_ask_default(SX_ASK_RANK, ask);
+    ask->rank.top = own->top;
+    ask->rank.doubt = (SxDoubtOptions){.size = own->doubt,
+                                       .spread = uniform ? SX_SPREAD_UNIFORM : SX_SPREAD_NORMAL,
+                                       .draws = own->draws,
+                                       .seed = (uint64_t)own->seed};
     return SX_OK;
 }
 
@@ -47,16 +50,13 @@ SxStatus cmd_rank(int argc, char **argv) {
         return SX_OK;
     }
     ArgList words;
-    SxStatus status = longrun_read(argc, argv, &options, table, &words);
-    const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
-    if (!team_file) {
-        return SX_USAGE;
-    }
+    SxAsk ask;
     SxSessionInput input;
-    SxAsk ask = {.question = SX_ASK_RANK, .rank = {.top = own.top}};
-    plan_options_input(&options, team_file, &input);
-    if (read_doubt(&own, &ask.rank.doubt) != SX_OK) {
+    SxStatus status = plan_options_read_plain(argc, argv, &options, table, &words);
+    const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
+    if (!team_file || read_doubt(&own, &ask) != SX_OK) {
         return SX_USAGE;
     }
-    return question_print(&input, &ask, options.json);
+    plan_options_input(&options, team_file, &input);
+    return question_run(&input, &ask, &(Output){.json = options.json});
 }

@@ -1,26 +1,8 @@
 /* sixturn report: the lineup with its drawings and what-if answers as one HTML page. */
 #include "cli/commands.h"
 #include "cli/drawing.h"
-#include "cli/whatif.h"
 
-#include <glpk.h>
 #include <stdio.h>
-
-static SxStatus work(const PlanOptions *options, const char *team_file, const char *file,
-                     bool brief, SxShow show, Drawing *drawing, SxError *err) {
-    WhatIf what_if = {.count = 0};
-    SxStatus status = drawing_make(options, team_file, drawing, err);
-    if (status == SX_OK && !brief) {
-        status = what_if_make(options, drawing, &what_if, err);
-    }
-    if (status == SX_OK) {
-        SxReport report = {drawing->sheet, what_if.count, what_if.table};
-        report.sheet.show = show;
-        status = sx_report_write(&report, file, err);
-    }
-    what_if_free(&what_if);
-    return status;
-}
 
 SxStatus cmd_report(int argc, char **argv) {
     PlanOptions options;
@@ -43,19 +25,18 @@ SxStatus cmd_report(int argc, char **argv) {
         return SX_OK;
     }
     ArgList words;
-    SxShow show;
+    SxAsk ask;
+    SxSessionInput input;
+    sx_ask_default(SX_ASK_REPORT, &ask);
     if (args_read(argc, argv, options.table, table, &words) != SX_OK ||
-        drawing_check(&options, file) != SX_OK || drawing_show(phase, &show) != SX_OK) {
+        drawing_check(&options, file) != SX_OK || drawing_show(phase, &ask.report.show) != SX_OK) {
         return SX_USAGE;
     }
+    ask.report.brief = brief;
     const char *team_file = only_team_file(&words);
     if (!team_file) {
         return SX_USAGE;
     }
-    static Drawing drawing;
-    SxError err = {.status = SX_OK};
-    SxStatus status = work(&options, team_file, file, brief, show, &drawing, &err);
-    drawing_free(&drawing);
-    glp_free_env();
-    return status == SX_OK ? SX_OK : args_complain(&err);
+    plan_options_input(&options, team_file, &input);
+    return question_run(&input, &ask, &(Output){.quiet = true, .file = file});
 }

@@ -1,9 +1,7 @@
 /* sixturn sheet: the lineup on paper, for the wall, the scorer and each player. */
 #include "cli/commands.h"
 #include "cli/drawing.h"
-#include "cli/longrun.h"
 
-#include <glpk.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -18,22 +16,6 @@ static SxStatus read_paper(const char *word, SxPaper *paper) {
         return SX_USAGE;
     }
     return SX_OK;
-}
-
-static SxStatus work(const PlanOptions *options, const SheetOptions *own, const char *team_file,
-                     SxPaper paper, SxShow show, Drawing *drawing, SxError *err) {
-    SxStatus status = drawing_make(options, team_file, drawing, err);
-    if (status == SX_OK && own->player) {
-        memset(err, 0, sizeof *err);
-        drawing->sheet.player = longrun_player(&drawing->bench.team, own->player, err);
-        status = drawing->sheet.player < 0 ? SX_USAGE : SX_OK;
-    }
-    if (status == SX_OK) {
-        drawing->sheet.paper = paper;
-        drawing->sheet.show = show;
-        status = sx_sheet_write(&drawing->sheet, own->file, err);
-    }
-    return status;
 }
 
 SxStatus cmd_sheet(int argc, char **argv) {
@@ -57,25 +39,24 @@ SxStatus cmd_sheet(int argc, char **argv) {
         return SX_OK;
     }
     ArgList words;
-    SxPaper paper;
-    SxShow show;
-    SxSheetFile kind;
-    SxError err = {.status = SX_OK};
+    SxAsk ask;
+    SxSessionInput input;
+    sx_ask_default(SX_ASK_SHEET, &ask);
     if (args_read(argc, argv, options.table, table, &words) != SX_OK ||
-        drawing_check(&options, own.file) != SX_OK || read_paper(own.paper, &paper) != SX_OK ||
-        drawing_show(own.phase, &show) != SX_OK) {
+        drawing_check(&options, own.file) != SX_OK ||
+        read_paper(own.paper, &ask.sheet.paper) != SX_OK ||
+        drawing_show(own.phase, &ask.sheet.show) != SX_OK) {
         return SX_USAGE;
     }
     const char *team_file = only_team_file(&words);
+    SxError err = {.status = SX_OK};
     if (!team_file) {
         return SX_USAGE;
     }
-    if (sx_sheet_file_kind(own.file, &kind, &err) != SX_OK) {
+    if (sx_sheet_file_kind(own.file, &ask.sheet.kind, &err) != SX_OK) {
         return args_complain(&err);
     }
-    static Drawing drawing;
-    SxStatus status = work(&options, &own, team_file, paper, show, &drawing, &err);
-    drawing_free(&drawing);
-    glp_free_env();
-    return status == SX_OK ? SX_OK : args_complain(&err);
+    ask.sheet.player = own.player;
+    plan_options_input(&options, team_file, &input);
+    return question_run(&input, &ask, &(Output){.quiet = true, .file = own.file});
 }

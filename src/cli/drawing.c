@@ -1,46 +1,8 @@
-/* The solved lineup with everything that a drawing of it needs. */
+/* What the options of sheet and report share. */
 #include "cli/drawing.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <string.h>
-
-static double rate(const SxOutlook *outlook, int rotation, SxPhase phase) {
-    double rallies = outlook->rallies_in[rotation][phase];
-    return rallies > 0 ? outlook->points_in[rotation][phase] / rallies : NAN;
-}
-
-static void take_odds(const SxOutlook *outlook, SxSheetOdds *odds) {
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        odds->side_out[r] = rate(outlook, r, SX_RECEIVE);
-        odds->break_point[r] = rate(outlook, r, SX_SERVE);
-        odds->set_receiving[r] = outlook->set.mean[SX_RECEIVE][r];
-        odds->set_serving[r] = outlook->set.mean[SX_SERVE][r];
-    }
-    odds->against = "an even opponent";
-}
-
-SxStatus drawing_make(const PlanOptions *options, const char *team_file, Drawing *drawing,
-                      SxError *err) {
-    SxStatus status = workbench_load(options, team_file, &drawing->bench, err);
-    if (status == SX_OK) {
-        status = workbench_solve(&drawing->bench, &drawing->forecast, err);
-    }
-    if (status == SX_OK) {
-        status = sx_serve_formations(&drawing->bench.problem, NULL, &drawing->serve, err);
-    }
-    if (status == SX_OK) {
-        take_odds(&drawing->forecast.outlook, &drawing->odds);
-        sx_sheet_default(&drawing->sheet, &drawing->bench.problem, &drawing->forecast.lineup);
-        drawing->sheet.serve = drawing->serve.at;
-        drawing->sheet.odds = &drawing->odds;
-    }
-    return status;
-}
-
-void drawing_free(Drawing *drawing) {
-    workbench_free(&drawing->bench);
-}
 
 SxStatus drawing_show(const char *word, SxShow *show) {
     static const char *const words[] = {"receive", "serve", "both"};

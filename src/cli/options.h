@@ -1,13 +1,10 @@
-/* The options that plan and all commands built on it share, and the problem that they describe. */
+/* The options that plan and all commands built on it share, and the session that they describe. */
 #ifndef SIXTURN_CLI_OPTIONS_H
 #define SIXTURN_CLI_OPTIONS_H
 
-#include "cli/args.h"
-#include "sixturn/forecast.h"
-#include "sixturn/lineup.h"
-#include "sixturn/session.h"
+#include "cli/question.h"
 
-enum { PLAN_ARGS = 12 };
+enum { PLAN_ARGS = 12, FIXTURE_ARGS = 5 };
 
 /* Options as given. */
 typedef struct {
@@ -21,48 +18,33 @@ typedef struct {
     Arg table[PLAN_ARGS];
 } PlanOptions;
 
-/* The system if neither the options nor the plan name one. */
-extern const char plan_default_system[];
-
 void plan_options_init(PlanOptions *options);
 /* Help on the shared options, with the ids of systems and rule profiles. */
 void plan_options_help(const PlanOptions *options);
 
+/* Reads the words of a command that takes plan's options and its own (may be NULL). Complains on
+ * stderr. */
+SxStatus plan_options_read(int argc, char **argv, PlanOptions *options, const Arg *own,
+                           ArgList *words);
+/* The same for a command that has no use for --write-model. */
+SxStatus plan_options_read_plain(int argc, char **argv, PlanOptions *options, const Arg *own,
+                                 ArgList *words);
+/* The one team file among the words, or a complaint on stderr and NULL. */
+const char *only_team_file(const ArgList *words);
+
+/* A team file, whatever follows it; or a complaint on stderr and false. */
+bool team_and_players(const ArgList *words);
+
 /* The session that the options and the team file describe. Borrows both. */
 void plan_options_input(const PlanOptions *options, const char *team_file, SxSessionInput *input);
 
-/* Everything loaded: problem points into the rest. */
+/* The options about the opponent and the rally model. */
 typedef struct {
-    SxTeam team;
-    SxPlan plan;
-    SxRules rules;
-    SxSystem system;
-    SxFormationTable *table;
-    SxProblem problem;
-    SxSolveOptions solve;
-    int out_count; /* the last wishes of the plan, said by --out */
-} Workbench;
+    const char *opponent, *rates, *level, *model;
+    Arg table[FIXTURE_ARGS];
+} FixtureOptions;
 
-/* Reads team, plan, rules and system, and builds the formation table. Free with workbench_free,
- * also after a failure. */
-SxStatus workbench_load(const PlanOptions *options, const char *team_file, Workbench *bench,
-                        SxError *err);
-/* Team, plan and rules only: for commands that choose the system themselves. */
-SxStatus workbench_load_team(const PlanOptions *options, const char *team_file, Workbench *bench,
-                             SxError *err);
-/* Weighs the rotations in the bench's plan by how often they are played against an even opponent,
- * unless the plan gives the weights. The lineup with everybody decides, whoever --out leaves out,
- * so that a team with and without a player is measured alike. problem is the bench's, or the same
- * under another system. */
-SxStatus workbench_settle(Workbench *bench, const SxProblem *problem, SxError *err);
-/* Settles the weights and finds the best lineup and its set odds. Unless a start is fixed it starts
- * where these are best when the other team serves first. */
-SxStatus workbench_solve(Workbench *bench, SxForecast *forecast, SxError *err);
-/* The built-in rally model, calibrated for the team's level of play. */
-SxStatus workbench_rally_model(const Workbench *bench, SxRallyModel *model, SxError *err);
-void workbench_free(Workbench *bench);
-
-/* The one team file among the words, or a complaint on stderr and NULL. */
-const char *only_team_file(const ArgList *words);
+void fixture_options_init(FixtureOptions *options);
+void fixture_options_input(const FixtureOptions *options, SxSessionInput *input);
 
 #endif

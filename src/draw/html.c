@@ -361,13 +361,13 @@ static void put_players(GString *out, const SxStudio *studio) {
     g_string_append(out, "</section>\n");
 }
 
-static void put_what_if(GString *out, const SxReport *report) {
+static void put_what_if(GString *out, const SxHtml *report) {
     if (report->table_count == 0) {
         return;
     }
     g_string_append(out, "<section>\n<h2 id=\"what-if\">What if</h2>\n");
     for (int t = 0; t < report->table_count; t++) {
-        const SxReportTable *table = &report->tables[t];
+        const SxTable *table = &report->tables[t];
         put_table(out, table->title, table->rows, table->columns, table->cells);
         if (table->note) {
             g_string_append(out, "<p class=\"note\">");
@@ -378,7 +378,7 @@ static void put_what_if(GString *out, const SxReport *report) {
     g_string_append(out, "</section>\n");
 }
 
-static void put_head(GString *out, const SxReport *report) {
+static void put_head(GString *out, const SxHtml *report) {
     const SxProblem *problem = report->sheet.problem;
     const SxLineup *lineup = report->sheet.lineup;
     g_string_append(out,
@@ -422,7 +422,7 @@ static void put_summary(GString *out, SxStudio *studio) {
     g_string_append(out, "</section>\n");
 }
 
-SxStatus sx_report_render(const SxReport *report, char **bytes, size_t *size, SxError *err) {
+SxStatus sx_html_render(const SxHtml *report, char **bytes, size_t *size, SxError *err) {
     SX_PLAIN_NUMBERS;
     SxScene scene;
     SxStudio studio;
@@ -448,10 +448,10 @@ SxStatus sx_report_render(const SxReport *report, char **bytes, size_t *size, Sx
     return status;
 }
 
-SxStatus sx_report_write(const SxReport *report, const char *file, SxError *err) {
+SxStatus sx_html_write(const SxHtml *report, const char *file, SxError *err) {
     char *bytes;
     size_t size;
-    SxStatus status = sx_report_render(report, &bytes, &size, err);
+    SxStatus status = sx_html_render(report, &bytes, &size, err);
     if (status == SX_OK) {
         status = sx_write_file(file, bytes, size, err);
         free(bytes);

@@ -3,6 +3,7 @@
 
 #include "core/jsonwrite.h"
 
+#include <math.h>
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
@@ -61,6 +62,38 @@ void lines_wrap(FILE *out, int first_indent, int indent, const char *text) {
         fresh = false;
         text += length;
         text += strspn(text, " ");
+    }
+    fputc('\n', out);
+}
+
+/* Columns that bytes of UTF-8 take, counting one for each character. */
+static int columns_of(const char *text, size_t bytes) {
+    int count = 0;
+    for (size_t i = 0; i < bytes; i++) {
+        count += !continues(text[i]);
+    }
+    return count;
+}
+
+void lines_wrap_spaced(FILE *out, const char *line, int indent) {
+    size_t lead = strspn(line, " ");
+    int column = (int)lead;
+    fprintf(out, "%*s", (int)lead, "");
+    bool first = true;
+    for (const char *word = line + lead; *word;) {
+        size_t blanks = strspn(word, " "), bytes = strcspn(word + blanks, " ");
+        int width = columns_of(word + blanks, bytes);
+        if (!first && column + (int)blanks + width > LINE_WIDTH) {
+            fprintf(out, "\n%*s", indent, "");
+            column = indent;
+        } else {
+            fprintf(out, "%*s", (int)blanks, "");
+            column += (int)blanks;
+        }
+        fwrite(word + blanks, 1, bytes, out);
+        column += width;
+        word += blanks + bytes;
+        first = false;
     }
     fputc('\n', out);
 }
@@ -191,6 +224,12 @@ void lines_caution(FILE *out) {
 
 /* --- JSON ---------------------------------------------------------------------------------------
  */
+
+/* Metres without what decimal fractions lose in binary. */
+double json_metres(double metres) {
+    static const double grain = 1e-6;
+    return round(metres / grain) / round(1 / grain) + 0.0;
+}
 
 void json_player(cJSON *parent, const char *key, const SxTeam *team, int player) {
     if (player < 0) {

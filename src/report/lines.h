@@ -29,6 +29,9 @@ void lines_field(FILE *out, const char *text, int width);
 /* A paragraph, wrapped between words; lines after the first are indented by `indent`. */
 void lines_wrap(FILE *out, int first_indent, int indent, const char *text);
 
+/* The same for a line whose blanks at its head and between words stay as they are. */
+void lines_wrap_spaced(FILE *out, const char *line, int indent);
+
 /* A formatted paragraph, for lines that hold names. */
 void lines_line(FILE *out, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
@@ -55,6 +58,7 @@ void phrase_order(Phrase *phrase, const SxProblem *problem, const SxLineup *line
 void lines_caution(FILE *out);
 
 /* Shared pieces of JSON. */
+double json_metres(double metres); /* without what decimal fractions lose in binary */
 void json_player(cJSON *parent, const char *key, const SxTeam *team, int player); /* id or null */
 void json_players(cJSON *parent, const char *key, const SxTeam *team, const int *players,
                   int count);

@@ -6,9 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char default_system[] = "5-1-outside";
-static const char default_rules[] = "fivb-2025";
-
 /* --- sources ------------------------------------------------------------------------------------
  */
 
@@ -98,23 +95,16 @@ static SxStatus apply(const SxSessionInput *input, SxSession *session, SxError *
     return leave_out(input, session, err);
 }
 
-SxStatus session_read_rules(const SxSource *source, const char *fallback, SxRules *rules,
-                            SxError *err) {
-    if (source->text) {
-        return sx_rules_parse(source->text, source->length, source->name, rules, err);
-    }
-    if (source->name) {
-        return blame_caller(sx_rules_load(source->name, rules, err), err);
-    }
-    return sx_rules_load(fallback, rules, err);
-}
-
 static SxStatus read_rules(const SxSessionInput *input, SxSession *session, SxError *err) {
     const char *fallback = session->bench.plan.rules[0] ? session->bench.plan.rules
                            : session->team.rules[0]     ? session->team.rules
-                                                        : default_rules;
-    session->rules_given = given(&input->rules);
-    return session_read_rules(&input->rules, fallback, &session->bench.rules, err);
+                                                        : SX_DEFAULT_RULES;
+    const SxSource *source = &input->rules;
+    SxRules *rules = &session->bench.rules;
+    session->rules_given = given(source);
+    return source->text   ? sx_rules_parse(source->text, source->length, source->name, rules, err)
+           : source->name ? blame_caller(sx_rules_load(source->name, rules, err), err)
+                          : sx_rules_load(fallback, rules, err);
 }
 
 /* A system given as text is read now; one that is named waits until somebody needs it. */
@@ -124,7 +114,7 @@ static SxStatus read_system(const SxSessionInput *input, SxSession *session, SxE
     if (!source->text) {
         return SX_OK;
     }
-    session->system_read = true;
+    session->system_by_text = true;
     return sx_system_parse(source->text, source->length, source->name, &session->bench.system, err);
 }
 
@@ -224,22 +214,66 @@ bool sx_session_warning(const SxSession *session, int k, char *text, size_t size
     return sx_team_warning(&session->team, k, text, size);
 }
 
-SxStatus session_need_system(SxSession *session, SxError *err) {
-    Bench *bench = &session->bench;
-    if (bench->problem.table) {
-        return SX_OK;
-    }
+SxStatus session_furnish(SxSession *session, Bench *bench, SxError *err) {
     SxStatus status = SX_OK;
-    if (!session->system_read) {
-        status = sx_system_load(bench->plan.system[0] ? bench->plan.system : default_system,
-                                &bench->system, err);
-        status = tidy(session->system_named ? blame_caller(status, err) : status, err);
-        session->system_read = status == SX_OK;
+    if (!bench->system.id[0]) {
+        const char *name = bench->plan.system[0]           ? bench->plan.system
+                           : session->bench.plan.system[0] ? session->bench.plan.system
+                                                           : SX_DEFAULT_SYSTEM;
+        status = tidy(sx_system_load(name, &bench->system, err), err);
     }
     if (status == SX_OK) {
         status = sx_formation_table_build(&bench->system, bench->plan.passers,
                                           bench->plan.setter_passes, NULL, &bench->table, err);
-        bench->problem.table = bench->table;
     }
+    bench->problem = (SxProblem){&session->team, &bench->rules, &bench->system,
+                                 &bench->plan,   bench->table,  &session->scoring};
     return status;
+}
+
+SxStatus session_need_system(SxSession *session, SxError *err) {
+    if (session->bench.problem.table) {
+        return SX_OK;
+    }
+    SxStatus status = session_furnish(session, &session->bench, err);
+    return session->system_named ? blame_caller(status, err) : status;
+}
+
+/* A system given as text stands before the shipped ones, as one that is named by its file. */
+static SxStatus put_first(SxSession *session, SxSystemSet *set, SxError *err) {
+    memmove(&set->entry[1], &set->entry[0], (size_t)set->count * sizeof *set->entry);
+    set->entry[0] = (SxSystemEntry){.system = session->bench.system};
+    set->count++;
+    set->own = 0;
+    return sx_formation_table_build(&set->entry[0].system, session->bench.plan.passers,
+                                    session->bench.plan.setter_passes, NULL, &set->entry[0].table,
+                                    err);
+}
+
+SxStatus session_need_systems(SxSession *session, bool only_own, SxError *err) {
+    Bench *bench = &session->bench;
+    SxSystemSet *set = &session->systems[only_own];
+    if (session->systems_ready[only_own]) {
+        return SX_OK;
+    }
+    const char *named = bench->plan.system;
+    const char *own = session->system_by_text ? NULL
+                      : named[0]              ? named
+                      : only_own              ? ""
+                                              : SX_DEFAULT_SYSTEM;
+    const bool alone = only_own && (session->system_by_text || named[0]);
+    SxStatus status = sx_systems_load(&bench->plan, own, alone, &session->work, set, err);
+    if (status == SX_OK && session->system_by_text) {
+        status = put_first(session, set, err);
+    }
+    if (status != SX_OK) {
+        sx_systems_free(set);
+        return session->system_named ? blame_caller(status, err) : status;
+    }
+    session->systems_ready[only_own] = true;
+    if (!bench->problem.table) {
+        bench->system = set->entry[set->own].system;
+        bench->problem.table = set->entry[set->own].table;
+    }
+    return tidy(status, err);
 }

@@ -24,7 +24,7 @@ struct SxSession {
     SxTeam team; /* player_count 0: none */
     Bench bench;
     bool system_named; /* by the input, not the plan: a wrong name is bad usage */
-    bool system_read;  /* bench.system is filled */
+    bool system_by_text;
     SxRallyModel model;
     SxScoring scoring; /* of the level of play */
     SxOpponent opponent;
@@ -43,9 +43,9 @@ SxStatus session_need_system(SxSession *session, SxError *err);
 /* Loads the shipped systems and the plan's own; problem is then the bench's under its own.
  * only_own: no others, unless neither plan nor input name one. */
 SxStatus session_need_systems(SxSession *session, bool only_own, SxError *err);
-/* The text of a source, parsed by its reader; by name if there is no text. */
-SxStatus session_read_rules(const SxSource *source, const char *fallback, SxRules *rules,
-                            SxError *err);
+/* Finishes a bench whose plan and rules are filled: its system by the name in the plan (unless
+ * system is filled), its formations, its problem. */
+SxStatus session_furnish(SxSession *session, Bench *bench, SxError *err);
 
 /* settle.c: weighs the rotations in the bench's plan by how often they are played, unless the plan
  * gives the weights. The lineup with everybody decides, whoever is out, so that a team with and
@@ -53,7 +53,7 @@ SxStatus session_read_rules(const SxSource *source, const char *fallback, SxRule
 SxStatus session_settle(SxSession *session, Bench *bench, bool shares, SxError *err);
 /* The one place where the lineup is settled: the best one and its set odds, kept in
  * bench->forecast. Unless a start is fixed it starts where the odds are best when the other team
- * serves first. */
-SxStatus session_lineup(SxSession *session, Bench *bench, SxError *err);
+ * serves first. write_model may be NULL. */
+SxStatus session_lineup(SxSession *session, Bench *bench, const char *write_model, SxError *err);
 
 #endif

@@ -34,12 +34,12 @@ SxStatus session_settle(SxSession *session, Bench *bench, bool shares, SxError *
 }
 
 /* Solves with the weights as they are in the plan. */
-static SxStatus solve(SxSession *session, Bench *bench, SxError *err) {
+static SxStatus solve(SxSession *session, Bench *bench, const char *write_model, SxError *err) {
     SxPlan settled = bench->plan;
     SxProblem problem = bench->problem;
     settled.rotation_weight_given = true;
     problem.plan = &settled;
-    const SxSolveOptions options = {.work = &session->work, .write_model = session->write_model};
+    const SxSolveOptions options = {.work = &session->work, .write_model = write_model};
     SxStatus status = sx_forecast(&problem, &options, &session->fixture, &bench->forecast, err);
     if (status == SX_OK && bench->settled) {
         bench->forecast.settled = bench->everybody.settled;
@@ -48,15 +48,18 @@ static SxStatus solve(SxSession *session, Bench *bench, SxError *err) {
     return status;
 }
 
-SxStatus session_lineup(SxSession *session, Bench *bench, SxError *err) {
-    SxStatus status = bench->known ? SX_OK : session_settle(session, bench, false, err);
-    if (status != SX_OK || bench->known) {
+SxStatus session_lineup(SxSession *session, Bench *bench, const char *write_model, SxError *err) {
+    if (bench->known && !write_model) {
+        return SX_OK;
+    }
+    SxStatus status = session_settle(session, bench, false, err);
+    if (status != SX_OK) {
         return status;
     }
-    if (bench->everybody_known && !session->write_model) {
+    if (bench->everybody_known && !write_model) {
         bench->forecast = bench->everybody;
     } else {
-        status = solve(session, bench, err);
+        status = solve(session, bench, write_model, err);
     }
     if (status == SX_OK && bench->plan.start < 0) {
         bench->forecast.lineup.start = bench->forecast.outlook.start[SX_RECEIVE];

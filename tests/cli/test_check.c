@@ -35,7 +35,7 @@ Test(check, usage_and_input_errors_have_their_status) {
     expect("check " DRAWN " " DRAWN, 2, "", "expected one formation file");
     expect("check " DRAWN " --margin 4", 2, "", "from 0 to 3");
     expect("check " DRAWN " --fewest", 2, "", "--fewest");
-    expect("check " DRAWN " --rules fivb", 3, "", "no rule profile 'fivb'");
+    expect("check " DRAWN " --rules fivb", 2, "", "no rule profile 'fivb'");
     expect("check no-such-file.json", 3, "", "no-such-file.json");
     expect("check datasets/junior-12.json", 3, "", "sixturn-formation-1");
     expect("mend " DRAWN " --lock x", 2, "", "shirt number");

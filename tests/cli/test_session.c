@@ -27,6 +27,12 @@ static SxSession *open_session(const SxSessionInput *input) {
     return session;
 }
 
+static SxAsk question(SxQuestion question) {
+    SxAsk ask;
+    sx_ask_default(question, &ask);
+    return ask;
+}
+
 static SxAnswer *answer_of(SxSession *session, const SxAsk *ask) {
     SxError err = {.status = SX_OK};
     SxAnswer *answer = NULL;
@@ -94,9 +100,9 @@ Test(same, plan_with_everything_given) {
 
 Test(same, rank) {
     SxSession *session = juniors();
-    expect_same(session, &(SxAsk){.question = SX_ASK_RANK}, "rank " JUNIORS);
-    const SxAsk doubt = {.question = SX_ASK_RANK,
-                         .rank = {.top = 3, .doubt = {.size = 0.5, .draws = 20, .seed = 7}}};
+    expect_same(session, &(SxAsk[]){question(SX_ASK_RANK)}[0], "rank " JUNIORS);
+    SxAsk doubt = question(SX_ASK_RANK);
+    doubt.rank = (SxRankAsk){.top = 3, .doubt = {.size = 0.5, .draws = 20, .seed = 7}};
     expect_same(session, &doubt, "rank " JUNIORS " --top 3 --doubt 0.5 --draws 20 --seed 7");
     sx_session_free(session);
 }
@@ -110,6 +116,123 @@ Test(same, odds) {
     SxSession *session = open_session(&input);
     expect_same(session, &(SxAsk){.question = SX_ASK_ODDS},
                 "odds " JUNIORS " --plan " JUNIOR_PLAN " --opponent datasets/opponent.json");
+    sx_session_free(session);
+}
+
+Test(same, shares) {
+    SxSession *session = juniors();
+    SxAsk ask = question(SX_ASK_SHARES);
+    ask.shares.sets = 2;
+    expect_same(session, &ask, "plan --sets 2 " JUNIORS);
+    sx_session_free(session);
+}
+
+Test(same, absent_and_worth_of_some) {
+    static const char *const players[] = {"7", "#4"};
+    SxSession *session = juniors();
+    SxAsk absent = question(SX_ASK_ABSENT), worth = question(SX_ASK_WORTH);
+    absent.absent.players = worth.worth.players = players;
+    absent.absent.count = worth.worth.count = 2;
+    absent.absent.pairs = true;
+    expect_same(session, &absent, "absent --pairs " JUNIORS " 7 4");
+    expect_same(session, &worth, "worth " JUNIORS " 7 4");
+    sx_session_free(session);
+}
+
+Test(same, setters_and_systems) {
+    SxSession *session = juniors();
+    expect_same(session, &(SxAsk[]){question(SX_ASK_SETTERS)}[0], "setters " JUNIORS);
+    expect_same(session, &(SxAsk[]){question(SX_ASK_SYSTEMS)}[0], "systems " JUNIORS);
+    sx_session_free(session);
+}
+
+/* A lineup as the session gives it can be set against a plan. */
+Test(same, versus) {
+    SxSession *session = juniors();
+    char *lineup;
+    SxAnswer *plan = answer_of(session, &(SxAsk[]){question(SX_ASK_PLAN)}[0]);
+    cr_assert_not_null(lineup = sx_answer_json(plan));
+    FILE *out = fopen("/tmp/sixturn-session-lineup.json", "w");
+    fputs(lineup, out);
+    fclose(out);
+    SxAsk ask = question(SX_ASK_VERSUS);
+    ask.versus.side[0] = text_of(JUNIOR_PLAN);
+    ask.versus.side[1] = (SxSource){lineup, strlen(lineup), "/tmp/sixturn-session-lineup.json"};
+    expect_same(session, &ask,
+                "versus " JUNIORS " " JUNIOR_PLAN " /tmp/sixturn-session-lineup.json");
+    remove("/tmp/sixturn-session-lineup.json");
+    free(lineup);
+    sx_answer_free(plan);
+    sx_session_free(session);
+}
+
+/* What the answer's file holds, and what the command writes. */
+static void expect_same_file(SxSession *session, const SxAsk *ask, const char *words,
+                             const char *file) {
+    char line[512], *bytes = NULL;
+    size_t size = 0;
+    SxError err = {.status = SX_OK};
+    SxAnswer *answer = answer_of(session, ask);
+    cr_assert_eq(sx_answer_file(answer, &bytes, &size, &err), SX_OK, "%s", err.message);
+    snprintf(line, sizeof line, "%s %s", words, file);
+    Run run = run_sixturn(line);
+    cr_assert_eq(run.exit_status, 0, "'%s': %s", line, run.err);
+    char *written = slurp(file);
+    cr_expect_eq(memcmp(written, bytes, size), 0, "'%s' writes something else", line);
+    remove(file);
+    free(written);
+    free(bytes);
+    run_free(&run);
+    sx_answer_free(answer);
+}
+
+Test(same, fit_and_its_rates) {
+    SxSessionInput input;
+    sx_session_input_default(&input);
+    input.team = text_of(CLUB);
+    SxSession *session = open_session(&input);
+    SxAsk ask = question(SX_ASK_FIT);
+    ask.fit.log = text_of("datasets/club-16-log.csv");
+    expect_same(session, &ask, "fit " CLUB " datasets/club-16-log.csv");
+    expect_same_file(session, &ask, "fit " CLUB " datasets/club-16-log.csv --write-rates",
+                     "/tmp/sixturn-session-rates.json");
+    sx_session_free(session);
+}
+
+Test(same, drawings) {
+    SxSession *session = juniors();
+    SxAsk sheet = question(SX_ASK_SHEET), report = question(SX_ASK_REPORT);
+    sheet.sheet.kind = SX_FILE_SVG;
+    report.report.brief = true;
+    expect_same_file(session, &sheet, "sheet " JUNIORS " -o", "/tmp/sixturn-session.svg");
+    expect_same_file(session, &report, "report --brief " JUNIORS " -o",
+                     "/tmp/sixturn-session.html");
+    sx_session_free(session);
+}
+
+#define DRAWN "datasets/junior-12-formations.json"
+
+/* Drawn formations need no team. */
+Test(same, check_and_mend) {
+    SxSessionInput input;
+    sx_session_input_default(&input);
+    SxSession *session = open_session(&input);
+    SxAsk check = question(SX_ASK_CHECK), mend = question(SX_ASK_MEND);
+    check.drawn.formations = mend.drawn.formations = text_of(DRAWN);
+    SxAnswer *answer = answer_of(session, &check);
+    Run text = run_sixturn("check " DRAWN), json = run_sixturn("check --json " DRAWN);
+    char *said[2] = {sx_answer_text(answer), sx_answer_json(answer)};
+    cr_expect_not(answer->drawn.legal, "one of them has a fault");
+    cr_expect_eq(text.exit_status, SX_NO);
+    cr_expect_str_eq(text.out, said[0]);
+    cr_expect(strncmp(json.out, said[1], strlen(said[1])) == 0);
+    sx_answer_free(answer);
+    free(said[0]);
+    free(said[1]);
+    run_free(&text);
+    run_free(&json);
+    expect_same(session, &mend, "mend " DRAWN);
+    expect_same_file(session, &mend, "mend " DRAWN " -o", "/tmp/sixturn-session-mended.json");
     sx_session_free(session);
 }
 
@@ -225,7 +348,9 @@ Test(refusals, a_question_about_nobody) {
 
 /* A limit that has passed before the first program is no 'no'. */
 Test(time, none_left_is_told_as_that) {
-    static const SxQuestion questions[] = {SX_ASK_PLAN, SX_ASK_RANK, SX_ASK_ODDS};
+    static const SxQuestion questions[] = {
+        SX_ASK_PLAN,    SX_ASK_SHARES, SX_ASK_RANK, SX_ASK_ABSENT, SX_ASK_SETTERS,
+        SX_ASK_SYSTEMS, SX_ASK_WORTH,  SX_ASK_ODDS, SX_ASK_SHEET,  SX_ASK_REPORT};
     for (size_t k = 0; k < sizeof questions / sizeof questions[0]; k++) {
         SxSessionInput input;
         SxError err = {.status = SX_OK};
@@ -234,7 +359,7 @@ Test(time, none_left_is_told_as_that) {
         input.team = text_of(CLUB);
         input.time_limit = 1e-6;
         SxSession *session = open_session(&input);
-        cr_expect_eq(sx_session_ask(session, &(SxAsk){.question = questions[k]}, &answer, &err),
+        cr_expect_eq(sx_session_ask(session, &(SxAsk[]){question(questions[k])}[0], &answer, &err),
                      SX_OUT_OF_TIME, "question %d: %s", (int)questions[k], err.message);
         cr_expect_null(answer);
         sx_session_free(session);

@@ -96,13 +96,13 @@ static char *report_of(NameSet names) {
     static SheetFixture fixture;
     static const char *const cells[] = {"Without", "Points lost", "Then",
                                         "1",       "0.50",        "#12 for #1"};
-    static const SxReportTable table = {"If a player is absent", "A note", 2, 3, cells};
+    static const SxTable table = {"If a player is absent", "A note", 2, 3, cells};
     sheet_fixture_make(&fixture, "6-2", names, 3);
-    SxReport report = {.sheet = fixture.sheet, .table_count = 1, .tables = &table};
+    SxHtml report = {.sheet = fixture.sheet, .table_count = 1, .tables = &table};
     SxError err = {0};
     char *html;
     size_t size;
-    cr_assert_eq(sx_report_render(&report, &html, &size, &err), SX_OK, "%s", err.message);
+    cr_assert_eq(sx_html_render(&report, &html, &size, &err), SX_OK, "%s", err.message);
     return html;
 }
 

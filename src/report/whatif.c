@@ -1,0 +1,178 @@
+/* What-if answers as tables of words: absences, setters, systems. */
+#include "report/whatif.h"
+
+#include "core/numbers.h"
+#include "report/lines.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CELL = 512, MOST_SETTERS = 12 };
+
+static bool add_table(WhatIf *what_if, const char *title, const char *note, int columns,
+                      const char *const *heads, int most_rows) {
+    char **cell = calloc((size_t)(most_rows + 1) * columns, sizeof *cell);
+    if (!cell) {
+        return false;
+    }
+    for (int c = 0; c < columns; c++) {
+        cell[c] = strdup(heads[c]);
+        what_if->failed = what_if->failed || !cell[c];
+    }
+    what_if->cell[what_if->count] = cell;
+    what_if->table[what_if->count++] = (SxTable){.title = title,
+                                                 .note = note,
+                                                 .rows = 1,
+                                                 .columns = columns,
+                                                 .cells = (const char *const *)cell};
+    return true;
+}
+
+static void set_cell(WhatIf *what_if, int column, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+/* Writes into the last row of the newest table. */
+static void set_cell(WhatIf *what_if, int column, const char *format, ...) {
+    char text[CELL];
+    const SxTable *table = &what_if->table[what_if->count - 1];
+    SX_PLAIN_NUMBERS;
+    va_list args;
+    va_start(args, format);
+    vsnprintf(text, sizeof text, format, args);
+    va_end(args);
+    char **cell = &what_if->cell[what_if->count - 1][(table->rows - 1) * table->columns + column];
+    free(*cell);
+    *cell = strdup(text);
+    what_if->failed = what_if->failed || !*cell;
+}
+
+static void new_row(WhatIf *what_if) {
+    what_if->table[what_if->count - 1].rows++;
+}
+
+static void absence_row(WhatIf *what_if, const SxTeam *team, const SxSystemSet *systems,
+                        const SxAbsence *absence) {
+    const SxPlayer *who = &team->players[absence->player[0]];
+    Phrase moves = {.used = 0};
+    new_row(what_if);
+    set_cell(what_if, 0, "%d %s", who->number, who->name);
+    if (absence->possible) {
+        phrase_moves(&moves, team, &absence->difference);
+        set_cell(what_if, 1, "%.2f", absence->loss);
+    } else {
+        set_cell(what_if, 1, "no legal lineup");
+    }
+    set_cell(what_if, 2, "%s",
+             moves.used          ? moves.text
+             : absence->possible ? "nothing changes"
+                                 : "");
+    if (absence->better_system >= 0) {
+        set_cell(what_if, 3, "%s (%.2f)", systems->entry[absence->better_system].system.name,
+                 absence->system_score);
+    } else {
+        set_cell(what_if, 3, "stay");
+    }
+}
+
+static SxStatus add_absences(WhatIf *what_if, const SxTeam *team, const SxSystemSet *systems,
+                             const SxAbsences *absences, SxError *err) {
+    static const char *const heads[] = {"Without", "Points lost", "Then", "System"};
+    if (!add_table(what_if, "If a player is absent",
+                   "Points of the lineup's score, the hardest loss first. Who "
+                   "is fit to play is for the medical staff to say.",
+                   4, heads, absences->count)) {
+        return sx_out_of_memory(err);
+    }
+    for (int i = 0; i < absences->count; i++) {
+        if (absences->item[i].done) {
+            absence_row(what_if, team, systems, &absences->item[i]);
+        }
+    }
+    return SX_OK;
+}
+
+static SxStatus add_systems(WhatIf *what_if, const SxSystemSet *systems, const SxSystemBest *best,
+                            SxError *err) {
+    static const char *const heads[] = {"System", "Score", "Weakest rotation",
+                                        "Substitutions in six rotations"};
+    if (!add_table(what_if, "If the team plays another system", NULL, 4, heads, systems->count)) {
+        return sx_out_of_memory(err);
+    }
+    for (int k = 0; k < systems->count; k++) {
+        if (!best[k].done) {
+            continue;
+        }
+        new_row(what_if);
+        set_cell(what_if, 0, "%s", systems->entry[k].system.name);
+        if (!best[k].possible) {
+            set_cell(what_if, 1, "no legal lineup");
+            set_cell(what_if, 2, "-");
+            set_cell(what_if, 3, "-");
+            continue;
+        }
+        const SxLineup *lineup = &best[k].lineup;
+        int weak = sx_weak_rotation(lineup);
+        set_cell(what_if, 1, "%.2f", lineup->score);
+        set_cell(what_if, 2, "%d (%.2f)", weak + 1, lineup->rotation[weak].score);
+        set_cell(what_if, 3, "%d", best[k].need.a_cycle);
+    }
+    return SX_OK;
+}
+
+static void setter_row(WhatIf *what_if, const SxTeam *team, const SxSystemSet *systems,
+                       double score, const SxSetterChoice *choice) {
+    const SxPlayer *players = team->players, *a = &players[choice->setter[0]];
+    new_row(what_if);
+    if (choice->setter[1] >= 0) {
+        const SxPlayer *b = &players[choice->setter[1]];
+        set_cell(what_if, 0, "%d %s and %d %s", a->number, a->name, b->number, b->name);
+    } else {
+        set_cell(what_if, 0, "%d %s", a->number, a->name);
+    }
+    set_cell(what_if, 1, "%s", systems->entry[choice->system].system.name);
+    set_cell(what_if, 2, "%.2f", choice->lineup.score);
+    set_cell(what_if, 3, "%+.2f", choice->lineup.score - score);
+}
+
+static SxStatus add_setters(WhatIf *what_if, const SxTeam *team, const SxSystemSet *systems,
+                            double score, const SxSetterChoices *choices, SxError *err) {
+    static const char *const heads[] = {"Setting", "System", "Score", "Against this lineup"};
+    if (!add_table(what_if, "If others set", "The best choices only.", 4, heads, MOST_SETTERS)) {
+        return sx_out_of_memory(err);
+    }
+    int rows = 0;
+    for (int i = 0; i < choices->count && rows < MOST_SETTERS; i++) {
+        if (choices->item[i].done && choices->item[i].possible) {
+            setter_row(what_if, team, systems, score, &choices->item[i]);
+            rows++;
+        }
+    }
+    return SX_OK;
+}
+
+SxStatus what_if_tell(const SxProblem *problem, const SxSystemSet *systems, const SxLineup *lineup,
+                      const SxAbsences *absences, const SxSetterChoices *setters,
+                      const SxSystemBest *best, WhatIf *what_if, SxError *err) {
+    *what_if = (WhatIf){.count = 0};
+    SxStatus status = add_absences(what_if, problem->team, systems, absences, err);
+    if (status == SX_OK) {
+        status = add_setters(what_if, problem->team, systems, lineup->score, setters, err);
+    }
+    if (status == SX_OK) {
+        status = add_systems(what_if, systems, best, err);
+    }
+    return status == SX_OK && what_if->failed ? sx_out_of_memory(err) : status;
+}
+
+void what_if_free(WhatIf *what_if) {
+    for (int t = 0; t < what_if->count; t++) {
+        const SxTable *table = &what_if->table[t];
+        for (int c = 0; c < table->rows * table->columns; c++) {
+            free(what_if->cell[t][c]);
+        }
+        free(what_if->cell[t]);
+    }
+}

@@ -1,0 +1,24 @@
+/* What-if answers as tables of words: absences, setters, systems. Internal. */
+#ifndef SIXTURN_REPORT_WHATIF_H
+#define SIXTURN_REPORT_WHATIF_H
+
+#include "sixturn/absent.h"
+#include "sixturn/setters.h"
+#include "sixturn/sheet.h"
+
+enum { WHAT_IF_TABLES = 3 };
+
+typedef struct {
+    bool failed; /* memory ran out */
+    int count;
+    SxTable table[WHAT_IF_TABLES];
+    char **cell[WHAT_IF_TABLES]; /* owned */
+} WhatIf;
+
+/* lineup: what setters are set against. Free with what_if_free, also after a failure. */
+SxStatus what_if_tell(const SxProblem *problem, const SxSystemSet *systems, const SxLineup *lineup,
+                      const SxAbsences *absences, const SxSetterChoices *setters,
+                      const SxSystemBest *best, WhatIf *what_if, SxError *err);
+void what_if_free(WhatIf *what_if);
+
+#endif

@@ -1,0 +1,172 @@
+/* The questions about one lineup: plan, shares, odds, fit. */
+#include "session/questions.h"
+#include "sixturn/analysis_report.h"
+#include "sixturn/report.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* --- plan ---------------------------------------------------------------------------------------
+ */
+
+/* The best order by set odds takes the place of the forecast's lineup. */
+static SxStatus aim_at_set(SxSession *session, SxPlanAnswer *answer, SxError *err) {
+    const SxFixture unmeasured = {&session->model, &session->opponent, NULL};
+    SxForecast *forecast = &answer->forecast;
+    SxStatus status = sx_goal_set(&session->bench.problem, &unmeasured, forecast, &session->work,
+                                  &answer->goal, err);
+    if (status == SX_OK) {
+        forecast->lineup = answer->goal.lineup;
+        forecast->outlook = answer->goal.outlook;
+        if (session->bench.plan.start < 0) {
+            forecast->lineup.start = forecast->outlook.start[SX_RECEIVE];
+        }
+    }
+    return status;
+}
+
+SxStatus questions_plan(SxSession *session, bool for_set, const char *write_model, SxAnswer *answer,
+                        SxError *err) {
+    SxPlanAnswer *plan = &answer->plan;
+    SxStatus status = session_need_system(session, err);
+    if (status == SX_OK) {
+        status = session_lineup(session, &session->bench, write_model, err);
+    }
+    if (status != SX_OK) {
+        return status;
+    }
+    plan->forecast = session->bench.forecast;
+    plan->for_set = for_set;
+    if (for_set) {
+        status = aim_at_set(session, plan, err);
+    }
+    return status == SX_OK ? sx_match_day(answer->problem, &plan->forecast.lineup, &plan->day, err)
+                           : status;
+}
+
+char *questions_plan_report(const SxAnswer *answer, bool json) {
+    const SxPlanAnswer *plan = &answer->plan;
+    return (json ? sx_plan_json : sx_plan_text)(answer->problem, &plan->forecast.lineup, &plan->day,
+                                                &plan->forecast.outlook,
+                                                plan->for_set ? &plan->goal : NULL);
+}
+
+static SxStatus ask_plan(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
+    return questions_plan(session, ask->plan.for_set, session->write_model, answer, err);
+}
+
+const Question question_plan = {ask_plan, questions_plan_report, NULL, NULL};
+
+/* --- shares -------------------------------------------------------------------------------------
+ */
+
+static SxStatus ask_shares(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
+    const int sets = ask->shares.sets;
+    if (sets < 1 || sets > SX_MAX_SHARED_SETS) {
+        return sx_fail(err, SX_USAGE, "playing time is shared over 1 to %d sets, not %d",
+                       SX_MAX_SHARED_SETS, sets);
+    }
+    SxStatus status = session_need_system(session, err);
+    if (status == SX_OK) {
+        status = session_settle(session, &session->bench, true, err);
+    }
+    return status == SX_OK ? sx_shares(answer->problem, sets, &session->work, &answer->shares, err)
+                           : status;
+}
+
+static char *shares_report(const SxAnswer *answer, bool json) {
+    return (json ? sx_shares_json : sx_shares_text)(answer->problem, &answer->shares);
+}
+
+const Question question_shares = {ask_shares, shares_report, NULL, NULL};
+
+/* --- odds ---------------------------------------------------------------------------------------
+ */
+
+static SxStatus ask_odds(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
+    (void)ask;
+    SxOddsAnswer *odds = &answer->odds;
+    SxStatus status = session_need_system(session, err);
+    if (status == SX_OK) {
+        status = session_lineup(session, &session->bench, NULL, err);
+    }
+    if (status != SX_OK) {
+        return status;
+    }
+    odds->forecast = session->bench.forecast;
+    return sx_outlook_with_limit(answer->problem, &session->fixture, &odds->forecast.lineup,
+                                 &odds->forecast.outlook, odds->stuck, err);
+}
+
+static char *odds_report(const SxAnswer *answer, bool json) {
+    const SxOddsAnswer *odds = &answer->odds;
+    return (json ? sx_odds_json : sx_odds_text)(answer->problem, answer->fixture, &odds->forecast,
+                                                odds->stuck);
+}
+
+const Question question_odds = {ask_odds, odds_report, NULL, NULL};
+
+/* --- fit ----------------------------------------------------------------------------------------
+ */
+
+static SxStatus read_log(const SxSource *source, SxRallyLog *log, SxError *err) {
+    SxStatus status = source->text
+                          ? sx_rally_log_parse(source->text, source->length, source->name, log, err)
+                      : source->name ? sx_rally_log_read(source->name, log, err)
+                                     : sx_fail(err, SX_USAGE, "a rally log is needed");
+    if (status == SX_OK) {
+        *err = (SxError){.status = SX_OK};
+    }
+    return status;
+}
+
+/* The rates that the ratings give our lineup against an even opponent. */
+static void predict(const SxSession *session, SxFitReport *report) {
+    SxOpponent opponent;
+    const SxFixture even = {&session->model, &opponent, NULL};
+    SxRates rates;
+    sx_even_opponent(&session->team, &session->model, &opponent);
+    sx_lineup_rates(&session->bench.forecast.lineup, &even, &rates);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        report->predicted[SX_RECEIVE][r] = rates.receive[r][0];
+        report->predicted[SX_SERVE][r] = rates.serve[r][0];
+    }
+}
+
+static SxStatus ask_fit(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
+    SxFitAnswer *fit = &answer->fit;
+    SxFitReport *report = &fit->report;
+    const double side_out = session->model.levels[session->model.level].side_out;
+    const double expected[SX_PHASES] = {[SX_RECEIVE] = side_out, [SX_SERVE] = 1 - side_out};
+    SxStatus status = read_log(&ask->fit.log, &fit->log, err);
+    if (status == SX_OK) {
+        status = session_need_system(session, err);
+    }
+    if (status == SX_OK) {
+        status = session_lineup(session, &session->bench, NULL, err);
+    }
+    if (status == SX_OK) {
+        report->team = session->team.name;
+        report->log = &fit->log;
+        predict(session, report);
+        status = sx_fit(&fit->log, expected, &report->fit, err);
+        sx_fit_check(&fit->log, report->predicted, &report->check);
+    }
+    return status;
+}
+
+static char *fit_report(const SxAnswer *answer, bool json) {
+    return (json ? sx_fit_json : sx_fit_text)(&answer->fit.report);
+}
+
+static SxStatus rates_file(const SxAnswer *answer, char **bytes, size_t *size, SxError *err) {
+    const SxFitReport *report = &answer->fit.report;
+    *bytes = sx_rates_json(report->team, report->log, &report->fit);
+    if (!*bytes) {
+        return sx_out_of_memory(err);
+    }
+    *size = strlen(*bytes);
+    return SX_OK;
+}
+
+const Question question_fit = {ask_fit, fit_report, NULL, rates_file};

@@ -1,0 +1,125 @@
+/* The questions whose answer is drawn: sheet, report. */
+#include "session/questions.h"
+
+#include "report/whatif.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static double rate(const SxOutlook *outlook, int rotation, SxPhase phase) {
+    const double rallies = outlook->rallies_in[rotation][phase];
+    return rallies > 0 ? outlook->points_in[rotation][phase] / rallies : NAN;
+}
+
+static void take_odds(const SxSession *session, const SxOutlook *outlook, SxSheetOdds *odds) {
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        odds->side_out[r] = rate(outlook, r, SX_RECEIVE);
+        odds->break_point[r] = rate(outlook, r, SX_SERVE);
+        odds->set_receiving[r] = outlook->set.mean[SX_RECEIVE][r];
+        odds->set_serving[r] = outlook->set.mean[SX_SERVE][r];
+    }
+    odds->against = session->opponent.name;
+}
+
+/* The lineup with everything that a drawing of it needs. */
+static SxStatus draw(SxSession *session, SxShow show, SxAnswer *answer, SxError *err) {
+    SxSheetAnswer *sheet = &answer->sheet;
+    SxStatus status = questions_plan(session, false, NULL, answer, err);
+    if (status == SX_OK) {
+        take_odds(session, &answer->plan.forecast.outlook, &sheet->odds);
+        sx_sheet_default(&sheet->sheet, answer->problem, &answer->plan.forecast.lineup);
+        sheet->sheet.serve = answer->plan.day.serve.at;
+        sheet->sheet.odds = &sheet->odds;
+        sheet->sheet.show = show;
+    }
+    return status;
+}
+
+/* --- sheet --------------------------------------------------------------------------------------
+ */
+
+static SxStatus ask_sheet(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
+    int player = SX_NOBODY;
+    if (ask->sheet.player) {
+        player = questions_player(&session->team, ask->sheet.player, err);
+        if (player < 0) {
+            return SX_USAGE;
+        }
+    }
+    SxStatus status = draw(session, ask->sheet.show, answer, err);
+    answer->sheet.kind = ask->sheet.kind;
+    answer->sheet.sheet.paper = ask->sheet.paper;
+    answer->sheet.sheet.player = player;
+    return status;
+}
+
+static SxStatus sheet_file(const SxAnswer *answer, char **bytes, size_t *size, SxError *err) {
+    return sx_sheet_render(&answer->sheet.sheet, answer->sheet.kind, bytes, size, err);
+}
+
+const Question question_sheet = {ask_sheet, questions_plan_report, NULL, sheet_file};
+
+/* --- report -------------------------------------------------------------------------------------
+ */
+
+static SxStatus absences(SxSession *session, SxAnswer *answer, SxError *err) {
+    const SxTeam *team = &session->team;
+    int cases[SX_MAX_PLAYERS][2], count = 0;
+    for (int p = 0; p < team->player_count; p++) {
+        if (team->players[p].available) {
+            cases[count][0] = p;
+            cases[count++][1] = SX_NOBODY;
+        }
+    }
+    return sx_absent(answer->problem, answer->systems, cases, count, &session->work,
+                     &answer->report.absences, err);
+}
+
+static SxStatus ask_what_if(SxSession *session, SxAnswer *answer, SxError *err) {
+    SxReportAnswer *report = &answer->report;
+    const SxSystemSet *systems = answer->systems = &session->systems[0];
+    report->systems = calloc((size_t)systems->count + 1, sizeof *report->systems);
+    if (!report->systems) {
+        return sx_out_of_memory(err);
+    }
+    SxStatus status = absences(session, answer, err);
+    if (status == SX_OK) {
+        status = sx_setters(answer->problem, systems, &session->work, &report->setters, err);
+    }
+    return status == SX_OK
+               ? sx_systems_compare(answer->problem, systems, &session->work, report->systems, err)
+               : status;
+}
+
+static SxStatus ask_report(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
+    answer->report.brief = ask->report.brief;
+    SxStatus status = ask->report.brief ? SX_OK : session_need_systems(session, false, err);
+    if (status == SX_OK) {
+        status = draw(session, ask->report.show, answer, err);
+    }
+    return status == SX_OK && !ask->report.brief ? ask_what_if(session, answer, err) : status;
+}
+
+static SxStatus report_file(const SxAnswer *answer, char **bytes, size_t *size, SxError *err) {
+    const SxReportAnswer *report = &answer->report;
+    WhatIf tables = {.count = 0};
+    SxStatus status = SX_OK;
+    if (!report->brief) {
+        status = what_if_tell(answer->problem, answer->systems, &answer->plan.forecast.lineup,
+                              &report->absences, &report->setters, report->systems, &tables, err);
+    }
+    if (status == SX_OK) {
+        const SxHtml html = {answer->sheet.sheet, tables.count, tables.table};
+        status = sx_html_render(&html, bytes, size, err);
+    }
+    what_if_free(&tables);
+    return status;
+}
+
+static void report_free(SxAnswer *answer) {
+    sx_absences_free(&answer->report.absences);
+    sx_setters_free(&answer->report.setters);
+    free(answer->report.systems);
+}
+
+const Question question_report = {ask_report, questions_plan_report, report_free, report_file};

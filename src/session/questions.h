@@ -1,0 +1,33 @@
+/* The questions, one table entry each. Internal. */
+#ifndef SIXTURN_SESSION_QUESTIONS_H
+#define SIXTURN_SESSION_QUESTIONS_H
+
+#include "session/session.h"
+
+typedef struct {
+    SxStatus (*ask)(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err);
+    char *(*report)(const SxAnswer *answer, bool json);
+    void (*free)(SxAnswer *answer); /* also after a failed ask; NULL: nothing to free */
+    SxStatus (*file)(const SxAnswer *answer, char **bytes, size_t *size,
+                     SxError *err); /* or NULL */
+} Question;
+
+extern const Question question_plan, question_shares, question_odds, question_fit; /* lineups.c */
+extern const Question question_rank, question_absent, question_worth;              /* players.c */
+extern const Question question_setters, question_systems;                          /* systems.c */
+extern const Question question_versus;                                             /* sides.c */
+extern const Question question_sheet, question_report;                             /* paper.c */
+extern const Question question_check, question_mend; /* formations.c */
+
+/* The plan's answer, which sheet and report draw. */
+SxStatus questions_plan(SxSession *session, bool for_set, const char *write_model, SxAnswer *answer,
+                        SxError *err);
+char *questions_plan_report(const SxAnswer *answer, bool json);
+
+/* Index of the player, or SX_NOBODY and SX_USAGE in err with the nearest spelling. */
+int questions_player(const SxTeam *team, const char *who, SxError *err);
+
+/* What a command stopped early has to say: SX_OUT_OF_TIME if there was no time, or SX_NO. */
+SxStatus questions_none(const SxSession *session, const char *what, SxError *err);
+
+#endif
