@@ -3,7 +3,8 @@
  * The file:
  *   "format", "name"; optional "rules" (an id of a shipped profile, or a file), "level" (an id)
  *   "players": 6 to 64 of {"id", "name", "number": 0 to 99, "roles", "skills", "available": true or
- *     false (optional), "attacks_from": a list of left, centre, right (optional)}; ids and numbers
+ *     false (optional), "attacks_from": a list of left, centre, right (optional),
+ *     "estimated": a list of those skills that nobody has rated (optional)}; ids and numbers
  * are unique; an id is a word of letters, digits, '-', '_' and '.', and does not read as a shirt
  * number; roles: a list of words, or an object with a fitness from 0 to 1 for each; skills: all
  * six, 0 to 10 "connections" (optional): [{"setter": PLAYER, "hitter": PLAYER, "bonus": -3 to 3},
@@ -35,6 +36,7 @@ typedef struct {
     bool available;
     double fitness[SX_ROLE_COUNT]; /* 0 (cannot play the role) to 1 */
     double skill[SX_SKILL_COUNT];  /* 0 to 10 */
+    unsigned estimated;            /* skills that are estimates, a bit for each SxSkill */
     unsigned attacks_from;         /* her usual sides, a bit for each SxLane; sx_team_parse fills in
                                       sx_sides_by_role where the file says nothing */
 } SxPlayer;
@@ -67,7 +69,8 @@ SX_API SxStatus sx_team_read(const char *file, SxTeam *team, SxError *err);
 SX_API unsigned sx_sides_by_role(const SxPlayer *player);
 
 /* What is legal in a team and yet of no use: the k-th such remark as a sentence (k from 0), false
- * if there are not that many. A connection whose hitter has no role that attacks. */
+ * if there are not that many. A connection whose hitter has no role that attacks; ratings that are
+ * estimates. */
 SX_API bool sx_team_warning(const SxTeam *team, int k, char *text, size_t size);
 
 /* Index of the player with this id, or with this shirt number written like "7" or "#7"; -1 if there

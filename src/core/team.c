@@ -159,27 +159,41 @@ unsigned sx_sides_by_role(const SxPlayer *player) {
     return usual;
 }
 
+/* A list of different words as a bit set. what: "side", "skill". */
+static void read_set(const SxJsonAt *at, const char *what, const char *const *words, int count,
+                     unsigned *set) {
+    unsigned found = 0;
+    if (!sx_json_array(at, 1, count)) {
+        return;
+    }
+    for (SxJsonAt entry = sx_json_first(at); entry.item; sx_json_next(&entry)) {
+        int word = sx_json_word(&entry, what, words, count);
+        if (word >= 0 && found & 1u << word) {
+            sx_json_fail(&entry, "the %s '%s' is given twice", what, words[word]);
+        } else if (word >= 0) {
+            found |= 1u << word;
+        }
+    }
+    *set = found;
+}
+
 static void read_sides(const SxJsonAt *at, unsigned *attacks_from) {
     const char *words[SX_LANES];
-    unsigned sides = 0;
     for (int i = 0; i < SX_LANES; i++) {
         words[i] = sx_lane_name((SxLane)i);
     }
-    if (!sx_json_array(at, 1, SX_LANES)) {
-        return;
-    }
-    for (SxJsonAt side = sx_json_first(at); side.item; sx_json_next(&side)) {
-        int word = sx_json_word(&side, "side", words, SX_LANES);
-        if (word >= 0 && sides & 1u << word) {
-            sx_json_fail(&side, "the side '%s' is given twice", words[word]);
-        } else if (word >= 0) {
-            sides |= 1u << word;
-        }
-    }
-    *attacks_from = sides;
+    read_set(at, "side", words, SX_LANES, attacks_from);
 }
 
-enum { ID, NAME, NUMBER, ROLES, AVAILABLE, SKILLS, ATTACKS_FROM, PLAYER_FIELDS };
+static void read_estimated(const SxJsonAt *at, unsigned *estimated) {
+    const char *words[SX_SKILL_COUNT];
+    for (int i = 0; i < SX_SKILL_COUNT; i++) {
+        words[i] = sx_skill_name((SxSkill)i);
+    }
+    read_set(at, "skill", words, SX_SKILL_COUNT, estimated);
+}
+
+enum { ID, NAME, NUMBER, ROLES, AVAILABLE, SKILLS, ATTACKS_FROM, ESTIMATED, PLAYER_FIELDS };
 
 static void check_new(const SxJsonAt *member, const SxTeam *team, const SxPlayer *player) {
     for (int p = 0; p < team->player_count; p++) {
@@ -193,8 +207,8 @@ static void check_new(const SxJsonAt *member, const SxTeam *team, const SxPlayer
 }
 
 static void read_player(const SxJsonAt *at, SxTeam *team) {
-    static const char *const keys[PLAYER_FIELDS] = {"id",        "name",   "number",      "roles",
-                                                    "available", "skills", "attacks_from"};
+    static const char *const keys[PLAYER_FIELDS] = {
+        "id", "name", "number", "roles", "available", "skills", "attacks_from", "estimated"};
     SxJsonAt member[PLAYER_FIELDS];
     SxPlayer *player = &team->players[team->player_count];
     sx_json_members(at, keys, PLAYER_FIELDS, member);
@@ -214,6 +228,9 @@ static void read_player(const SxJsonAt *at, SxTeam *team) {
     player->attacks_from = sx_sides_by_role(player);
     if (sx_json_given(&member[ATTACKS_FROM])) {
         read_sides(&member[ATTACKS_FROM], &player->attacks_from);
+    }
+    if (sx_json_given(&member[ESTIMATED])) {
+        read_estimated(&member[ESTIMATED], &player->estimated);
     }
     check_new(member, team, player);
     team->player_count++;
@@ -242,12 +259,12 @@ static bool can_hit(const SxPlayer *player) {
            player->fitness[SX_MIDDLE] > 0 || player->fitness[SX_OPPOSITE] > 0;
 }
 
-bool sx_team_warning(const SxTeam *team, int k, char *text, size_t size) {
+static bool idle_connection(const SxTeam *team, int *k, char *text, size_t size) {
     for (int c = 0; c < team->connection_count; c++) {
         const SxConnection *connection = &team->connections[c];
         const SxPlayer *setter = &team->players[connection->setter];
         const SxPlayer *hitter = &team->players[connection->hitter];
-        if (!can_hit(hitter) && k-- == 0) {
+        if (!can_hit(hitter) && (*k)-- == 0) {
             snprintf(text, size,
                      "the connection of #%d %s and #%d %s has no effect: #%d has no role that "
                      "attacks",
@@ -256,6 +273,31 @@ bool sx_team_warning(const SxTeam *team, int k, char *text, size_t size) {
         }
     }
     return false;
+}
+
+static bool estimates(const SxTeam *team, int *k, char *text, size_t size) {
+    size_t used = 0;
+    for (int p = 0; p < team->player_count; p++) {
+        const char *before = "";
+        for (int i = 0; i < SX_SKILL_COUNT && used < size; i++) {
+            if (team->players[p].estimated >> i & 1) {
+                int wrote = before[0] ? 0
+                                      : snprintf(text + used, size - used, "%s #%d ",
+                                                 used ? ";" : "these ratings are estimates:",
+                                                 team->players[p].number);
+                used += (size_t)wrote;
+                used = used < size ? used : size - 1;
+                used += (size_t)snprintf(text + used, size - used, "%s%s", before,
+                                         sx_skill_name((SxSkill)i));
+                before = ", ";
+            }
+        }
+    }
+    return used > 0 && (*k)-- == 0;
+}
+
+bool sx_team_warning(const SxTeam *team, int k, char *text, size_t size) {
+    return idle_connection(team, &k, text, size) || estimates(team, &k, text, size);
 }
 
 static void read_connection(const SxJsonAt *at, SxTeam *team) {

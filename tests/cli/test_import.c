@@ -63,7 +63,9 @@ Test(import, a_mistake_names_file_line_and_column_and_writes_nothing) {
     snprintf(rest, sizeof rest, "-o %s", json);
     Run run = import(text, rest);
     cr_assert_eq(run.exit_status, 3);
-    snprintf(said, sizeof said, "%s:2:22: setting: expected a number from 0 to 10, found \"x\"",
+    snprintf(said, sizeof said,
+             "%s: row 2, column E (setting): expected a number from 0 to 10, found "
+             "\"x\"",
              csv);
     cr_assert_not_null(strstr(run.err, said), "%s", run.err);
     cr_assert_neq(access(json, F_OK), 0);
