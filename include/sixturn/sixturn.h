@@ -17,6 +17,7 @@
 #include "sixturn/changes.h"
 #include "sixturn/court.h"
 #include "sixturn/difference.h"
+#include "sixturn/door.h"
 #include "sixturn/doubt.h"
 #include "sixturn/drawn.h"
 #include "sixturn/drawnreport.h"
