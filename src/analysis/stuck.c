@@ -22,8 +22,8 @@ static SxStatus solve_six(const SxProblem *problem, const SxAfterLimit *after, S
             sx_formation_table_build(&system, plan.passers, plan.setter_passes, NULL, &table, err);
     }
     if (status == SX_OK) {
-        const SxProblem now = {problem->team, problem->rules, &system,
-                               &plan,         table,          problem->scoring};
+        const SxProblem now = {problem->team, problem->rules,   &system,         &plan,
+                               table,         problem->scoring, problem->against};
         const SxSolveOptions options = {.fixed = &order};
         status = sx_lineup_solve(&now, &options, lineup, err);
         for (int r = 0; r < SX_ROTATIONS; r++) {
