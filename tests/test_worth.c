@@ -223,7 +223,9 @@ Test(versus, columns_of_the_tables_add_up_to_the_score) {
     cr_assert_eq(sx_lineup_solve(&desk.problem, NULL, &lineup, NULL), SX_OK);
     double column[SUM_COLUMNS];
     double sum = 0;
-    sums_of(&desk.problem, &lineup, sums_connections(&desk.problem, &lineup), column);
+    double connections;
+    cr_assert(sums_connections(&desk.problem, &lineup, &connections));
+    sums_of(&desk.problem, &lineup, connections, column);
     for (int k = 0; k < SUM_COLUMNS; k++) {
         sum += column[k];
     }

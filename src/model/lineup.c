@@ -61,6 +61,18 @@ static int write_as(glp_prob *mip, bool mps, const char *file) {
     return failed;
 }
 
+/* The file beside the target into which it is written first; false if its name is too long. */
+static bool part_of(const char *file, char part[SX_ERROR_FILE]) {
+    return snprintf(part, SX_ERROR_FILE, "%s.part", file) < SX_ERROR_FILE;
+}
+
+static void remove_part(const char *file) {
+    char part[SX_ERROR_FILE];
+    if (part_of(file, part)) {
+        remove(part);
+    }
+}
+
 /* All or nothing: written beside the target, then renamed. */
 static SxStatus write_model(glp_prob *mip, const char *file, SxError *err) {
     bool mps = ends_with(file, ".mps");
@@ -69,14 +81,15 @@ static SxStatus write_model(glp_prob *mip, const char *file, SxError *err) {
                        "cannot tell the model's format from '%s'; end it in .lp or .mps", file);
     }
     char part[SX_ERROR_FILE];
-    int length = snprintf(part, sizeof part, "%s.part", file);
     errno = 0;
-    if (length < (int)sizeof part && write_as(mip, mps, part) == 0 && rename(part, file) == 0) {
+    if (part_of(file, part) && write_as(mip, mps, part) == 0 && rename(part, file) == 0) {
         return SX_OK;
     }
-    const char *why = errno ? strerror(errno) : "the file's name is too long";
-    if (length < (int)sizeof part) {
-        remove(part);
+    const int reason = errno;
+    const char *why = reason ? strerror(reason) : "the file's name is too long";
+    remove_part(file);
+    if (reason == ENOMEM) {
+        return sx_out_of_memory(err);
     }
     snprintf(err->file, sizeof err->file, "%s", file);
     return sx_fail(err, SX_NO_WRITE, "cannot write the model: %s", why);
@@ -267,6 +280,9 @@ static SxStatus solve_order(const SxProblem *problem, const SxSolveOptions *opti
     Job job = {.model = model, .options = options};
     err->message[0] = '\0';
     status = solver_run(solve_built, &job, &model->mip, err);
+    if (sx_is_failure(status) && options->write_model) {
+        remove_part(options->write_model); /* the solver may have left it half-way */
+    }
     SxLineup found = job.found;
     lineup_model_free(model);
     if (status == SX_OK) {

@@ -32,10 +32,10 @@ void sums_of(const SxProblem *problem, const SxLineup *lineup, double connection
     out[SUM_WEAK] = balance * lineup->rotation[sx_weak_rotation(lineup)].score;
 }
 
-double sums_connections(const SxProblem *problem, const SxLineup *lineup) {
+bool sums_connections(const SxProblem *problem, const SxLineup *lineup, double *points) {
     SxTeam *team = malloc(sizeof *team);
     if (!team) {
-        return 0;
+        return false;
     }
     *team = *problem->team;
     team->connection_count = 0;
@@ -43,10 +43,10 @@ double sums_connections(const SxProblem *problem, const SxLineup *lineup) {
     apart.team = team;
     SxLineup alone = *lineup;
     sx_lineup_score(&apart, &alone);
-    double points = problem->plan->weight[SX_PART_ATTACK] *
-                    (mean_part(lineup, SX_PART_ATTACK) - mean_part(&alone, SX_PART_ATTACK));
+    *points = problem->plan->weight[SX_PART_ATTACK] *
+              (mean_part(lineup, SX_PART_ATTACK) - mean_part(&alone, SX_PART_ATTACK));
     free(team);
-    return points;
+    return true;
 }
 
 void sums_head(FILE *out) {

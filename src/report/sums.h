@@ -23,8 +23,8 @@ enum {
 /* score = the sum of all columns. connections: weighted points, mean over rotations. */
 void sums_of(const SxProblem *problem, const SxLineup *lineup, double connections,
              double out[SUM_COLUMNS]);
-/* The connections' weighted points in a lineup's attack. */
-double sums_connections(const SxProblem *problem, const SxLineup *lineup);
+/* The connections' weighted points in a lineup's attack; false when memory ran out. */
+bool sums_connections(const SxProblem *problem, const SxLineup *lineup, double *points);
 
 /* Nine columns, 55 characters in all, and what they mean below. */
 void sums_head(FILE *out);

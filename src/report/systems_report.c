@@ -96,11 +96,13 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
     fprintf(page.out, "%-*s%8s", SYSTEM_WIDTH, "system", "score");
     sums_head(page.out);
     double first[SUM_COLUMNS];
+    bool memory = true;
     for (int k = 0; k < count; k++) {
         const SxLineup *lineup = &best[index[k]].lineup;
         SxProblem under = sx_problem_under(problem, &systems->entry[index[k]]);
-        double value[SUM_COLUMNS];
-        sums_of(&under, lineup, sums_connections(&under, lineup), k ? value : first);
+        double value[SUM_COLUMNS], connections = 0;
+        memory = sums_connections(&under, lineup, &connections) && memory;
+        sums_of(&under, lineup, connections, k ? value : first);
         lines_field(page.out, under.system->id, SYSTEM_WIDTH);
         fprintf(page.out, "%8.3f", lineup->score);
         sums_row(page.out, k ? value : first, k ? first : NULL);
@@ -118,7 +120,12 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
     }
     lines_caution(page.out);
     free(index);
-    return lines_close(&page);
+    char *text = lines_close(&page);
+    if (!memory) {
+        free(text);
+        text = NULL;
+    }
+    return text;
 }
 
 char *sx_systems_json(const SxProblem *problem, const SxSystemSet *systems,
