@@ -73,19 +73,31 @@ static SxStatus write_out(const SxAnswer *answer, const char *file, SxError *err
 }
 
 /* A text ends with a line end, JSON too. */
-static SxStatus print(const SxAnswer *answer, bool json, SxError *err) {
-    char *text = json ? sx_answer_json(answer) : sx_answer_text(answer);
-    if (!text) {
-        return sx_out_of_memory(err);
-    }
+static SxStatus print(const char *text, SxError *err) {
     const size_t length = strlen(text);
     bool written = fputs(text, stdout) >= 0;
     if (length && text[length - 1] != '\n') {
         written = putchar('\n') != EOF && written;
     }
     written = fflush(stdout) == 0 && written;
-    free(text);
     return written ? SX_OK : sx_fail(err, SX_NO_WRITE, "cannot write to standard output");
+}
+
+/* The text first, as nothing must be left of an answer that cannot be told. */
+static SxStatus hand_out(const SxAnswer *answer, const Output *output, SxError *err) {
+    char *text = NULL;
+    if (!output->quiet) {
+        text = output->json ? sx_answer_json(answer) : sx_answer_text(answer);
+        if (!text) {
+            return sx_out_of_memory(err);
+        }
+    }
+    SxStatus status = output->file ? write_out(answer, output->file, err) : SX_OK;
+    if (status == SX_OK && text) {
+        status = print(text, err);
+    }
+    free(text);
+    return status;
 }
 
 SxStatus question_run(SxSessionInput *input, const SxAsk *ask, const Output *output) {
@@ -99,11 +111,8 @@ SxStatus question_run(SxSessionInput *input, const SxAsk *ask, const Output *out
         status = sx_session_ask(session, ask, &answer, &err);
     }
     end();
-    if (status == SX_OK && output->file) {
-        status = write_out(answer, output->file, &err);
-    }
-    if (status == SX_OK && !output->quiet) {
-        status = print(answer, output->json, &err);
+    if (status == SX_OK) {
+        status = hand_out(answer, output, &err);
     }
     const bool faulty = status == SX_OK && ask->question == SX_ASK_CHECK && !answer->drawn.legal;
     sx_answer_free(answer);
