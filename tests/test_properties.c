@@ -162,9 +162,16 @@ static char *answer(const SxTeam *team, const int *order, int n) {
     desk_set(desk, all_systems[n % 5], all_rules[n % 6], 1u << 3);
     SxLineup lineup;
     SxMatchDay day;
+    SxRallyModel model;
+    SxOpponent even;
+    SxOutlook outlook;
+    const SxFixture fixture = {&model, &even, NULL};
+    cr_assert_eq(sx_rally_load(NULL, &model, &err), SX_OK);
+    sx_even_opponent(&desk->team, &model, &even);
     cr_assert_eq(sx_lineup_solve(&desk->problem, NULL, &lineup, &err), SX_OK, "%s", err.message);
-    cr_assert_eq(sx_match_day(&desk->problem, &lineup, &day, &err), SX_OK);
-    char *json = sx_plan_json(&desk->problem, &lineup, &day, NULL, NULL);
+    cr_assert_eq(sx_lineup_outlook(&desk->problem, &lineup, &fixture, &outlook, &err), SX_OK);
+    cr_assert_eq(sx_match_day(&desk->problem, &lineup, &outlook, &day, &err), SX_OK);
+    char *json = sx_plan_json(&desk->problem, &lineup, &day, &outlook, NULL);
     free(text);
     cJSON_Delete(root);
     free(desk);

@@ -350,3 +350,31 @@ Test(match, impossible_matches_are_refused) {
     cr_assert_eq(sx_match_odds(sets, 7, &m, NULL), SX_USAGE);
     cr_assert_eq(sx_match_odds(sets, 3, &m, NULL), SX_BAD_INPUT);
 }
+
+/* Stopping to play on just as before changes nothing, from any start and at any moment, ties
+ * included. */
+Test(setodds, a_stop_without_a_change_changes_nothing) {
+    static const SxSetRules rules[] = {{25, 0}, {3, 0}, {15, 17}, {1, 0}};
+    SxRates rates = uneven();
+    for (int n = 0; n < 48; n++) {
+        SxSetChain *chain = chain_of(&rates, rules[n % 4]);
+        const SxSubstitutionPlan plan = {.entering = {1, 0, 2, 0, 1, 0}, .limit = n % 5};
+        const SxServeState start = {n % 6, n / 6 % 6, (SxPhase)(n / 4 % 2)};
+        const SxSetOdds set = odds_of(chain, start.ours, start.theirs, start.phase);
+        SxSubstitutionOdds odds;
+        cr_assert_eq(sx_substitution_odds(chain, start, &plan, &odds, NULL), SX_OK);
+        cr_assert_float_eq(odds.set.win, set.win, 1e-12);
+        cr_assert_float_eq(odds.set.points_for, set.points_for, 1e-10);
+        cr_assert_float_eq(odds.set.tie, set.tie, 1e-12);
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            for (int phase = 0; phase < SX_PHASES; phase++) {
+                cr_assert_float_eq(odds.set.rallies_in[r][phase], set.rallies_in[r][phase], 1e-10);
+                cr_assert_float_eq(odds.set.points_in[r][phase], set.points_in[r][phase], 1e-10);
+            }
+        }
+        for (int k = 0; k <= SX_MAX_ADVANCES; k++) {
+            cr_assert_float_eq(odds.set.advances[k], set.advances[k], 1e-12);
+        }
+        sx_set_chain_free(chain);
+    }
+}

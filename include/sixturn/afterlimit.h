@@ -8,24 +8,20 @@
 
 SX_C_BEGIN
 
-/* A plain value. */
+/* How a lineup plays on once the coach stops substituting. Found with the lineup's set odds
+ * (sx_lineup_outlook): tried is every moment between two changes that the rules allow, none
+ * included, and for the six who are then on court every shipped system without substitutions, in
+ * every turn whose roles they can play, with the passers and the libero plan that win most whole
+ * sets so; the plan's wishes no longer bind. It is the one with the best odds of the set. Ties:
+ * more changes, then the system listed first. A plain value. */
 typedef struct {
-    bool found;              /* false: no shipped system fits the players who stay */
+    bool found;              /* false: the set needs no stop, or no shipped system fits the six */
     int changes;             /* planned substitutions to make before stopping */
     int six[SX_SLOTS];       /* who stays, by slot of the lineup's own order */
-    char system[SX_ID_SIZE]; /* the shipped system in which they score best */
+    char system[SX_ID_SIZE]; /* in which they play on */
     int turn;                /* slot of the order that is slot 0 of that system */
-    double score;            /* points of that lineup, rotations weighed alike, wishes apart */
-    double other;            /* points when stopping at the other moment; -INFINITY if it cannot */
+    double win;              /* of a set played by these six from the start, 0 to 1 */
 } SxAfterLimit;
-
-/* The two moments to stop are the last change that the rules allow and the one before it. For each
- * the six who then stay are tried in every shipped system without substitutions, in every turn in
- * which they can play its roles, with the best libero plan and passers; the best is taken, ties by
- * more changes, then the system listed first. Does nothing (found false) when changes->end is
- * SX_ENDS_NEVER. */
-SX_API SxStatus sx_after_limit(const SxProblem *problem, const SxLineup *lineup,
-                               const SxChanges *changes, SxAfterLimit *out, SxError *err);
 
 SX_C_END
 

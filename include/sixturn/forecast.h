@@ -12,12 +12,12 @@
 SX_C_BEGIN
 
 /* Whom we play, and what is known of our rallies. Borrowed pointers. */
-struct SxFixture {
+typedef struct {
     const SxRallyModel *model;
     const SxOpponent *opponent; /* the usual choice is sx_even_opponent; never NULL */
     const SxOwnRates *measured; /* NULL: ratings only. They hold against an average opponent;
                                    against an even one they stand as they are. */
-};
+} SxFixture;
 
 /* Rally odds by the parts of the lineup's rotations, or as measured. */
 SX_API void sx_lineup_rates(const SxLineup *lineup, const SxFixture *fixture, SxRates *rates);
@@ -26,11 +26,12 @@ SX_API void sx_lineup_rates(const SxLineup *lineup, const SxFixture *fixture, Sx
  * front row (position 4) and when it goes back to serve (position 1). */
 SX_API void sx_lineup_entering(const SxLineup *lineup, int entering[SX_ROTATIONS]);
 
-/* The set odds of a lineup. What playing on without substitutions costs is not looked at. */
+/* The set odds of a lineup, the limit of its substitutions counted with the best moment to stop
+ * (see afterlimit.h). */
 SX_API SxStatus sx_lineup_outlook(const SxProblem *problem, const SxLineup *lineup,
                                   const SxFixture *fixture, SxOutlook *outlook, SxError *err);
 
-enum { SX_SETTLE_ROUNDS = 10 };
+enum { SX_SETTLE_ROUNDS = 20 };
 
 typedef struct {
     SxLineup lineup;
@@ -42,9 +43,10 @@ typedef struct {
 } SxForecast;
 
 /* Solves the lineup, takes the share of rallies in each rotation as weights, and solves again until
- * the same lineup comes back, if need be with its two halves numbered the other way (at most
- * SX_SETTLE_ROUNDS times; then the last one, not settled). With weights in the plan they stay.
- * With a free start both halves of a mirrored system's cycle weigh alike. */
+ * the same lineup comes back at once (with a free start, if need be with the two halves of a
+ * mirrored system numbered the other way; both halves then weigh alike). If an older one comes back
+ * it would go round for ever, and after SX_SETTLE_ROUNDS it is enough: then the lineup with the
+ * best set odds of those seen, not settled. With weights in the plan they stay. */
 SX_API SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
                             const SxFixture *fixture, SxForecast *forecast, SxError *err);
 

@@ -3,10 +3,10 @@
 #ifndef SIXTURN_MATCHDAY_H
 #define SIXTURN_MATCHDAY_H
 
-#include "sixturn/afterlimit.h"
 #include "sixturn/api.h"
 #include "sixturn/libero.h"
 #include "sixturn/movement.h"
+#include "sixturn/outlook.h"
 
 SX_C_BEGIN
 
@@ -27,8 +27,9 @@ typedef struct {
     SxAfterLimit after;
 } SxMatchDay;
 
-SX_API SxStatus sx_match_day(const SxProblem *problem, const SxLineup *lineup, SxMatchDay *day,
-                             SxError *err);
+/* outlook: of this lineup; it says when to stop substituting if they serve first. */
+SX_API SxStatus sx_match_day(const SxProblem *problem, const SxLineup *lineup,
+                             const SxOutlook *outlook, SxMatchDay *day, SxError *err);
 
 /* A player's run in a rotation and phase: from her spot to the next task, and in reception from
  * there to base. */

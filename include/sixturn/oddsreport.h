@@ -5,16 +5,14 @@
 
 #include "sixturn/api.h"
 #include "sixturn/forecast.h"
-#include "sixturn/stuck.h"
 
 SX_C_BEGIN
 
 /* All return text to be freed with free(), or NULL when memory runs out. */
-/* stuck: who plays on when the substitutions have run out, by who served first. */
 SX_API char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture,
-                          const SxForecast *forecast, const SxStuck stuck[SX_PHASES]);
+                          const SxForecast *forecast);
 SX_API char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture,
-                          const SxForecast *forecast, const SxStuck stuck[SX_PHASES]);
+                          const SxForecast *forecast);
 
 /* A fit, with how well the model's rates explain the log (against an even opponent).
  * predicted[phase][rotation] as given to sx_fit_check. */

@@ -3,6 +3,7 @@
 #ifndef SIXTURN_OUTLOOK_H
 #define SIXTURN_OUTLOOK_H
 
+#include "sixturn/afterlimit.h"
 #include "sixturn/api.h"
 #include "sixturn/match.h"
 #include "sixturn/rules.h"
@@ -28,7 +29,8 @@ SX_API SxStatus sx_set_rules_of(const SxRules *rules, bool deciding, SxSetRules 
 
 /* A plain value. Where one number is given for both, either team serves first equally often (in a
  * match the first service alternates, and the toss decides the first and the deciding set); their
- * start is one of six, equally likely. */
+ * start is one of six, equally likely. Everything counts the limit of substitutions, and what
+ * happens once the coach stops. */
 typedef struct {
     SxStartOdds set, decider;
     int start[SX_PHASES]; /* our start in what follows: the given one, or the best of each phase */
@@ -42,19 +44,27 @@ typedef struct {
     int substitution_limit; /* in a set: what the rules allow, and what their rule of return leaves
                                of it; SX_UNLIMITED */
     SxSubstitutionOdds substitutions[SX_PHASES]; /* by who serves first */
+    int stop[SX_PHASES]; /* from start[]: which of the stops is best; -1: none was given */
+    SxAfterLimit after[SX_PHASES]; /* how that lineup plays on; only sx_lineup_outlook fills it */
 } SxOutlook;
 
-/* What the lineup asks for in substitutions, and how it plays on without them. */
+/* A moment at which the coach may stop substituting, and how the six who are then on play on. */
+typedef struct {
+    int start;            /* rotation in which the set starts, 0 to 5 */
+    int changes;          /* substitutions made before; the next planned one is not made */
+    const SxRates *rates; /* from there on; NULL: as before */
+} SxStop;
+
+/* What the lineup asks for in substitutions, and where it may stop. */
 typedef struct {
     int entering[SX_ROTATIONS]; /* substitutions on entering each rotation */
-    /* By who serves first: the coach stops after so many of them (0 and more; negative: when the
-     * rules make her), and the rates from there on (NULL: as before). */
-    int stop_after[SX_PHASES];
-    const SxRates *without[SX_PHASES];
+    int stop_count;             /* all that are to be compared; a start without any plays on as
+                                   before when the rules stop it */
+    const SxStop *stop;
 } SxNeeds;
 
-/* start: our start rotation, 0 to 5, or -1 for the best, the substitutions taken to last. A profile
- * without a limit never runs out. */
+/* start: our start rotation, 0 to 5, or -1 for the best. Every start is valued with its best stop;
+ * ties: more changes. A profile without a limit never stops. SX_USAGE for a stop that cannot be. */
 SX_API SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start,
                            const SxNeeds *needs, SxOutlook *outlook, SxError *err);
 

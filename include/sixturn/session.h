@@ -32,7 +32,6 @@
 #include "sixturn/setters.h"
 #include "sixturn/shares.h"
 #include "sixturn/sheet.h"
-#include "sixturn/stuck.h"
 #include "sixturn/versus.h"
 #include "sixturn/worth.h"
 
@@ -219,8 +218,7 @@ typedef struct {
 } SxWorthAnswer;
 
 typedef struct {
-    SxForecast forecast; /* with what playing on without substitutions costs */
-    SxStuck stuck[SX_PHASES];
+    SxForecast forecast;
 } SxOddsAnswer;
 
 typedef struct {

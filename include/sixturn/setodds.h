@@ -104,6 +104,7 @@ typedef struct {
     double our_score, their_score; /* expected score at that moment, given that it comes; else 0 */
     double win;                    /* set odds with the limit */
     double win_unlimited;          /* set odds if the plan could go on */
+    SxSetOdds set;                 /* everything about the set with the limit */
 } SxSubstitutionOdds;
 
 /* The substitutions made before the start count for nothing. SX_USAGE for negative numbers or for

@@ -1,11 +1,44 @@
-/* When the substitutions of a set are used up: with which six to stay, and how they play on. */
+/* When the substitutions of a set are used up: every six that may stay, and how they play on. */
 #include "sixturn/afterlimit.h"
 
-#include <math.h>
+#include "analysis/stops.h"
+#include "sixturn/bestset.h"
+
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
-static const double BETTER = 1e-9;
+/* A way for a six to play on: in one turn of one system. */
+typedef struct {
+    SxAfterLimit after;
+    SxLineup lineup; /* in the numbers of after.system; its formations are not kept */
+} Way;
+
+/* A six that stays, and its ways. */
+typedef struct {
+    int player[SX_SLOTS];
+    int first, count;
+} Six;
+
+typedef struct {
+    SxSystem system;
+    SxFormationTable *table; /* made when first needed */
+} Shelved;
+
+struct Shelf {
+    const SxProblem *problem;
+    SxFixture fixture; /* without measured rates, which belong to the lineup's own rotations */
+    const SxOwnRates *measured;
+    SxTeam team; /* only those of a six, and who may be a libero, are available */
+    SxPlan plan; /* without what can no longer bind */
+    bool loaded;
+    int system_count;
+    Shelved *system;
+    int six_count, six_room;
+    Six *six;
+    int way_count, way_room;
+    Way *way;
+};
 
 static bool has_split(const SxSystem *system) {
     for (int s = 0; s < SX_SLOTS; s++) {
@@ -14,6 +47,58 @@ static bool has_split(const SxSystem *system) {
         }
     }
     return false;
+}
+
+SxStatus shelf_new(const SxProblem *problem, const SxFixture *fixture, Shelf **shelf,
+                   SxError *err) {
+    Shelf *made = calloc(1, sizeof *made);
+    *shelf = NULL;
+    if (!made) {
+        return sx_out_of_memory(err);
+    }
+    made->problem = problem;
+    made->fixture = (SxFixture){fixture->model, fixture->opponent, NULL};
+    made->measured = fixture->measured;
+    made->plan = *problem->plan;
+    made->plan.wish_count = 0;
+    made->plan.start = -1;
+    made->plan.specialists = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        made->plan.rotation_weight[r] = 1;
+    }
+    made->system = calloc((size_t)sx_system_count(), sizeof *made->system);
+    if (!made->system) {
+        shelf_free(made);
+        return sx_out_of_memory(err);
+    }
+    *shelf = made;
+    return SX_OK;
+}
+
+void shelf_free(Shelf *shelf) {
+    for (int k = 0; shelf && k < shelf->system_count; k++) {
+        sx_formation_table_free(shelf->system[k].table);
+    }
+    if (shelf) {
+        free(shelf->system);
+        free(shelf->six);
+        free(shelf->way);
+    }
+    free(shelf);
+}
+
+/* The shipped systems that need no substitutions. */
+static SxStatus load_systems(Shelf *shelf, SxError *err) {
+    for (int k = 0; k < sx_system_count() && !shelf->loaded; k++) {
+        SxSystem *system = &shelf->system[shelf->system_count].system;
+        const SxStatus status = sx_system_load(sx_system_id(k), system, err);
+        if (status != SX_OK) {
+            return status;
+        }
+        shelf->system_count += !has_split(system);
+    }
+    shelf->loaded = true;
+    return SX_OK;
 }
 
 /* Can the six, with slot `turn` of theirs as slot 0, play the system's roles? */
@@ -29,96 +114,217 @@ static bool fits(const SxTeam *team, const SxSystem *system, const int six[SX_SL
     return true;
 }
 
-/* The plan without what can no longer bind, all rotations alike. */
-static SxPlan bare_plan(const SxPlan *plan) {
-    SxPlan bare = *plan;
-    bare.wish_count = 0;
-    bare.start = -1;
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        bare.rotation_weight[r] = 1;
-    }
-    return bare;
+static SxStatus need_table(Shelf *shelf, Shelved *place, SxError *err) {
+    return place->table
+               ? SX_OK
+               : sx_formation_table_build(&place->system, shelf->plan.passers,
+                                          shelf->plan.setter_passes, NULL, &place->table, err);
 }
 
-/* Scores the six in one turn of the system and keeps it if it is the best. */
-static SxStatus try_turn(const SxProblem *problem, int turn, SxAfterLimit *best, SxError *err) {
+/* Nobody else but a libero may come in. */
+static void clear_court(Shelf *shelf, const int six[SX_SLOTS]) {
+    const SxTeam *team = shelf->problem->team;
+    shelf->team = *team;
+    for (int p = 0; p < team->player_count; p++) {
+        bool stays = team->players[p].fitness[SX_LIBERO] > 0;
+        for (int s = 0; s < SX_SLOTS; s++) {
+            stays = stays || six[s] == p;
+        }
+        shelf->team.players[p].available = stays && team->players[p].available;
+    }
+}
+
+/* Room for one more in a growing list. */
+static void *room_for(void *list, int count, int *room, size_t size) {
+    if (count < *room) {
+        return list;
+    }
+    const int more = *room ? 2 * *room : 8;
+    void *grown = realloc(list, (size_t)more * size);
+    *room = grown ? more : *room;
+    return grown;
+}
+
+static SxStatus try_turn(Shelf *shelf, Shelved *place, int turn, Six *six, SxError *err) {
+    const SxProblem problem = {&shelf->team, shelf->problem->rules, &place->system,
+                               &shelf->plan, place->table,          shelf->problem->scoring};
     SxOrder order;
-    SxLineup lineup;
+    Way *grown = room_for(shelf->way, shelf->way_count, &shelf->way_room, sizeof *grown);
+    if (!grown) {
+        return sx_out_of_memory(err);
+    }
+    shelf->way = grown;
+    Way *way = &grown[shelf->way_count];
     for (int s = 0; s < SX_SLOTS; s++) {
-        order.front[s] = order.back[s] = best->six[(s + turn) % SX_SLOTS];
+        order.front[s] = order.back[s] = six->player[(s + turn) % SX_SLOTS];
     }
-    const SxSolveOptions options = {.fixed = &order};
-    SxStatus status = sx_lineup_solve(problem, &options, &lineup, err);
-    if (status == SX_OK && lineup.score > best->score + BETTER) {
-        best->found = true;
-        best->score = lineup.score;
-        best->turn = turn;
-        snprintf(best->system, sizeof best->system, "%s", problem->system->id);
+    const SxStatus status = sx_order_best(&problem, &shelf->fixture, &order, &way->lineup, err);
+    if (status != SX_OK) {
+        return sx_is_failure(status) ? status : SX_OK;
     }
-    return sx_is_failure(status) ? status : SX_OK;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        way->lineup.rotation[r].receive = NULL; /* borrowed from a table that ends with the shelf */
+    }
+    way->after = (SxAfterLimit){.found = true, .turn = turn, .win = way->lineup.win};
+    memcpy(way->after.six, six->player, sizeof way->after.six);
+    snprintf(way->after.system, sizeof way->after.system, "%s", place->system.id);
+    shelf->way_count++;
+    six->count++;
+    return SX_OK;
 }
 
-/* Tries every stop in every turn of one system; its formations are made when first needed. */
-static SxStatus try_system(const SxProblem *problem, const SxSystem *system, SxAfterLimit stops[2],
-                           SxError *err) {
-    SxPlan plan = bare_plan(problem->plan);
-    SxFormationTable *table = NULL;
-    SxProblem now = *problem;
-    SxStatus status = SX_OK;
-    now.plan = &plan;
-    now.system = system;
-    for (int k = 0; k < 2 * SX_SLOTS && status == SX_OK; k++) {
-        SxAfterLimit *stop = &stops[k / SX_SLOTS];
+static SxStatus play_on(Shelf *shelf, Six *six, SxError *err) {
+    SxStatus status = load_systems(shelf, err);
+    clear_court(shelf, six->player);
+    six->first = shelf->way_count;
+    for (int k = 0; k < shelf->system_count * SX_SLOTS && status == SX_OK; k++) {
+        Shelved *place = &shelf->system[k / SX_SLOTS];
         const int turn = k % SX_SLOTS;
-        if (!fits(problem->team, system, stop->six, turn)) {
-            continue;
-        }
-        if (!table) {
-            status = sx_formation_table_build(system, plan.passers, plan.setter_passes, NULL,
-                                              &table, err);
-            now.table = table;
-        }
-        if (status == SX_OK) {
-            status = try_turn(&now, turn, stop, err);
+        if (fits(&shelf->team, &place->system, six->player, turn)) {
+            status = need_table(shelf, place, err);
+            if (status == SX_OK) {
+                status = try_turn(shelf, place, turn, six, err);
+            }
         }
     }
-    sx_formation_table_free(table);
     return status;
 }
 
-/* How many changes remain when those of the last rotation are left out. */
-static int without_last(const SxChanges *changes) {
-    int n = changes->count;
-    while (n > 0 && changes->change[n - 1].cycle == changes->change[changes->count - 1].cycle &&
-           changes->change[n - 1].rotation == changes->change[changes->count - 1].rotation) {
-        n--;
+static const Six *known_six(const Shelf *shelf, const int player[SX_SLOTS]) {
+    for (int k = 0; k < shelf->six_count; k++) {
+        if (memcmp(shelf->six[k].player, player, sizeof shelf->six[k].player) == 0) {
+            return &shelf->six[k];
+        }
     }
-    return n;
+    return NULL;
 }
 
-SxStatus sx_after_limit(const SxProblem *problem, const SxLineup *lineup, const SxChanges *changes,
-                        SxAfterLimit *out, SxError *err) {
-    memset(out, 0, sizeof *out);
-    if (changes->end == SX_ENDS_NEVER || changes->count == 0) {
+static SxStatus meet_six(Shelf *shelf, const int player[SX_SLOTS], SxError *err) {
+    if (known_six(shelf, player)) {
         return SX_OK;
     }
-    SxAfterLimit stops[2] = {{.changes = changes->count}, {.changes = without_last(changes)}};
-    for (int k = 0; k < 2; k++) {
-        stops[k].score = -INFINITY;
-        sx_changes_six(&lineup->order, lineup->start, changes, stops[k].changes, stops[k].six);
+    Six *grown = room_for(shelf->six, shelf->six_count, &shelf->six_room, sizeof *grown);
+    if (!grown) {
+        return sx_out_of_memory(err);
     }
-    for (int k = 0; k < sx_system_count(); k++) {
-        SxSystem system;
-        SxStatus status = sx_system_load(sx_system_id(k), &system, err);
-        if (status == SX_OK && !has_split(&system)) {
-            status = try_system(problem, &system, stops, err);
-        }
+    shelf->six = grown;
+    Six *fresh = &grown[shelf->six_count];
+    memset(fresh, 0, sizeof *fresh);
+    memcpy(fresh->player, player, sizeof fresh->player);
+    const SxStatus status = play_on(shelf, fresh, err);
+    shelf->six_count += status == SX_OK;
+    return status;
+}
+
+/* The six's rates by the rotations of the old lineup; measured ones are moved as the model moves.
+ */
+static void rates_of(const Shelf *shelf, const Way *way, const SxLineup *old, SxRates *rates) {
+    SxRates own, usual;
+    sx_lineup_rates(&way->lineup, &shelf->fixture, &own);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        const int theirs = (r + way->after.turn) % SX_ROTATIONS; /* the old number of rotation r */
+        memcpy(rates->receive[theirs], own.receive[r], sizeof own.receive[r]);
+        memcpy(rates->serve[theirs], own.serve[r], sizeof own.serve[r]);
+    }
+    if (shelf->measured) {
+        /* measured rates hold against an average opponent, or as they are against an even one */
+        SxOpponent average;
+        sx_opponent_average(&average);
+        const bool even = shelf->fixture.opponent->even;
+        const SxFixture then = {shelf->fixture.model, even ? shelf->fixture.opponent : &average,
+                                NULL};
+        sx_lineup_rates(old, &then, &usual);
+        sx_rates_override(shelf->measured, &usual, rates);
+    }
+}
+
+/* May the coach stop after n changes? Those of one rotation are made together or not at all. */
+static bool between_rotations(const SxChanges *changes, int n) {
+    return n == 0 || n == changes->count ||
+           changes->change[n].rotation != changes->change[n - 1].rotation ||
+           changes->change[n].cycle != changes->change[n - 1].cycle;
+}
+
+/* A moment to stop. */
+typedef struct {
+    int start, changes;
+    int six[SX_SLOTS];
+} Moment;
+
+enum { MOST_MOMENTS = SX_ROTATIONS * (SX_MAX_CHANGES + 1) };
+
+static SxStatus list_moments(const Shelf *shelf, const SxLineup *lineup, Moment *list, int *count,
+                             SxError *err) {
+    *count = 0;
+    for (int start = 0; start < SX_ROTATIONS; start++) {
+        SxChanges changes;
+        const SxStatus status =
+            sx_changes(&lineup->order, start, shelf->problem->rules, &changes, err);
         if (status != SX_OK) {
             return status;
         }
+        for (int n = 0; changes.end != SX_ENDS_NEVER && n <= changes.count; n++) {
+            if (between_rotations(&changes, n)) {
+                Moment *moment = &list[(*count)++];
+                moment->start = start;
+                moment->changes = n;
+                sx_changes_six(&lineup->order, start, &changes, n, moment->six);
+            }
+        }
     }
-    int best = stops[1].score > stops[0].score + BETTER;
-    *out = stops[best];
-    out->other = stops[!best].score;
     return SX_OK;
+}
+
+/* Every moment with every way of its six. */
+static SxStatus pair_up(Shelf *shelf, const SxLineup *lineup, const Moment *moment, int count,
+                        Stops *stops, SxError *err) {
+    size_t room = 0;
+    for (int k = 0; k < count; k++) {
+        room += (size_t)known_six(shelf, moment[k].six)->count;
+    }
+    stops->stop = calloc(room + 1, sizeof *stops->stop);
+    stops->after = calloc(room + 1, sizeof *stops->after);
+    stops->rates = calloc((size_t)shelf->way_count + 1, sizeof *stops->rates);
+    if (!stops->stop || !stops->after || !stops->rates) {
+        return sx_out_of_memory(err);
+    }
+    for (int w = 0; w < shelf->way_count; w++) {
+        rates_of(shelf, &shelf->way[w], lineup, &stops->rates[w]);
+    }
+    for (int k = 0; k < count; k++) {
+        const Six *six = known_six(shelf, moment[k].six);
+        for (int w = six->first; w < six->first + six->count; w++) {
+            stops->after[stops->count] = shelf->way[w].after;
+            stops->after[stops->count].changes = moment[k].changes;
+            stops->stop[stops->count++] =
+                (SxStop){moment[k].start, moment[k].changes, &stops->rates[w]};
+        }
+    }
+    return SX_OK;
+}
+
+SxStatus stops_list(Shelf *shelf, const SxLineup *lineup, Stops *stops, SxError *err) {
+    int count = 0;
+    memset(stops, 0, sizeof *stops);
+    Moment *moment = calloc(MOST_MOMENTS, sizeof *moment);
+    SxStatus status =
+        moment ? list_moments(shelf, lineup, moment, &count, err) : sx_out_of_memory(err);
+    for (int k = 0; k < count && status == SX_OK; k++) {
+        status = meet_six(shelf, moment[k].six, err);
+    }
+    if (status == SX_OK) {
+        status = pair_up(shelf, lineup, moment, count, stops, err);
+    }
+    free(moment);
+    if (status != SX_OK) {
+        stops_free(stops);
+    }
+    return status;
+}
+
+void stops_free(Stops *stops) {
+    free(stops->stop);
+    free(stops->after);
+    free(stops->rates);
+    memset(stops, 0, sizeof *stops);
 }

@@ -5,7 +5,6 @@
 #include "analysis/parallel.h"
 #include "model/evaluate.h"
 #include "model/lineup_model.h"
-#include "sixturn/bestset.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -51,7 +50,6 @@ typedef struct {
     const SxDoubtOptions *options;
     int *winner; /* by draw: place in the ranking, or OTHER */
     bool *reversed, *done;
-    SxWork alone;
 } Drawing;
 
 /* Each draw has its own stream, so that draws may run in any order. */
@@ -68,13 +66,9 @@ static void disturb(const SxDoubtOptions *options, int draw, SxTeam *team) {
     }
 }
 
-/* Of an order under the ratings as drawn; -infinity if it cannot keep the wishes. */
-static double value_of(const SxProblem *problem, const SxOrder *order) {
+static double score_of(const SxProblem *problem, const SxOrder *order) {
     SxLineup lineup;
-    SxError err = {.status = SX_OK};
-    const bool can = problem->against ? sx_order_best(problem, order, &lineup, &err) == SX_OK
-                                      : evaluate_order(problem, order, 0, &lineup);
-    return can ? sx_value(problem, &lineup) : -INFINITY;
+    return evaluate_order(problem, order, 0, &lineup) ? lineup.score : -INFINITY;
 }
 
 static SxStatus draw_once(void *context, int index, SxError *err) {
@@ -87,8 +81,9 @@ static SxStatus draw_once(void *context, int index, SxError *err) {
     disturb(drawing->options, index, team);
     SxProblem problem = *drawing->problem;
     problem.team = team;
+    SxSolveOptions any = {.any_tie = true};
     SxLineup lineup;
-    SxStatus status = sx_best_value(&problem, &drawing->alone, &lineup, err);
+    SxStatus status = sx_lineup_solve(&problem, &any, &lineup, err);
     const SxRanking *ranking = drawing->ranking;
     if (status == SX_OK) {
         drawing->winner[index] = OTHER;
@@ -103,8 +98,8 @@ static SxStatus draw_once(void *context, int index, SxError *err) {
             }
         }
         if (ranking->count > 1) {
-            drawing->reversed[index] = value_of(&problem, &ranking->item[1].order) >
-                                       value_of(&problem, &ranking->item[0].order);
+            drawing->reversed[index] = score_of(&problem, &ranking->item[1].order) >
+                                       score_of(&problem, &ranking->item[0].order);
         }
     }
     free(team);
@@ -153,8 +148,7 @@ SxStatus sx_doubt(const SxProblem *problem, const SxRanking *ranking, const SxDo
                        .options = options,
                        .winner = calloc(draws, sizeof(int)),
                        .reversed = calloc(draws, sizeof(bool)),
-                       .done = calloc(draws, sizeof(bool)),
-                       .alone = work_alone(run)};
+                       .done = calloc(draws, sizeof(bool))};
     out->best = calloc((size_t)ranking->count + 1, sizeof *out->best);
     SxStatus status = SX_OK;
     if (!drawing.winner || !drawing.reversed || !drawing.done || !out->best) {

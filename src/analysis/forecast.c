@@ -1,6 +1,8 @@
 /* From a lineup to its set odds, and the fixed point between the two. */
 #include "sixturn/forecast.h"
 
+#include "analysis/stops.h"
+
 #include <string.h>
 
 static void our_sides(const SxLineup *lineup, const SxRallyModel *model,
@@ -36,13 +38,41 @@ void sx_lineup_entering(const SxLineup *lineup, int entering[SX_ROTATIONS]) {
     }
 }
 
-SxStatus sx_lineup_outlook(const SxProblem *problem, const SxLineup *lineup,
+/* With what playing on without substitutions costs. */
+static SxStatus outlook_of(Shelf *shelf, const SxProblem *problem, const SxLineup *lineup,
                            const SxFixture *fixture, SxOutlook *outlook, SxError *err) {
     SxRates rates;
-    SxNeeds needs = {.stop_after = {-1, -1}};
+    SxNeeds needs = {.stop_count = 0};
+    Stops stops = {.count = 0};
+    SxStatus status = SX_OK;
     sx_lineup_rates(lineup, fixture, &rates);
     sx_lineup_entering(lineup, needs.entering);
-    return sx_outlook(&rates, problem->rules, problem->plan->start, &needs, outlook, err);
+    if (sx_substitutions_per_cycle(lineup) > 0) {
+        status = stops_list(shelf, lineup, &stops, err);
+        needs.stop = stops.stop;
+        needs.stop_count = stops.count;
+    }
+    if (status == SX_OK) {
+        status = sx_outlook(&rates, problem->rules, problem->plan->start, &needs, outlook, err);
+    }
+    for (int phase = 0; phase < SX_PHASES && status == SX_OK; phase++) {
+        if (outlook->stop[phase] >= 0) {
+            outlook->after[phase] = stops.after[outlook->stop[phase]];
+        }
+    }
+    stops_free(&stops);
+    return status;
+}
+
+SxStatus sx_lineup_outlook(const SxProblem *problem, const SxLineup *lineup,
+                           const SxFixture *fixture, SxOutlook *outlook, SxError *err) {
+    Shelf *shelf;
+    SxStatus status = shelf_new(problem, fixture, &shelf, err);
+    if (status == SX_OK) {
+        status = outlook_of(shelf, problem, lineup, fixture, outlook, err);
+    }
+    shelf_free(shelf);
+    return status;
 }
 
 static unsigned turned_mask(unsigned slots, int by) {
@@ -73,8 +103,8 @@ static bool same_lineup(const SxLineup *a, const SxLineup *b, int by) {
 
 /* In a system of two equal halves a lineup may come back with the halves numbered the other way. */
 static bool came_back(const SxProblem *problem, const SxLineup *before, const SxLineup *now) {
-    return same_lineup(before, now, 0) ||
-           (sx_system_is_mirrored(problem->system) && same_lineup(before, now, SX_SLOTS / 2));
+    const bool halves_alike = problem->plan->start < 0 && sx_system_is_mirrored(problem->system);
+    return same_lineup(before, now, 0) || (halves_alike && same_lineup(before, now, SX_SLOTS / 2));
 }
 
 /* In a mirrored system half a turn on is the same lineup, started elsewhere: with a free start
@@ -83,34 +113,64 @@ static double mean_of_halves(const double share[SX_ROTATIONS], int r) {
     return (share[r] + share[(r + SX_ROTATIONS / 2) % SX_ROTATIONS]) / 2;
 }
 
-SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
-                     const SxFixture *fixture, SxForecast *forecast, SxError *err) {
+/* One round: the lineup for the plan's weights, and its outlook. */
+static SxStatus solve_round(Shelf *shelf, const SxProblem *problem, const SxSolveOptions *options,
+                            const SxFixture *fixture, SxForecast *now, SxError *err) {
+    SxStatus status = sx_lineup_solve(problem, options, &now->lineup, err);
+    if (status == SX_OK) {
+        status = outlook_of(shelf, problem, &now->lineup, fixture, &now->outlook, err);
+    }
+    for (int r = 0; r < SX_ROTATIONS && status == SX_OK; r++) {
+        now->weight[r] = now->lineup.rotation[r].weight;
+    }
+    return status;
+}
+
+static SxStatus settle(Shelf *shelf, const SxProblem *problem, const SxSolveOptions *options,
+                       const SxFixture *fixture, SxForecast *best, SxError *err) {
     SxPlan plan = *problem->plan;
     SxProblem weighed = *problem;
+    SxLineup seen[SX_SETTLE_ROUNDS];
     SxForecast now;
+    bool going_round = false;
     memset(&now, 0, sizeof now);
+    memset(best, 0, sizeof *best);
     weighed.plan = &plan;
     const bool halves_alike = plan.start < 0 && sx_system_is_mirrored(problem->system);
-    while (!now.settled && now.rounds < SX_SETTLE_ROUNDS) {
-        const SxLineup before = now.lineup;
-        SxStatus status = sx_lineup_solve(&weighed, options, &now.lineup, err);
-        if (status == SX_OK) {
-            status = sx_lineup_outlook(&weighed, &now.lineup, fixture, &now.outlook, err);
-        }
+    while (!now.settled && !going_round && now.rounds < SX_SETTLE_ROUNDS) {
+        SxStatus status = solve_round(shelf, &weighed, options, fixture, &now, err);
         if (status != SX_OK) {
             return status;
         }
         now.settled = plan.rotation_weight_given ||
-                      (now.rounds > 0 && came_back(problem, &before, &now.lineup));
-        now.rounds++;
-        for (int r = 0; r < SX_ROTATIONS; r++) {
-            now.weight[r] = now.lineup.rotation[r].weight;
-            if (!plan.rotation_weight_given) {
-                plan.rotation_weight[r] =
-                    halves_alike ? mean_of_halves(now.outlook.share, r) : now.outlook.share[r];
-            }
+                      (now.rounds > 0 && came_back(problem, &seen[now.rounds - 1], &now.lineup));
+        for (int n = 0; n < now.rounds && !now.settled; n++) {
+            going_round = going_round || came_back(problem, &seen[n], &now.lineup);
+        }
+        seen[now.rounds++] = now.lineup;
+        if (now.settled || best->rounds == 0 || now.outlook.win > best->outlook.win) {
+            *best = now;
+        }
+        for (int r = 0; r < SX_ROTATIONS && !plan.rotation_weight_given; r++) {
+            plan.rotation_weight[r] =
+                halves_alike ? mean_of_halves(now.outlook.share, r) : now.outlook.share[r];
         }
     }
-    *forecast = now;
+    best->rounds = now.rounds;
     return SX_OK;
+}
+
+SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
+                     const SxFixture *fixture, SxForecast *forecast, SxError *err) {
+    Shelf *shelf;
+    SxForecast made;
+    SxStatus status = shelf_new(problem, fixture, &shelf, err);
+    if (status == SX_OK) {
+        status = settle(shelf, problem, options, fixture, &made, err);
+    }
+    shelf_free(shelf);
+    if (status == SX_OK) {
+        *forecast = made;
+    }
+    return status;
 }

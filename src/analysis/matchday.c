@@ -13,17 +13,16 @@ SxStatus sx_serve_formations(const SxProblem *problem, const SxFormationOptions 
     return SX_OK;
 }
 
-SxStatus sx_match_day(const SxProblem *problem, const SxLineup *lineup, SxMatchDay *day,
-                      SxError *err) {
+SxStatus sx_match_day(const SxProblem *problem, const SxLineup *lineup, const SxOutlook *outlook,
+                      SxMatchDay *day, SxError *err) {
     SxLiberoPlan plan;
     sx_libero_plan(lineup, problem->rules, &plan);
     sx_libero_steps(&plan, lineup->start, SX_RECEIVE, &day->steps);
-    SxStatus status = sx_serve_formations(problem, NULL, &day->serve, err);
-    if (status == SX_OK) {
-        status = sx_changes(&lineup->order, lineup->start, problem->rules, &day->changes, err);
-    }
-    return status == SX_OK ? sx_after_limit(problem, lineup, &day->changes, &day->after, err)
-                           : status;
+    day->after = outlook->after[SX_RECEIVE];
+    const SxStatus status = sx_serve_formations(problem, NULL, &day->serve, err);
+    return status == SX_OK
+               ? sx_changes(&lineup->order, lineup->start, problem->rules, &day->changes, err)
+               : status;
 }
 
 /* The setter must be there when the pass is, everybody else when the set is; at our own serve all

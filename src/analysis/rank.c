@@ -1,8 +1,6 @@
 /* The k best different orders, proven. */
 #include "sixturn/rank.h"
 
-#include "sixturn/bestset.h"
-
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
 #include "model/evaluate.h"
@@ -209,28 +207,11 @@ static SxStatus explain(const SxProblem *problem, SxError *err) {
     return status == SX_OK ? sx_fail(err, SX_INTERNAL, "the ranking missed a lineup") : status;
 }
 
-static SxStatus rank_by_sets(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
-                             SxError *err) {
-    SxBestOrders best;
-    SxStatus status = sx_best_orders(problem, top, run, &best, err);
-    if (status == SX_OK) {
-        *out = (SxRanking){.count = best.count,
-                           .proven = best.proven,
-                           .exhausted = best.exhausted,
-                           .item = best.item,
-                           .tried = best.orders};
-    }
-    return status;
-}
-
 SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
                  SxError *err) {
     memset(out, 0, sizeof *out);
     if (top < 1 || top > SX_MAX_TOP) {
         return sx_fail(err, SX_USAGE, "a ranking holds 1 to %d orders, not %d", SX_MAX_TOP, top);
-    }
-    if (problem->against) {
-        return rank_by_sets(problem, top, run, out, err);
     }
     OrderBounds bounds;
     SxStatus status = order_bounds(problem, &bounds, err);

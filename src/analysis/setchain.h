@@ -38,6 +38,8 @@ typedef struct {
     double one, two;  /* back to a tie, one or two steps further on */
 } SxTieStep;
 SxTieStep sx_tie_step(const double win[SX_STEPS], int step);
+/* The same from the odds of a rally in this step and of one in the next. */
+SxTieStep sx_tie_step_of(bool receive, double here, double next);
 /* False if play from some step would never end; then *tie is left alone. */
 bool sx_tie_solve(const double win[SX_STEPS], SxTie *tie);
 

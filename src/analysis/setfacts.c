@@ -254,15 +254,16 @@ static bool all_alike(const SxSide theirs[SX_ROTATIONS]) {
     return true;
 }
 
-SxStatus set_facts_new(const SxProblem *problem, SetFacts **out, SxError *err) {
+SxStatus set_facts_new(const SxProblem *problem, const SxFixture *fixture, SetFacts **out,
+                       SxError *err) {
     SetFacts *facts = calloc(1, sizeof *facts);
     *out = facts;
     if (!facts) {
         return sx_out_of_memory(err);
     }
     facts->problem = problem;
-    facts->model = problem->against->model;
-    memcpy(facts->theirs, problem->against->opponent->rotation, sizeof facts->theirs);
+    facts->model = fixture->model;
+    memcpy(facts->theirs, fixture->opponent->rotation, sizeof facts->theirs);
     facts->quick.tracks = all_alike(facts->theirs) ? 1 : SX_TRACKS;
     facts->quick.start = problem->plan->start;
     for (int s = 0; s < SX_SLOTS; s++) {

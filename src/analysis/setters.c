@@ -3,7 +3,6 @@
 
 #include "analysis/parallel.h"
 #include "model/lineup_model.h"
-#include "sixturn/bestset.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -15,7 +14,6 @@ typedef struct {
     const SxSystemSet *systems;
     SxSetterChoice *item;
     int count, room;
-    SxWork alone;
 } Work;
 
 /* The places that set in some rotation. */
@@ -90,21 +88,14 @@ static double attack(const SxLineup *lineup) {
     return mean;
 }
 
-static SxStatus value_connections(const SxProblem *problem, SxTeam *team, SxSetterChoice *item,
-                                  SxError *err) {
+static void value_connections(const SxProblem *problem, SxTeam *team, SxSetterChoice *item) {
     team->connection_count = 0;
     SxProblem apart = *problem;
     apart.team = team;
     SxLineup lineup = item->lineup;
     sx_lineup_score(&apart, &lineup);
-    if (!problem->against) {
-        item->connections =
-            problem->plan->weight[SX_PART_ATTACK] * (attack(&item->lineup) - attack(&lineup));
-        return SX_OK;
-    }
-    SxStatus status = sx_lineup_win(&apart, &lineup, err);
-    item->connections = item->value - sx_value(problem, &lineup);
-    return status;
+    item->connections =
+        problem->plan->weight[SX_PART_ATTACK] * (attack(&item->lineup) - attack(&lineup));
 }
 
 static SxStatus solve_choice(void *context, int index, SxError *err) {
@@ -123,12 +114,11 @@ static SxStatus solve_choice(void *context, int index, SxError *err) {
     if (status == SX_OK) {
         SxProblem problem = sx_problem_under(work->problem, &work->systems->entry[item->system]);
         problem.plan = plan;
-        status = sx_best_lineup(&problem, &work->alone, &item->lineup, err);
+        status = sx_lineup_solve(&problem, NULL, &item->lineup, err);
         item->possible = status == SX_OK;
         item->done = true;
         if (item->possible) {
-            item->value = sx_value(&problem, &item->lineup);
-            status = value_connections(&problem, team, item, err);
+            value_connections(&problem, team, item);
         }
         status = status == SX_NO ? SX_OK : status;
     }
@@ -142,8 +132,8 @@ static int better_first(const void *a, const void *b) {
     if (left->possible != right->possible) {
         return left->possible ? -1 : 1;
     }
-    if (left->possible && left->value != right->value) {
-        return left->value > right->value ? -1 : 1;
+    if (left->possible && left->lineup.score != right->lineup.score) {
+        return left->lineup.score > right->lineup.score ? -1 : 1;
     }
     if (left->system != right->system) {
         return left->system - right->system;
@@ -161,7 +151,7 @@ void sx_setters_free(SxSetterChoices *choices) {
 SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const SxWork *run,
                     SxSetterChoices *out, SxError *err) {
     memset(out, 0, sizeof *out);
-    Work work = {.problem = problem, .systems = systems, .alone = work_alone(run)};
+    Work work = {.problem = problem, .systems = systems};
     SxStatus status = SX_OK;
     for (int k = 0; status == SX_OK && k < systems->count; k++) {
         status = add_system(&work, k) ? SX_OK : sx_out_of_memory(err);

@@ -7,9 +7,8 @@
 
 #include <string.h>
 
-SxTieStep sx_tie_step(const double win[SX_STEPS], int step) {
-    const double here = win[step], next = win[(step + 1) % SX_STEPS];
-    if (sx_step_phase(step) == SX_RECEIVE) {
+SxTieStep sx_tie_step_of(bool receive, double here, double next) {
+    if (receive) {
         /* won: +1 and we serve in the next step; lost: -1 and we receive in this one */
         return (SxTieStep){.win = here * next,
                            .two = here * (1 - next),
@@ -21,6 +20,10 @@ SxTieStep sx_tie_step(const double win[SX_STEPS], int step) {
                        .one = here * (1 - here),
                        .two = (1 - here) * next,
                        .lose = (1 - here) * (1 - next)};
+}
+
+SxTieStep sx_tie_step(const double win[SX_STEPS], int step) {
+    return sx_tie_step_of(sx_step_phase(step) == SX_RECEIVE, win[step], win[(step + 1) % SX_STEPS]);
 }
 
 /* v[k] = first[k] v[0] + second[k] v[1] + the solution's own constant; ends[k] is the chance that

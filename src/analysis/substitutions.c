@@ -44,6 +44,27 @@ static SxStatus check_plan(const SxSetChain *chain, const SxSubstitutionPlan *pl
     return SX_OK;
 }
 
+SxCourse sx_course_of_plan(const SxSetChain *chain, SxServeState start,
+                           const SxSubstitutionPlan *plan, int *rotation) {
+    SxCourse course = sx_course_from(chain, start);
+    *rotation = spoilt_rotation(plan, start.ours);
+    if (*rotation > 0) {
+        course.stop = 2 * *rotation - (start.phase == SX_RECEIVE);
+        course.after = plan->after ? plan->after : chain;
+    }
+    return course;
+}
+
+/* What the plan asks for if it could go on, by the rotations of ours in the set. */
+static void count_needs(const SxSetOdds *set, const SxSubstitutionPlan *plan, int start,
+                        SxSubstitutionOdds *odds) {
+    for (int n = 0; n <= SX_MAX_ADVANCES; n++) {
+        const int needed = planned(plan, start, n);
+        odds->needed[needed < SX_MAX_ADVANCES ? needed : SX_MAX_ADVANCES] += set->advances[n];
+        odds->expected_needed += needed * set->advances[n];
+    }
+}
+
 SxStatus sx_substitution_odds(const SxSetChain *chain, SxServeState start,
                               const SxSubstitutionPlan *plan, SxSubstitutionOdds *odds,
                               SxError *err) {
@@ -56,23 +77,17 @@ SxStatus sx_substitution_odds(const SxSetChain *chain, SxServeState start,
         return status;
     }
     memset(odds, 0, sizeof *odds);
-    for (int n = 0; n <= SX_MAX_ADVANCES; n++) {
-        const int needed = planned(plan, start.ours, n);
-        odds->needed[needed < SX_MAX_ADVANCES ? needed : SX_MAX_ADVANCES] += set.advances[n];
-        odds->expected_needed += needed * set.advances[n];
-    }
-    odds->win = odds->win_unlimited = set.win;
-    odds->runs_out_after = spoilt_rotation(plan, start.ours);
-    if (odds->runs_out_after == 0) {
-        return SX_OK;
-    }
-    SxCourse course = sx_course_from(chain, start);
-    course.stop = 2 * odds->runs_out_after - (start.phase == SX_RECEIVE);
-    course.after = plan->after ? plan->after : chain;
+    count_needs(&set, plan, start.ours, odds);
+    odds->win_unlimited = set.win;
     SxTrace trace;
+    const SxCourse course = sx_course_of_plan(chain, start, plan, &odds->runs_out_after);
     sx_course_follow(&course, &trace);
+    sx_course_odds(&course, &trace, &odds->set);
+    if (odds->runs_out_after == 0) {
+        odds->set.win = set.win; /* to the last digit */
+    }
+    odds->win = odds->set.win;
     odds->runs_out = trace.stopped;
-    odds->win = trace.won + trace.won_after;
     if (trace.stopped > 0) {
         odds->our_score = trace.our_score / trace.stopped;
         odds->their_score = trace.their_score / trace.stopped;

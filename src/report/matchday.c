@@ -40,10 +40,8 @@ static void text_after(FILE *out, const SxProblem *problem, const SxAfterLimit *
     for (int s = 0; s < SX_SLOTS; s++) {
         fprintf(out, " #%d", shirt(problem, after->six[(s + after->turn) % SX_SLOTS]));
     }
-    fprintf(out, " (%.2f points%s", after->score, isfinite(after->other) ? "" : ").\n");
-    if (isfinite(after->other)) {
-        fprintf(out, "; %.2f at the other moment to stop).\n", after->other);
-    }
+    fprintf(out, "\n  (best by the odds of the whole set; these six alone win %.1f sets of 100)\n",
+            100 * after->win);
 }
 
 static void text_changes(FILE *out, const SxProblem *problem, const SxMatchDay *day) {
@@ -137,7 +135,7 @@ static void json_changes(cJSON *root, const SxProblem *problem, const SxMatchDay
     cJSON *after = sx_put_object(object, "after_the_limit");
     sx_put_number(after, "substitutions_made", day->after.changes);
     sx_put_text(after, "system", day->after.system);
-    sx_put_number(after, "score", day->after.score);
+    sx_put_number(after, "win", day->after.win);
     cJSON *order = sx_put_array(after, "order");
     for (int s = 0; s < SX_SLOTS; s++) {
         int slot = (s + day->after.turn) % SX_SLOTS;

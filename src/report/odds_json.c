@@ -75,8 +75,7 @@ static void add_match(cJSON *root, const SxRules *rules, const SxMatchOdds *matc
     sx_put(item, "lost_to", numbers(match->lost_to, needed));
 }
 
-static void add_substitutions(cJSON *root, const SxOutlook *outlook,
-                              const SxStuck stuck[SX_PHASES]) {
+static void add_substitutions(cJSON *root, const SxOutlook *outlook) {
     if (!outlook->substitutes) {
         sx_put_null(root, "substitutions");
         return;
@@ -97,10 +96,10 @@ static void add_substitutions(cJSON *root, const SxOutlook *outlook,
             add_number(item, "our_score", odds->our_score);
             add_number(item, "their_score", odds->their_score);
             add_number(item, "win_unlimited", odds->win_unlimited);
-            if (stuck[phase].after.found) {
-                sx_put_number(item, "stop_after", stuck[phase].after.changes);
+            if (outlook->after[phase].found) {
+                sx_put_number(item, "stop_after", outlook->after[phase].changes);
                 add_number(item, "win", odds->win);
-                sx_put_text(item, "plays_on_as", stuck[phase].after.system);
+                sx_put_text(item, "plays_on_as", outlook->after[phase].system);
             } else {
                 sx_put_null(item, "stop_after");
                 sx_put_null(item, "win");
@@ -121,8 +120,7 @@ static void add_order(cJSON *root, const SxProblem *problem, const SxLineup *lin
     }
 }
 
-char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast,
-                   const SxStuck stuck[SX_PHASES]) {
+char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast) {
     const SxOutlook *outlook = &forecast->outlook;
     cJSON *root = cJSON_CreateObject();
     sx_put_text(root, "format", "sixturn-odds-result-1");
@@ -151,6 +149,6 @@ char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxF
     for (int r = 0; r < SX_ROTATIONS; r++) {
         add_rotation(rotations, forecast, r);
     }
-    add_substitutions(root, outlook, stuck);
+    add_substitutions(root, outlook);
     return sx_put_print(root);
 }

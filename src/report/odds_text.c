@@ -18,7 +18,6 @@ typedef struct {
     const SxProblem *problem;
     const SxFixture *fixture;
     const SxForecast *forecast;
-    const SxStuck *stuck;
 } Lines;
 
 static const char *const first_service[SX_PHASES] = {
@@ -94,7 +93,7 @@ static void print_starts(const Lines *page) {
     fprintf(page->out, "\nOdds of a set to %d, by the rotation we start in\n",
             page->problem->rules->set_points);
     if (outlook->substitutes && outlook->substitution_limit != SX_UNLIMITED) {
-        fputs("(as if the substitutions lasted to the end; see below)\n", page->out);
+        fputs("(the limit of substitutions counted, with the best moment to stop)\n", page->out);
     }
     fputs("               they serve first   we serve first\n", page->out);
     for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -185,15 +184,15 @@ static void print_substitutions(const Lines *page, SxPhase phase) {
         }
     }
     fprintf(page->out, "\n    %.1f on average.", odds->expected_needed);
-    const SxStuck *stuck = &page->stuck[phase];
-    if (odds->runs_out > 0 && stuck->after.found) {
+    const SxAfterLimit *after = &page->forecast->outlook.after[phase];
+    if (odds->runs_out > 0 && after->found) {
         fprintf(page->out,
                 " Stop after %d and play on as %s. That happens\n"
                 "    in %.1f %% of the sets, when our rotation number %d comes (%.0f-%.0f on "
                 "average).\n"
                 "    A set is then won in %.1f %%; could the changes go on, in %.1f %%.",
-                stuck->after.changes, stuck->after.system, percent(odds->runs_out),
-                odds->runs_out_after, odds->our_score, odds->their_score, percent(odds->win),
+                after->changes, after->system, percent(odds->runs_out), odds->runs_out_after,
+                odds->our_score, odds->their_score, percent(odds->win),
                 percent(odds->win_unlimited));
     } else if (odds->runs_out > 0) {
         fprintf(page->out,
@@ -225,14 +224,13 @@ static void print_limit(const Lines *page) {
     }
 }
 
-char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast,
-                   const SxStuck stuck[SX_PHASES]) {
+char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast) {
     SX_PLAIN_NUMBERS;
     SxStream text;
     if (!sx_stream_open(&text)) {
         return NULL;
     }
-    const Lines page = {text.out, problem, fixture, forecast, stuck};
+    const Lines page = {text.out, problem, fixture, forecast};
     print_head(&page);
     print_starts(&page);
     print_choice(&page);

@@ -40,7 +40,8 @@ SxStatus questions_plan(SxSession *session, bool for_set, const char *write_mode
     if (for_set) {
         status = aim_at_set(session, plan, err);
     }
-    return status == SX_OK ? sx_match_day(answer->problem, &plan->forecast.lineup, &plan->day, err)
+    return status == SX_OK ? sx_match_day(answer->problem, &plan->forecast.lineup,
+                                          &plan->forecast.outlook, &plan->day, err)
                            : status;
 }
 
@@ -94,14 +95,12 @@ static SxStatus ask_odds(SxSession *session, const SxAsk *ask, SxAnswer *answer,
         return status;
     }
     odds->forecast = session->bench.forecast;
-    return sx_outlook_with_limit(answer->problem, &session->fixture, &odds->forecast.lineup,
-                                 &odds->forecast.outlook, odds->stuck, err);
+    return SX_OK;
 }
 
 static char *odds_report(const SxAnswer *answer, bool json) {
     const SxOddsAnswer *odds = &answer->odds;
-    return (json ? sx_odds_json : sx_odds_text)(answer->problem, answer->fixture, &odds->forecast,
-                                                odds->stuck);
+    return (json ? sx_odds_json : sx_odds_text)(answer->problem, answer->fixture, &odds->forecast);
 }
 
 const Question question_odds = {ask_odds, odds_report, NULL, NULL};

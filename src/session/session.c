@@ -167,8 +167,7 @@ static SxStatus fill(const SxSessionInput *input, SxSession *session, SxError *e
                                  .rules = &bench->rules,
                                  .system = &bench->system,
                                  .plan = &bench->plan,
-                                 .scoring = &session->scoring,
-                                 NULL};
+                                 .scoring = &session->scoring};
     return status;
 }
 
@@ -227,9 +226,8 @@ SxStatus session_furnish(SxSession *session, Bench *bench, SxError *err) {
         status = sx_formation_table_build(&bench->system, bench->plan.passers,
                                           bench->plan.setter_passes, NULL, &bench->table, err);
     }
-    bench->problem =
-        (SxProblem){&session->team,    &bench->rules, &bench->system, &bench->plan, bench->table,
-                    &session->scoring, NULL};
+    bench->problem = (SxProblem){&session->team, &bench->rules, &bench->system,
+                                 &bench->plan,   bench->table,  &session->scoring};
     return status;
 }
 

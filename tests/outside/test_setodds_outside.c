@@ -315,13 +315,14 @@ Test(outside, a_plain_simulation_agrees_on_the_substitution_limit) {
     const SxServeState start = {0, 3, SX_SERVE};
     SxSubstitutionOdds o;
     cr_assert_eq(sx_substitution_odds(chain, start, &plan, &o, NULL), SX_OK);
-    Sample won = {0}, out = {0};
+    Sample won = {0}, out = {0}, points = {0}, against = {0}, receive_in_2 = {0};
     double our_score = 0, their_score = 0;
     for (int k = 0; k < SETS; k++) {
-        int m = 0, n = 0, i = start.ours, j = start.theirs, asked = 0;
+        int m = 0, n = 0, i = start.ours, j = start.theirs, asked = 0, receives = 0;
         bool serve = true, ran_out = false;
         while (!((m >= 25 || n >= 25) && abs(m - n) >= 2)) {
             const SxRates *r = ran_out ? &after : &before;
+            receives += !serve && i == 1;
             bool ours = uniform(&seed) < (serve ? r->serve[i][j] : r->receive[i][j]);
             m += ours;
             n += !ours;
@@ -341,7 +342,13 @@ Test(outside, a_plain_simulation_agrees_on_the_substitution_limit) {
         }
         add(&won, m > n);
         add(&out, ran_out);
+        add(&points, m);
+        add(&against, n);
+        add(&receive_in_2, receives);
     }
+    cr_assert(fabs(errors_off(&points, SETS, o.set.points_for)) < 4);
+    cr_assert(fabs(errors_off(&against, SETS, o.set.points_against)) < 4);
+    cr_assert(fabs(errors_off(&receive_in_2, SETS, o.set.rallies_in[1][SX_RECEIVE])) < 4);
     cr_assert(fabs(errors_off(&won, SETS, o.win)) < 4);
     cr_assert(fabs(errors_off(&out, SETS, o.runs_out)) < 4);
     cr_assert(o.runs_out > 0.05 && o.win_unlimited - o.win > 0.01, "the check has teeth");

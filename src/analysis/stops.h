@@ -1,0 +1,25 @@
+/* The moments at which a lineup may stop substituting, and how it plays on. Internal. */
+#ifndef SIXTURN_ANALYSIS_STOPS_H
+#define SIXTURN_ANALYSIS_STOPS_H
+
+#include "sixturn/forecast.h"
+
+/* What is worth keeping between lineups of one problem: the systems in which a six may play on, and
+ * the sixes seen so far. Free with shelf_free. */
+typedef struct Shelf Shelf;
+SxStatus shelf_new(const SxProblem *problem, const SxFixture *fixture, Shelf **shelf, SxError *err);
+void shelf_free(Shelf *shelf);
+
+typedef struct {
+    int count;
+    SxStop *stop;
+    SxAfterLimit *after; /* of each stop */
+    SxRates *rates;      /* that the stops point to */
+} Stops;
+
+/* All stops of the lineup, from every start, that some shipped system can follow.
+ * Free with stops_free. */
+SxStatus stops_list(Shelf *shelf, const SxLineup *lineup, Stops *stops, SxError *err);
+void stops_free(Stops *stops);
+
+#endif
