@@ -76,7 +76,7 @@ static void speed(void) {
     must(sx_system_load("5-1-outside", &data, &err), &err);
     sx_plan_default(&plan);
     must(sx_formation_table_build(&data, plan.passers, false, NULL, &table, &err), &err);
-    SxProblem problem = {&team, &rules, &data, &plan, table, NULL};
+    SxProblem problem = {&team, &rules, &data, &plan, table, NULL, NULL};
     SxRanking ranking;
     must(sx_rank(&problem, 20, NULL, &ranking, &err), &err);
     double one = draws_a_second(&problem, &ranking, 1);

@@ -117,7 +117,7 @@ static void measure(const SxTeam *team, const char *id, const char *program, con
         double start = now();
         must(sx_formation_table_build(&system_data, plan.passers, false, NULL, &table, &err), &err);
         table_times[k] = now() - start;
-        SxProblem problem = {team, &rules, &system_data, &plan, table, NULL};
+        SxProblem problem = {team, &rules, &system_data, &plan, table, NULL, NULL};
         SxLineup lineup;
         SxSolveOptions only_score = {.any_tie = true};
         start = now();

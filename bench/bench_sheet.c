@@ -67,7 +67,7 @@ int main(int argc, char **argv) {
         !check(sx_formation_table_build(&system, plan.passers, false, NULL, &table, &err), &err)) {
         return SX_INTERNAL;
     }
-    SxProblem problem = {&team, &rules, &system, &plan, table, NULL};
+    SxProblem problem = {&team, &rules, &system, &plan, table, NULL, NULL};
     if (!check(sx_lineup_solve(&problem, NULL, &lineup, &err), &err) ||
         !check(sx_serve_formations(&problem, NULL, &serve, &err), &err)) {
         return SX_INTERNAL;

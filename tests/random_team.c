@@ -45,3 +45,46 @@ void random_team(Rng *rng, int size, SxTeam *team) {
         }
     }
 }
+
+void random_roles(Rng *rng, SxTeam *team) {
+    for (int p = 0; p < team->player_count; p++) {
+        SxPlayer *player = &team->players[p];
+        int more = rng_below(rng, SX_ROLE_COUNT);
+        for (int k = 0; k < more; k++) {
+            int role = rng_below(rng, SX_ROLE_COUNT);
+            if (player->fitness[role] <= 0) {
+                player->fitness[role] = (3 + rng_below(rng, 8)) / 10.0;
+            }
+        }
+        player->attacks_from = (unsigned)rng_below(rng, 1 << SX_LANES);
+    }
+}
+
+void random_options(Rng *rng, const SxTeam *team, SxPlan *plan) {
+    for (int k = 0; k < SX_PARTS; k++) {
+        plan->weight[k] = rng_below(rng, 4) ? rng_rating(rng) / 5 : 0;
+    }
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        plan->rotation_weight[r] = 1 + rng_below(rng, 4);
+    }
+    plan->rotation_weight_given = true;
+    plan->balance = rng_below(rng, 5) / 4.0;
+    plan->specialists = rng_below(rng, 3);
+    plan->start = rng_below(rng, SX_ROTATIONS + 1) - 1;
+    for (int k = rng_below(rng, 3); k > 0; k--) {
+        static const SxWishKind kinds[] = {SX_MUST_PLAY,     SX_MUST_SIT,      SX_FIXED_SLOT,
+                                           SX_OPPOSITE_PAIR, SX_NOT_ADJACENT,  SX_NEVER_PASSES,
+                                           SX_ALWAYS_PASSES, SX_NOT_FRONT_ROW, SX_NOT_BACK_ROW,
+                                           SX_MIN_ROTATIONS, SX_LIBERO_FOR,    SX_MAX_SUBSTITUTIONS,
+                                           SX_MUST_SET};
+        SxWishKind kind = kinds[rng_below(rng, sizeof kinds / sizeof kinds[0])];
+        int player = rng_below(rng, team->player_count);
+        int other = (player + 1 + rng_below(rng, team->player_count - 1)) % team->player_count;
+        int value = kind == SX_MAX_SUBSTITUTIONS ? 12 - 2 * rng_below(rng, 5)
+                    : kind == SX_MIN_ROTATIONS   ? 1 + rng_below(rng, 4)
+                                                 : rng_below(rng, SX_SLOTS);
+        sx_plan_wish(plan, kind, kind == SX_MAX_SUBSTITUTIONS ? SX_NOBODY : player,
+                     kind == SX_OPPOSITE_PAIR || kind == SX_NOT_ADJACENT ? other : SX_NOBODY, value,
+                     "random", NULL);
+    }
+}

@@ -97,7 +97,7 @@ void desk_set(Desk *desk, const char *system, const char *rules, unsigned sizes)
         kept[kept_count++].table = desk->table;
     }
     desk->problem =
-        (SxProblem){&desk->team, &desk->rules, &desk->system, &desk->plan, desk->table, NULL};
+        (SxProblem){&desk->team, &desk->rules, &desk->system, &desk->plan, desk->table, NULL, NULL};
 }
 
 void desk_read(Desk *desk, const char *team_file, const char *system, const char *rules) {

@@ -52,7 +52,8 @@ static bool six_plays(const Table *table, const char *system, const int six[SX_S
         }
     }
     const SxSolveOptions fixed = {.fixed = &order};
-    if ((best ? sx_order_best(&now.problem, &table->fixture, &order, &lineup, NULL)
+    now.problem.against = best ? &table->fixture : NULL;
+    if ((best ? sx_order_best(&now.problem, &order, &lineup, NULL)
               : sx_lineup_solve(&now.problem, &fixed, &lineup, NULL)) != SX_OK) {
         return false;
     }

@@ -70,7 +70,7 @@ Test(rally, a_real_average_lineup_is_average_to_the_model) {
     cr_assert_eq(
         sx_formation_table_build(&system, plan.passers, plan.setter_passes, NULL, &table, &err),
         SX_OK);
-    SxProblem problem = {&team, &rules, &system, &plan, table, NULL};
+    SxProblem problem = {&team, &rules, &system, &plan, table, NULL, NULL};
     SxLineup lineup;
     cr_assert_eq(sx_lineup_solve(&problem, NULL, &lineup, &err), SX_OK, "%s", err.message);
     SxRallyModel model = shipped();

@@ -17,6 +17,8 @@ SX_C_BEGIN
 
 /* Odds closer than this are equal, and the smaller shirt numbers decide. */
 #define SX_SAME_SET_ODDS 1e-10
+/* Odds are told in sets of so many. */
+#define SX_SETS 100.0
 
 /* Best first. Free with sx_best_orders_free. */
 typedef struct {
@@ -31,19 +33,33 @@ typedef struct {
 /* The top different orders, each with its best passers and libero plan. An order and its half turn
  * count once where a system has two equal halves, unless the start is fixed. Equal odds: the
  * smallest shirt numbers in slots 0 to 5, front row first. SX_NO with an explanation when there is
- * no lineup; SX_OUT_OF_TIME if the run was stopped before the first. fixture->opponent must be
- * there; measured rates do not count. */
-SX_API SxStatus sx_best_orders(const SxProblem *problem, const SxFixture *fixture, int top,
-                               const SxWork *work, SxBestOrders *out, SxError *err);
+ * no lineup; SX_OUT_OF_TIME if the work was stopped before the first. problem->against must be
+ * there; its measured rates do not count. */
+SX_API SxStatus sx_best_orders(const SxProblem *problem, int top, const SxWork *work,
+                               SxBestOrders *out, SxError *err);
 SX_API void sx_best_orders_free(SxBestOrders *best);
 
 /* The best lineup of a given order. SX_NO if it cannot keep the plan's wishes. */
-SX_API SxStatus sx_order_best(const SxProblem *problem, const SxFixture *fixture,
-                              const SxOrder *order, SxLineup *out, SxError *err);
+SX_API SxStatus sx_order_best(const SxProblem *problem, const SxOrder *order, SxLineup *out,
+                              SxError *err);
 
 /* Set odds of a complete lineup as it is; fills lineup->win. */
-SX_API SxStatus sx_lineup_win(const SxProblem *problem, const SxFixture *fixture, SxLineup *lineup,
+SX_API SxStatus sx_lineup_win(const SxProblem *problem, SxLineup *lineup, SxError *err);
+
+/* --- either goal --------------------------------------------------------------------------------
+ */
+
+/* The best lineup for the problem's goal: by set odds where problem->against is set, else by score,
+ * as sx_lineup_solve. Statuses as those. */
+SX_API SxStatus sx_best_lineup(const SxProblem *problem, const SxWork *work, SxLineup *out,
+                               SxError *err);
+/* The same when only its value matters: of equally good orders any. */
+SX_API SxStatus sx_best_value(const SxProblem *problem, const SxWork *work, SxLineup *out,
                               SxError *err);
+/* What the goal makes of a lineup: sets won of 100, or points of score. */
+SX_API double sx_value(const SxProblem *problem, const SxLineup *lineup);
+/* Values closer than this are equal. */
+SX_API double sx_value_tie(const SxProblem *problem);
 
 SX_C_END
 

@@ -12,12 +12,12 @@
 SX_C_BEGIN
 
 /* Whom we play, and what is known of our rallies. Borrowed pointers. */
-typedef struct {
+struct SxFixture {
     const SxRallyModel *model;
     const SxOpponent *opponent; /* the usual choice is sx_even_opponent; never NULL */
     const SxOwnRates *measured; /* NULL: ratings only. They hold against an average opponent;
                                    against an even one they stand as they are. */
-} SxFixture;
+};
 
 /* Rally odds by the parts of the lineup's rotations, or as measured. */
 SX_API void sx_lineup_rates(const SxLineup *lineup, const SxFixture *fixture, SxRates *rates);

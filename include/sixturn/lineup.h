@@ -14,6 +14,7 @@
 SX_C_BEGIN
 
 typedef struct SxScoring SxScoring;
+typedef struct SxFixture SxFixture; /* forecast.h */
 
 /* Everything a lineup depends on. Borrowed pointers; nothing is changed. */
 typedef struct {
@@ -23,6 +24,8 @@ typedef struct {
     const SxPlan *plan;
     const SxFormationTable *table; /* must cover plan->passers and plan->setter_passes */
     const SxScoring *scoring;      /* NULL: sx_scoring */
+    const SxFixture *against; /* the opponent, where winning sets is the goal; NULL: the goal is
+                                 the plan's weighted score (see sx_best_lineup) */
 } SxProblem;
 
 typedef enum {

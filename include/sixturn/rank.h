@@ -22,7 +22,8 @@ typedef struct {
 /* Two orders that are turns of each other count once unless the plan fixes the start. SX_NO with
  * an explanation when there is no lineup at all. Free with sx_ranking_free.
  *
- * Method: the linear relaxation of the lineup program gives every order an upper bound (its
+ * Where winning sets is the goal the list is that of sx_best_orders. For the score:
+ * the linear relaxation of the lineup program gives every order an upper bound (its
  * optimum plus the reduced costs of the places that the order takes); orders are listed by falling
  * bound and scored exactly until the bound falls under the score of the last one kept. */
 SX_API SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,

@@ -13,7 +13,9 @@ typedef struct {
     bool done;     /* false: the run was stopped before */
     bool possible; /* there is a legal lineup */
     SxLineup lineup;
-    double connections; /* points (weighted, mean over rotations) that connections add to attack */
+    double value;       /* sets of 100, or points, as the problem's goal is */
+    double connections; /* what of it connections give; of a score: weighted points of attack, mean
+                           over rotations */
 } SxSetterChoice;
 
 typedef struct {

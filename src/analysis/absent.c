@@ -5,6 +5,7 @@
 #include "sixturn/absent.h"
 
 #include "analysis/parallel.h"
+#include "sixturn/bestset.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -21,6 +22,7 @@ typedef struct {
 typedef struct {
     const SxProblem *problem;
     const SxSystemSet *systems;
+    SxWork alone; /* for what runs on one of several threads */
     SxAbsence *item;
     int count;
     Answer *single; /* [SX_MAX_PLAYERS]: the best lineup without one player */
@@ -97,8 +99,8 @@ static SxStatus plan_without(const SxPlan *plan, const int *players, SxPlan *out
     return SX_OK;
 }
 
-static SxStatus solve_without(const SxProblem *problem, const int *players, bool *possible,
-                              SxLineup *lineup, SxError *err) {
+static SxStatus solve_without(const SxProblem *problem, const SxWork *work, const int *players,
+                              bool *possible, SxLineup *lineup, SxError *err) {
     SxPlan *plan = malloc(sizeof *plan);
     if (!plan) {
         return sx_out_of_memory(err);
@@ -107,7 +109,7 @@ static SxStatus solve_without(const SxProblem *problem, const int *players, bool
     if (status == SX_OK) {
         SxProblem without = *problem;
         without.plan = plan;
-        status = sx_lineup_solve(&without, NULL, lineup, err);
+        status = sx_best_lineup(&without, work, lineup, err);
         *possible = status == SX_OK;
         status = status == SX_NO ? SX_OK : status;
     }
@@ -122,8 +124,8 @@ static SxStatus solve_single(void *context, int index, SxError *err) {
     Work *work = context;
     int p = work->todo[index];
     Answer *answer = &work->single[p];
-    SxStatus status = solve_without(work->problem, (int[2]){p, SX_NOBODY}, &answer->possible,
-                                    &answer->lineup, err);
+    SxStatus status = solve_without(work->problem, &work->alone, (int[2]){p, SX_NOBODY},
+                                    &answer->possible, &answer->lineup, err);
     answer->known = status == SX_OK;
     return status;
 }
@@ -161,7 +163,7 @@ static void take(Work *work, SxAbsence *item, bool possible, const SxLineup *lin
     item->loss = INFINITY;
     if (possible) {
         item->lineup = *lineup;
-        item->loss = work->best.score - lineup->score;
+        item->loss = sx_value(work->problem, &work->best) - sx_value(work->problem, lineup);
         sx_difference(work->problem, &work->best, &item->lineup, &item->difference);
     }
 }
@@ -171,7 +173,8 @@ static SxStatus solve_pair(void *context, int index, SxError *err) {
     SxAbsence *item = &work->item[work->todo[index]];
     SxLineup lineup;
     bool possible = false;
-    SxStatus status = solve_without(work->problem, item->player, &possible, &lineup, err);
+    SxStatus status =
+        solve_without(work->problem, &work->alone, item->player, &possible, &lineup, err);
     if (status == SX_OK) {
         take(work, item, possible, &lineup);
     }
@@ -215,12 +218,12 @@ static SxStatus solve_cases(Work *work, const SxWork *run, SxError *err) {
 /* --- other systems ------------------------------------------------------------------------------
  */
 
-static double score_without(const SxProblem *problem, const int *players, SxError *err,
-                            SxStatus *status) {
+static double value_without(const SxProblem *problem, const SxWork *work, const int *players,
+                            SxError *err, SxStatus *status) {
     bool possible = false;
     SxLineup lineup;
-    *status = solve_without(problem, players, &possible, &lineup, err);
-    return *status == SX_OK && possible ? lineup.score : -INFINITY;
+    *status = solve_without(problem, work, players, &possible, &lineup, err);
+    return *status == SX_OK && possible ? sx_value(problem, &lineup) : -INFINITY;
 }
 
 /* With fixed weights a system that is not better with everybody cannot be better with fewer, unless
@@ -232,15 +235,15 @@ static SxStatus try_systems(void *context, int index, SxError *err) {
         return SX_OK;
     }
     SxStatus status = SX_OK;
-    double own = item->possible ? item->lineup.score : -INFINITY;
+    double own = item->possible ? sx_value(work->problem, &item->lineup) : -INFINITY;
     if (!work->same_weights && item->possible) {
-        own = score_without(&work->even, item->player, err, &status);
+        own = value_without(&work->even, &work->alone, item->player, err, &status);
     }
     double beat = own + CLEARLY;
     for (int k = 0; status == SX_OK && k < work->systems->count; k++) {
         const SxSystemEntry *entry = &work->systems->entry[k];
         const SxSystemBest *with = &work->under[k];
-        bool hopeless = !with->possible || with->lineup.score <= beat;
+        bool hopeless = !with->possible || sx_value(work->problem, &with->lineup) <= beat;
         if (strcmp(entry->system.id, work->problem->system->id) == 0 || !with->done ||
             (hopeless && !item->lifted)) {
             continue;
@@ -250,8 +253,8 @@ static SxStatus try_systems(void *context, int index, SxError *err) {
             same = same && (item->player[side] < 0 || !uses(&with->lineup, item->player[side]));
         }
         SxProblem problem = sx_problem_under(&work->even, entry);
-        double score =
-            same ? with->lineup.score : score_without(&problem, item->player, err, &status);
+        double score = same ? sx_value(work->problem, &with->lineup)
+                            : value_without(&problem, &work->alone, item->player, err, &status);
         if (score > beat) {
             beat = score;
             item->better_system = k;
@@ -267,13 +270,13 @@ static void find_better_with_all(Work *work) {
     for (int k = 0; k < work->systems->count; k++) {
         if (work->under[k].possible &&
             strcmp(work->systems->entry[k].system.id, work->problem->system->id) == 0) {
-            own = work->under[k].lineup.score;
+            own = sx_value(work->problem, &work->under[k].lineup);
         }
     }
     double beat = own + CLEARLY;
     for (int k = 0; isfinite(own) && k < work->systems->count; k++) {
-        if (work->under[k].possible && work->under[k].lineup.score > beat) {
-            beat = work->under[k].lineup.score;
+        if (work->under[k].possible && sx_value(work->problem, &work->under[k].lineup) > beat) {
+            beat = sx_value(work->problem, &work->under[k].lineup);
             work->better_system = k;
             work->system_gain = beat - own;
         }
@@ -285,7 +288,8 @@ static SxStatus try_all_systems(Work *work, SxPlan *even, const SxWork *run, SxE
     work->even = *work->problem;
     work->even.plan = even;
     work->same_weights = true;
-    for (int r = 0; !even->rotation_weight_given && r < SX_ROTATIONS; r++) {
+    const bool weighed = !even->rotation_weight_given && !work->problem->against;
+    for (int r = 0; weighed && r < SX_ROTATIONS; r++) {
         work->same_weights &= even->rotation_weight[r] == even->rotation_weight[0];
         even->rotation_weight[r] = 1;
     }
@@ -335,7 +339,10 @@ void sx_absences_free(SxAbsences *absences) {
 }
 
 static SxStatus run_all(Work *work, const SxWork *run, SxError *err) {
-    SxStatus status = sx_lineup_solve(work->problem, NULL, &work->best, err);
+    SxWork first = run ? *run : (SxWork){.threads = 0};
+    first.stop = NULL; /* nothing can be told without it */
+    first.progress = NULL;
+    SxStatus status = sx_best_lineup(work->problem, &first, &work->best, err);
     work->solved = 1;
     if (status == SX_OK) {
         status = solve_singles(work, run, err);
@@ -349,7 +356,11 @@ static SxStatus run_all(Work *work, const SxWork *run, SxError *err) {
 SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2], int count,
                    const SxWork *run, SxAbsences *out, SxError *err) {
     memset(out, 0, sizeof *out);
-    Work work = {.problem = problem, .systems = systems, .count = count, .better_system = -1};
+    Work work = {.problem = problem,
+                 .systems = systems,
+                 .alone = work_alone(run),
+                 .count = count,
+                 .better_system = -1};
     int todo = count > SX_MAX_PLAYERS ? count : SX_MAX_PLAYERS;
     work.item = calloc((size_t)count + 1, sizeof *work.item);
     work.single = calloc(SX_MAX_PLAYERS, sizeof *work.single);

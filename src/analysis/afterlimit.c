@@ -146,8 +146,13 @@ static void *room_for(void *list, int count, int *room, size_t size) {
 }
 
 static SxStatus try_turn(Shelf *shelf, Shelved *place, int turn, Six *six, SxError *err) {
-    const SxProblem problem = {&shelf->team, shelf->problem->rules, &place->system,
-                               &shelf->plan, place->table,          shelf->problem->scoring};
+    const SxProblem problem = {.team = &shelf->team,
+                               .rules = shelf->problem->rules,
+                               .system = &place->system,
+                               .plan = &shelf->plan,
+                               .table = place->table,
+                               .scoring = shelf->problem->scoring,
+                               .against = &shelf->fixture};
     SxOrder order;
     Way *grown = room_for(shelf->way, shelf->way_count, &shelf->way_room, sizeof *grown);
     if (!grown) {
@@ -158,7 +163,7 @@ static SxStatus try_turn(Shelf *shelf, Shelved *place, int turn, Six *six, SxErr
     for (int s = 0; s < SX_SLOTS; s++) {
         order.front[s] = order.back[s] = six->player[(s + turn) % SX_SLOTS];
     }
-    const SxStatus status = sx_order_best(&problem, &shelf->fixture, &order, &way->lineup, err);
+    const SxStatus status = sx_order_best(&problem, &order, &way->lineup, err);
     if (status != SX_OK) {
         return sx_is_failure(status) ? status : SX_OK;
     }

@@ -4,8 +4,8 @@
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
 #include "analysis/stays.h"
-#include "model/evaluate.h"
-#include "model/lineup_model.h"
+#include "sixturn/eligible.h"
+#include "sixturn/evaluate.h"
 #include "sixturn/setvalue.h"
 
 #include <math.h>
@@ -417,8 +417,7 @@ static SxStatus make_tasks(Search *search, SxError *err) {
 }
 
 /* Writes what was found; the score's own arithmetic has the last word. */
-static SxStatus hand_over(Search *search, const SxFixture *fixture, bool stopped, SxBestOrders *out,
-                          SxError *err) {
+static SxStatus hand_over(Search *search, bool stopped, SxBestOrders *out, SxError *err) {
     const SetFacts *facts = search->facts;
     out->item = calloc((size_t)search->count + 1, sizeof *out->item);
     if (!out->item) {
@@ -428,7 +427,7 @@ static SxStatus hand_over(Search *search, const SxFixture *fixture, bool stopped
         SxLineup *lineup = &out->item[k];
         const Found *found = &search->found[k];
         stays_lineup(facts, &found->seating, &found->plan, lineup);
-        SxStatus status = sx_lineup_win(facts->problem, fixture, lineup, err);
+        SxStatus status = sx_lineup_win(facts->problem, lineup, err);
         if (status != SX_OK) {
             return status;
         }
@@ -485,19 +484,16 @@ static SxStatus search_all(Search *search, SxError *err) {
     return status;
 }
 
-SxStatus sx_best_orders(const SxProblem *problem, const SxFixture *fixture, int top,
-                        const SxWork *work, SxBestOrders *out, SxError *err) {
+SxStatus sx_best_orders(const SxProblem *problem, int top, const SxWork *work, SxBestOrders *out,
+                        SxError *err) {
     SetFacts *facts = NULL;
     memset(out, 0, sizeof *out);
     if (top < 1) {
         return sx_fail(err, SX_USAGE, "a list of at least one order must be asked for");
     }
-    SxStatus status = set_facts_new(problem, fixture, &facts, err);
-    Search search = {.facts = facts,
-                     .work = work,
-                     .top = top,
-                     .once = lineup_turn_counts_once(problem),
-                     .open = -1};
+    SxStatus status = set_facts_new(problem, &facts, err);
+    Search search = {
+        .facts = facts, .work = work, .top = top, .once = sx_turn_counts_once(problem), .open = -1};
     pthread_mutex_init(&search.lock, NULL);
     if (status == SX_OK) {
         status = search_all(&search, err);
@@ -508,7 +504,7 @@ SxStatus sx_best_orders(const SxProblem *problem, const SxFixture *fixture, int 
                          : explain(problem, err);
     }
     if (status == SX_OK) {
-        status = hand_over(&search, fixture, stopped, out, err);
+        status = hand_over(&search, stopped, out, err);
     }
     if (status != SX_OK) {
         sx_best_orders_free(out);
@@ -534,13 +530,13 @@ static Seating seating_of(const SxOrder *order) {
     return seating;
 }
 
-SxStatus sx_order_best(const SxProblem *problem, const SxFixture *fixture, const SxOrder *order,
-                       SxLineup *out, SxError *err) {
+SxStatus sx_order_best(const SxProblem *problem, const SxOrder *order, SxLineup *out,
+                       SxError *err) {
     SetFacts *facts = NULL;
     Stays *stays = NULL;
     StayPlan plan;
     const Seating seating = seating_of(order);
-    SxStatus status = set_facts_new(problem, fixture, &facts, err);
+    SxStatus status = set_facts_new(problem, &facts, err);
     if (status == SX_OK) {
         status = stays_new(facts, &stays, err);
     }
@@ -551,23 +547,22 @@ SxStatus sx_order_best(const SxProblem *problem, const SxFixture *fixture, const
             stays_lineup(facts, &seating, &plan, out);
         }
         for (int k = 0; end == STAYS_FOUND && k < problem->plan->wish_count; k++) {
-            status = evaluate_wish(problem, out, &problem->plan->wishes[k]) ? status : SX_NO;
+            status = sx_wish_holds(problem, out, &problem->plan->wishes[k]) ? status : SX_NO;
         }
         if (end == STAYS_NONE || status == SX_NO) {
             status = sx_fail(err, SX_NO, "this order cannot keep the plan's wishes");
         }
     }
     if (status == SX_OK) {
-        status = sx_lineup_win(problem, fixture, out, err);
+        status = sx_lineup_win(problem, out, err);
     }
     stays_free(stays);
     set_facts_free(facts);
     return status;
 }
 
-SxStatus sx_lineup_win(const SxProblem *problem, const SxFixture *fixture, SxLineup *lineup,
-                       SxError *err) {
-    const SxFixture known = {fixture->model, fixture->opponent, NULL};
+SxStatus sx_lineup_win(const SxProblem *problem, SxLineup *lineup, SxError *err) {
+    const SxFixture known = {problem->against->model, problem->against->opponent, NULL};
     SxSetRules rules;
     SxRates rates;
     SxSetValue value;
@@ -580,4 +575,40 @@ SxStatus sx_lineup_win(const SxProblem *problem, const SxFixture *fixture, SxLin
         lineup->win = value.win;
     }
     return status;
+}
+
+/* --- either goal -------------------------------------------------------------------------------
+ */
+
+static SxStatus best_for_goal(const SxProblem *problem, const SxSolveOptions *options,
+                              SxLineup *out, SxError *err) {
+    if (!problem->against) {
+        return sx_lineup_solve(problem, options, out, err);
+    }
+    SxBestOrders best;
+    SxStatus status = sx_best_orders(problem, 1, options->work, &best, err);
+    if (status == SX_OK) {
+        *out = best.item[0];
+        sx_best_orders_free(&best);
+    }
+    return status;
+}
+
+SxStatus sx_best_lineup(const SxProblem *problem, const SxWork *work, SxLineup *out, SxError *err) {
+    const SxSolveOptions options = {.work = work};
+    return best_for_goal(problem, &options, out, err);
+}
+
+SxStatus sx_best_value(const SxProblem *problem, const SxWork *work, SxLineup *out, SxError *err) {
+    const SxSolveOptions options = {.work = work, .any_tie = true};
+    return best_for_goal(problem, &options, out, err);
+}
+
+double sx_value(const SxProblem *problem, const SxLineup *lineup) {
+    return problem->against ? SX_SETS * lineup->win : lineup->score;
+}
+
+double sx_value_tie(const SxProblem *problem) {
+    static const double same_score = 1e-7; /* as in sx_lineup_solve */
+    return problem->against ? SX_SETS * SX_SAME_SET_ODDS : same_score;
 }

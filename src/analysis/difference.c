@@ -2,7 +2,7 @@
 #include "sixturn/difference.h"
 
 #include "analysis/orders.h"
-#include "model/lineup_model.h"
+#include "sixturn/eligible.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -174,7 +174,7 @@ void sx_difference(const SxProblem *problem, const SxLineup *from, const SxLineu
                    SxDifference *out) {
     memset(out, 0, sizeof *out);
     Comparing c = {.problem = problem, .from = from->order, .to = to->order, .out = out};
-    if (lineup_turn_counts_once(problem)) {
+    if (sx_turn_counts_once(problem)) {
         SxOrder turned;
         order_turn(&to->order, &turned);
         if (places_in_common(&from->order, &turned) > places_in_common(&from->order, &to->order)) {

@@ -3,8 +3,9 @@
 
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
-#include "model/evaluate.h"
-#include "model/lineup_model.h"
+#include "sixturn/bestset.h"
+#include "sixturn/eligible.h"
+#include "sixturn/evaluate.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -50,6 +51,7 @@ typedef struct {
     const SxDoubtOptions *options;
     int *winner; /* by draw: place in the ranking, or OTHER */
     bool *reversed, *done;
+    SxWork alone;
 } Drawing;
 
 /* Each draw has its own stream, so that draws may run in any order. */
@@ -66,9 +68,14 @@ static void disturb(const SxDoubtOptions *options, int draw, SxTeam *team) {
     }
 }
 
-static double score_of(const SxProblem *problem, const SxOrder *order) {
+/* Of an order under the ratings as drawn; -infinity if it cannot keep the wishes. */
+static SxStatus value_of(const SxProblem *problem, const SxOrder *order, double *value,
+                         SxError *err) {
     SxLineup lineup;
-    return evaluate_order(problem, order, 0, &lineup) ? lineup.score : -INFINITY;
+    SxStatus status = problem->against ? sx_order_best(problem, order, &lineup, err)
+                                       : sx_evaluate_order(problem, order, 0, &lineup, err);
+    *value = status == SX_OK ? sx_value(problem, &lineup) : -INFINITY;
+    return status == SX_NO ? SX_OK : status;
 }
 
 static SxStatus draw_once(void *context, int index, SxError *err) {
@@ -81,14 +88,13 @@ static SxStatus draw_once(void *context, int index, SxError *err) {
     disturb(drawing->options, index, team);
     SxProblem problem = *drawing->problem;
     problem.team = team;
-    SxSolveOptions any = {.any_tie = true};
     SxLineup lineup;
-    SxStatus status = sx_lineup_solve(&problem, &any, &lineup, err);
+    SxStatus status = sx_best_value(&problem, &drawing->alone, &lineup, err);
     const SxRanking *ranking = drawing->ranking;
     if (status == SX_OK) {
         drawing->winner[index] = OTHER;
         SxOrder turned = lineup.order;
-        if (lineup_turn_counts_once(&problem)) {
+        if (sx_turn_counts_once(&problem)) {
             order_turn(&lineup.order, &turned);
         }
         for (int k = 0; k < ranking->count; k++) {
@@ -98,8 +104,12 @@ static SxStatus draw_once(void *context, int index, SxError *err) {
             }
         }
         if (ranking->count > 1) {
-            drawing->reversed[index] = score_of(&problem, &ranking->item[1].order) >
-                                       score_of(&problem, &ranking->item[0].order);
+            double first = 0, second = 0;
+            status = value_of(&problem, &ranking->item[0].order, &first, err);
+            if (status == SX_OK) {
+                status = value_of(&problem, &ranking->item[1].order, &second, err);
+            }
+            drawing->reversed[index] = second > first;
         }
     }
     free(team);
@@ -148,7 +158,8 @@ SxStatus sx_doubt(const SxProblem *problem, const SxRanking *ranking, const SxDo
                        .options = options,
                        .winner = calloc(draws, sizeof(int)),
                        .reversed = calloc(draws, sizeof(bool)),
-                       .done = calloc(draws, sizeof(bool))};
+                       .done = calloc(draws, sizeof(bool)),
+                       .alone = work_alone(run)};
     out->best = calloc((size_t)ranking->count + 1, sizeof *out->best);
     SxStatus status = SX_OK;
     if (!drawing.winner || !drawing.reversed || !drawing.done || !out->best) {

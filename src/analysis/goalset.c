@@ -3,7 +3,7 @@
 
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
-#include "model/evaluate.h"
+#include "sixturn/evaluate.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -45,9 +45,10 @@ static SxStatus judge(void *context, int index, SxError *err) {
     const int start = contest->problem->plan->start;
     SxLineup lineup;
     contest->win[index] = -1;
-    if (!evaluate_order(contest->problem, &contest->orders[index].order, start < 0 ? 0 : start,
-                        &lineup)) {
-        return SX_OK;
+    SxStatus status = sx_evaluate_order(contest->problem, &contest->orders[index].order,
+                                        start < 0 ? 0 : start, &lineup, err);
+    if (status != SX_OK) {
+        return status == SX_NO ? SX_OK : status;
     }
     return odds_of(&lineup, contest->fixture, &contest->rules, start, &contest->win[index], err);
 }
@@ -76,8 +77,11 @@ static int pick(const Contest *contest, int count, SxGoalSet *goal) {
 static SxStatus finish(const Contest *contest, int chosen, const SxForecast *best, SxGoalSet *goal,
                        SxError *err) {
     const SxPlan *plan = contest->problem->plan;
-    evaluate_order(contest->problem, &contest->orders[chosen].order,
-                   plan->start < 0 ? 0 : plan->start, &goal->lineup);
+    SxStatus status = sx_evaluate_order(contest->problem, &contest->orders[chosen].order,
+                                        plan->start < 0 ? 0 : plan->start, &goal->lineup, err);
+    if (status != SX_OK) {
+        return status;
+    }
     goal->lineup.proof = SX_CHOSEN;
     goal->lineup.bound = best->lineup.score;
     goal->lineup.gap = fmax(0, best->lineup.score - goal->lineup.score);
@@ -89,9 +93,9 @@ static SxStatus finish(const Contest *contest, int chosen, const SxForecast *bes
 static SxStatus list_orders(const SxProblem *problem, BoundedOrder **list, int *count,
                             SxError *err) {
     static const double everything = 1e9; /* points: beyond every bound */
-    OrderBounds bounds;
+    SxOrderBounds bounds;
     bool more;
-    SxStatus status = order_bounds(problem, &bounds, err);
+    SxStatus status = sx_order_bounds(problem, &bounds, err);
     if (status == SX_OK) {
         status = orders_between(problem, &bounds, -everything, everything, SX_GOAL_SET_ORDERS, list,
                                 count, &more, err);

@@ -1,15 +1,13 @@
 /* All orders whose upper bound, by the relaxation's reduced costs, is high enough. */
 #include "analysis/orders.h"
 
-#include "model/lineup_model.h"
+#include "sixturn/eligible.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 enum { PLACES = SX_SLOTS * SX_ROWS };
-/* What the simplex method's tolerances may cost over all columns. */
-static const double BOUND_SLACK = 1e-4;
 
 int order_compare(const SxOrder *a, const SxOrder *b) {
     for (int place = 0; place < PLACES; place++) {
@@ -30,69 +28,12 @@ void order_turn(const SxOrder *order, SxOrder *out) {
     }
 }
 
-/* A nonbasic column at its lower bound costs its reduced cost when it is taken; one at its upper
- * bound costs it when it is left. Both are at most 0 for a maximum, and so is all that is left
- * out here: the sum stays an upper bound. */
-static void read_bounds(const LineupModel *model, OrderBounds *out) {
-    out->top = out->base = glp_get_obj_val(model->mip) + BOUND_SLACK;
-    for (int p = 0; p < model->problem->team->player_count; p++) {
-        for (int s = 0; s < SX_SLOTS; s++) {
-            for (int row = 0; row < SX_ROWS; row++) {
-                int column = model->fills[p][s][row];
-                out->can[p][s][row] = column != 0;
-                if (!column || (row == SX_BACK && column == model->fills[p][s][SX_FRONT])) {
-                    continue;
-                }
-                double cost = glp_get_col_dual(model->mip, column);
-                out->value[p][s][row] = cost;
-                if (glp_get_col_stat(model->mip, column) == GLP_NU) {
-                    out->base -= cost;
-                }
-            }
-        }
-    }
-}
-
-typedef struct {
-    const LineupModel *model;
-    OrderBounds *out;
-} Relaxation;
-
-static SxStatus relax(void *data, SxError *err) {
-    const LineupModel *model = ((Relaxation *)data)->model;
-    glp_smcp simplex;
-    glp_init_smcp(&simplex);
-    simplex.msg_lev = GLP_MSG_OFF;
-    int failed = glp_simplex(model->mip, &simplex);
-    int found = glp_get_status(model->mip);
-    if (!failed && found == GLP_OPT) {
-        read_bounds(model, ((Relaxation *)data)->out);
-        return SX_OK;
-    }
-    return !failed && (found == GLP_NOFEAS || found == GLP_INFEAS)
-               ? SX_NO
-               : sx_fail(err, SX_SOLVER_FAILED, "the solver failed on the relaxation (code %d)",
-                         failed);
-}
-
-SxStatus order_bounds(const SxProblem *problem, OrderBounds *out, SxError *err) {
-    LineupModel *model = NULL;
-    SxStatus status = lineup_model_build(problem, NULL, &model, err);
-    if (status == SX_OK) {
-        memset(out, 0, sizeof *out);
-        Relaxation relaxation = {model, out};
-        status = solver_run(relax, &relaxation, &model->mip, err);
-        lineup_model_free(model);
-    }
-    return status;
-}
-
 /* --- listing ------------------------------------------------------------------------------------
  */
 
 typedef struct {
     const SxProblem *problem;
-    const OrderBounds *bounds;
+    const SxOrderBounds *bounds;
     double low, high;
     int limit;
     BoundedOrder *list;
@@ -216,7 +157,7 @@ static int by_bound(const void *a, const void *b) {
     return order_compare(&left->order, &right->order);
 }
 
-SxStatus orders_between(const SxProblem *problem, const OrderBounds *bounds, double low,
+SxStatus orders_between(const SxProblem *problem, const SxOrderBounds *bounds, double low,
                         double high, int limit, BoundedOrder **list, int *count, bool *more,
                         SxError *err) {
     Lister lister = {.problem = problem,
@@ -224,10 +165,10 @@ SxStatus orders_between(const SxProblem *problem, const OrderBounds *bounds, dou
                      .low = low,
                      .high = high,
                      .limit = limit,
-                     .alike = lineup_halves_alike(problem),
+                     .alike = sx_halves_alike(problem),
                      .shared_left = shared_allowed(problem)};
     for (int s = 0; s < SX_SLOTS; s++) {
-        lister.differ[s] = lineup_rows_differ(problem, s);
+        lister.differ[s] = sx_rows_differ(problem, s);
     }
     find_rest(&lister);
     if (lister.shared_left >= 0) {

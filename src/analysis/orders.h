@@ -2,28 +2,17 @@
 #ifndef SIXTURN_ANALYSIS_ORDERS_H
 #define SIXTURN_ANALYSIS_ORDERS_H
 
-#include "sixturn/lineup.h"
+#include "sixturn/program.h"
 
 typedef struct {
     SxOrder order;
     double bound; /* no lineup with this order scores more */
 } BoundedOrder;
 
-/* Upper bounds for every order of a problem: base plus the values of the places taken. */
-typedef struct {
-    double top; /* no lineup scores more */
-    double base;
-    double value[SX_MAX_PLAYERS][SX_SLOTS][SX_ROWS];
-    bool can[SX_MAX_PLAYERS][SX_SLOTS][SX_ROWS];
-} OrderBounds;
-
-/* SX_NO without a message when the relaxation already has no solution. */
-SxStatus order_bounds(const SxProblem *problem, OrderBounds *out, SxError *err);
-
 /* All orders with low <= bound < high that keep the rules (wishes are not looked at), highest
  * bound first; *more tells whether there are orders below low. Gives up with *count = -1 beyond
  * limit orders. Free *list with free(). */
-SxStatus orders_between(const SxProblem *problem, const OrderBounds *bounds, double low,
+SxStatus orders_between(const SxProblem *problem, const SxOrderBounds *bounds, double low,
                         double high, int limit, BoundedOrder **list, int *count, bool *more,
                         SxError *err);
 

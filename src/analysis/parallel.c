@@ -23,6 +23,15 @@ bool parallel_stopped(const SxWork *run) {
     return sx_work_over(run);
 }
 
+SxWork work_alone(const SxWork *run) {
+    SxWork alone = {.threads = 1};
+    if (run) {
+        alone.stop = run->stop;
+        alone.deadline = run->deadline;
+    }
+    return alone;
+}
+
 static void record(Loop *loop, int index, SxStatus status, const SxError *err) {
     loop->finished++;
     if (loop->done) {

@@ -19,4 +19,7 @@ SxStatus parallel_for(const SxWork *run, int count, ParallelWork work, void *con
 
 bool parallel_stopped(const SxWork *run);
 
+/* The same stop and deadline, on one thread and without a word: for work inside a round. */
+SxWork work_alone(const SxWork *run);
+
 #endif

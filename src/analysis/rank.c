@@ -1,10 +1,12 @@
 /* The k best different orders, proven. */
 #include "sixturn/rank.h"
 
+#include "sixturn/bestset.h"
+
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
-#include "model/evaluate.h"
-#include "model/lineup_model.h"
+#include "sixturn/eligible.h"
+#include "sixturn/evaluate.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -118,12 +120,12 @@ typedef struct {
 } Batch;
 
 static SxStatus score_one(void *context, int index, SxError *err) {
-    (void)err;
     Batch *batch = context;
     int start = batch->problem->plan->start;
-    batch->holds[index] = evaluate_order(batch->problem, &batch->order[index].order,
-                                         start >= 0 ? start : 0, &batch->lineup[index]);
-    return SX_OK;
+    SxStatus status = sx_evaluate_order(batch->problem, &batch->order[index].order,
+                                        start >= 0 ? start : 0, &batch->lineup[index], err);
+    batch->holds[index] = status == SX_OK;
+    return status == SX_NO ? SX_OK : status;
 }
 
 static SxStatus score_batch(const SxProblem *problem, const SxWork *run, const BoundedOrder *order,
@@ -207,18 +209,35 @@ static SxStatus explain(const SxProblem *problem, SxError *err) {
     return status == SX_OK ? sx_fail(err, SX_INTERNAL, "the ranking missed a lineup") : status;
 }
 
+static SxStatus rank_by_sets(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
+                             SxError *err) {
+    SxBestOrders best;
+    SxStatus status = sx_best_orders(problem, top, run, &best, err);
+    if (status == SX_OK) {
+        *out = (SxRanking){.count = best.count,
+                           .proven = best.proven,
+                           .exhausted = best.exhausted,
+                           .item = best.item,
+                           .tried = best.orders};
+    }
+    return status;
+}
+
 SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
                  SxError *err) {
     memset(out, 0, sizeof *out);
     if (top < 1 || top > SX_MAX_TOP) {
         return sx_fail(err, SX_USAGE, "a ranking holds 1 to %d orders, not %d", SX_MAX_TOP, top);
     }
-    OrderBounds bounds;
-    SxStatus status = order_bounds(problem, &bounds, err);
+    if (problem->against) {
+        return rank_by_sets(problem, top, run, out, err);
+    }
+    SxOrderBounds bounds;
+    SxStatus status = sx_order_bounds(problem, &bounds, err);
     if (status != SX_OK) {
         return status == SX_NO ? explain(problem, err) : status;
     }
-    Best best = {.top = top, .once = lineup_turn_counts_once(problem)};
+    Best best = {.top = top, .once = sx_turn_counts_once(problem)};
     double high = INFINITY;
     double open = bounds.top;
     ListEnd end = LIST_USED_UP;
@@ -259,7 +278,7 @@ SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxWork *run, S
     Best best = {.top = top};
     SxOrder *cut = NULL;
     int room = 0, cuts = 0;
-    bool once = lineup_turn_counts_once(problem);
+    bool once = sx_turn_counts_once(problem);
     double open = INFINITY;
     bool exhausted = false;
     SxStatus status = SX_OK;

@@ -2,6 +2,7 @@
 #include "analysis/setfacts.h"
 
 #include "model/lineup_model.h"
+#include "sixturn/eligible.h"
 #include "sixturn/outlook.h"
 
 #include <math.h>
@@ -28,7 +29,7 @@ static void find_worth(SetFacts *facts, int p, int s, SxRow row) {
     for (int k = 0; k < WORTHS; k++) {
         const bool raw = k == WORTH_PASS || k == WORTH_SERVE || k == WORTH_DIG;
         worth[k] = raw ? problem->team->players[p].skill[skill_of[k]]
-                       : lineup_fit(problem, p, s, row, skill_of[k]);
+                       : sx_fit_skill(problem, p, s, row, skill_of[k]);
     }
 }
 
@@ -38,12 +39,12 @@ static void find_candidates(SetFacts *facts) {
         for (int s = 0; s < SX_SLOTS; s++) {
             for (int row = 0; row < SX_ROWS; row++) {
                 find_worth(facts, p, s, (SxRow)row);
-                if (lineup_can_fill(problem, p, s, (SxRow)row)) {
+                if (sx_can_fill(problem, p, s, (SxRow)row)) {
                     facts->can[s][row] |= player_bit(p);
                 }
             }
         }
-        if (lineup_is_libero(problem, p)) {
+        if (sx_can_be_libero(problem, p)) {
             facts->liberos |= player_bit(p);
         }
     }
@@ -173,7 +174,7 @@ static void find_bonuses(SetFacts *facts) {
 
 static bool libero_may(const SetFacts *facts, int r, int s) {
     const int turn = sx_back_turn(s, r);
-    return turn >= 0 && lineup_libero_allowed(facts->problem->system, s, turn);
+    return turn >= 0 && sx_libero_may_enter(facts->problem->system, s, turn);
 }
 
 static SxLane lane_of(const SetFacts *facts, int r, int sides, int s) {
@@ -254,20 +255,19 @@ static bool all_alike(const SxSide theirs[SX_ROTATIONS]) {
     return true;
 }
 
-SxStatus set_facts_new(const SxProblem *problem, const SxFixture *fixture, SetFacts **out,
-                       SxError *err) {
+SxStatus set_facts_new(const SxProblem *problem, SetFacts **out, SxError *err) {
     SetFacts *facts = calloc(1, sizeof *facts);
     *out = facts;
     if (!facts) {
         return sx_out_of_memory(err);
     }
     facts->problem = problem;
-    facts->model = fixture->model;
-    memcpy(facts->theirs, fixture->opponent->rotation, sizeof facts->theirs);
+    facts->model = problem->against->model;
+    memcpy(facts->theirs, problem->against->opponent->rotation, sizeof facts->theirs);
     facts->quick.tracks = all_alike(facts->theirs) ? 1 : SX_TRACKS;
     facts->quick.start = problem->plan->start;
     for (int s = 0; s < SX_SLOTS; s++) {
-        facts->differ[s] = lineup_rows_differ(problem, s);
+        facts->differ[s] = sx_rows_differ(problem, s);
     }
     find_candidates(facts);
     for (int k = 0; k < problem->plan->wish_count; k++) {

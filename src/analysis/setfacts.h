@@ -81,9 +81,8 @@ typedef struct {
     int specialists; /* slots that share two players beyond the split ones */
 } Seating;
 
-/* fixture->opponent must be there. Everything is borrowed. SX_BAD_INPUT as sx_set_rules_of. */
-SxStatus set_facts_new(const SxProblem *problem, const SxFixture *fixture, SetFacts **out,
-                       SxError *err);
+/* problem->against must be there. Everything is borrowed. SX_BAD_INPUT as sx_set_rules_of. */
+SxStatus set_facts_new(const SxProblem *problem, SetFacts **out, SxError *err);
 void set_facts_free(SetFacts *facts);
 
 /* Upper bounds of all rally odds, for every way to fill the open places and every libero plan. */

@@ -2,7 +2,8 @@
 #include "sixturn/setters.h"
 
 #include "analysis/parallel.h"
-#include "model/lineup_model.h"
+#include "sixturn/bestset.h"
+#include "sixturn/eligible.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -14,6 +15,7 @@ typedef struct {
     const SxSystemSet *systems;
     SxSetterChoice *item;
     int count, room;
+    SxWork alone;
 } Work;
 
 /* The places that set in some rotation. */
@@ -33,7 +35,7 @@ static int setting_slots(const SxSystem *system, int *slots) {
 static bool can_set(const SxProblem *problem, int player) {
     for (int r = 0; r < SX_ROTATIONS; r++) {
         int slot = problem->system->setter_slot[r];
-        if (lineup_can_fill(problem, player, slot, sx_slot_row(slot, r))) {
+        if (sx_can_fill(problem, player, slot, sx_slot_row(slot, r))) {
             return true;
         }
     }
@@ -88,14 +90,21 @@ static double attack(const SxLineup *lineup) {
     return mean;
 }
 
-static void value_connections(const SxProblem *problem, SxTeam *team, SxSetterChoice *item) {
+static SxStatus value_connections(const SxProblem *problem, SxTeam *team, SxSetterChoice *item,
+                                  SxError *err) {
     team->connection_count = 0;
     SxProblem apart = *problem;
     apart.team = team;
     SxLineup lineup = item->lineup;
     sx_lineup_score(&apart, &lineup);
-    item->connections =
-        problem->plan->weight[SX_PART_ATTACK] * (attack(&item->lineup) - attack(&lineup));
+    if (!problem->against) {
+        item->connections =
+            problem->plan->weight[SX_PART_ATTACK] * (attack(&item->lineup) - attack(&lineup));
+        return SX_OK;
+    }
+    SxStatus status = sx_lineup_win(&apart, &lineup, err);
+    item->connections = item->value - sx_value(problem, &lineup);
+    return status;
 }
 
 static SxStatus solve_choice(void *context, int index, SxError *err) {
@@ -114,11 +123,12 @@ static SxStatus solve_choice(void *context, int index, SxError *err) {
     if (status == SX_OK) {
         SxProblem problem = sx_problem_under(work->problem, &work->systems->entry[item->system]);
         problem.plan = plan;
-        status = sx_lineup_solve(&problem, NULL, &item->lineup, err);
+        status = sx_best_lineup(&problem, &work->alone, &item->lineup, err);
         item->possible = status == SX_OK;
         item->done = true;
         if (item->possible) {
-            value_connections(&problem, team, item);
+            item->value = sx_value(&problem, &item->lineup);
+            status = value_connections(&problem, team, item, err);
         }
         status = status == SX_NO ? SX_OK : status;
     }
@@ -132,8 +142,8 @@ static int better_first(const void *a, const void *b) {
     if (left->possible != right->possible) {
         return left->possible ? -1 : 1;
     }
-    if (left->possible && left->lineup.score != right->lineup.score) {
-        return left->lineup.score > right->lineup.score ? -1 : 1;
+    if (left->possible && left->value != right->value) {
+        return left->value > right->value ? -1 : 1;
     }
     if (left->system != right->system) {
         return left->system - right->system;
@@ -151,7 +161,7 @@ void sx_setters_free(SxSetterChoices *choices) {
 SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const SxWork *run,
                     SxSetterChoices *out, SxError *err) {
     memset(out, 0, sizeof *out);
-    Work work = {.problem = problem, .systems = systems};
+    Work work = {.problem = problem, .systems = systems, .alone = work_alone(run)};
     SxStatus status = SX_OK;
     for (int k = 0; status == SX_OK && k < systems->count; k++) {
         status = add_system(&work, k) ? SX_OK : sx_out_of_memory(err);

@@ -3,8 +3,9 @@
 #include "sixturn/shares.h"
 
 #include "analysis/parallel.h"
-#include "model/evaluate.h"
-#include "model/lineup_model.h"
+#include "model/glpk.h"
+#include "model/solver.h"
+#include "sixturn/program.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -207,7 +208,8 @@ static SxStatus choose(Work *work, SxError *err) {
         return sx_out_of_memory(err);
     }
     master->work = work;
-    SxStatus status = solver_run(choose_times, master, &master->mip, err);
+    SxStatus status = sx_solver_run(choose_times, master, &master->mip, err);
+    mip_row_free(&master->terms);
     free(master);
     return status;
 }
@@ -215,55 +217,15 @@ static SxStatus choose(Work *work, SxError *err) {
 /* --- lineups that pay ---------------------------------------------------------------------------
  */
 
-typedef struct {
-    LineupModel *model;
-    const double *reward;
-    double value;
-    SxOrder order;
-    int least[SX_MAX_PLAYERS]; /* rotations in reception of those who are rewarded */
-} Rewarded;
-
-static SxStatus solve_rewarded(void *data, SxError *err) {
-    Rewarded *job = data;
-    LineupModel *model = job->model;
-    int count = model->problem->team->player_count;
-    for (int p = 0; p < count; p++) {
-        if (job->reward[p] > 0) {
-            lineup_model_reward(model, p, job->reward[p]);
-        }
-    }
-    glp_iocp control;
-    glp_init_iocp(&control);
-    control.msg_lev = GLP_MSG_OFF;
-    control.presolve = GLP_ON;
-    control.clq_cuts = control.cov_cuts = control.mir_cuts = control.gmi_cuts = GLP_ON;
-    int failed = glp_intopt(model->mip, &control);
-    if (failed || glp_mip_status(model->mip) != GLP_OPT) {
-        return sx_fail(err, SX_SOLVER_FAILED,
-                       "the solver failed on a lineup with rewards (code %d)", failed);
-    }
-    job->value = glp_mip_obj_val(model->mip);
-    lineup_model_order(model, &job->order);
-    for (int p = 0; p < count; p++) {
-        job->least[p] = job->reward[p] > 0 ? lineup_model_receptions(model, p) : 0;
-    }
-    return SX_OK;
-}
-
 /* The lineup with the most points and rewards; *value is their sum, the solver's upper bound. */
 static SxStatus price(Work *work, const double *reward, double *value, bool *fresh, SxError *err) {
-    Rewarded job = {.reward = reward};
-    SxStatus status = lineup_model_build(&work->problem, NULL, &job.model, err);
-    if (status != SX_OK) {
-        return status;
-    }
-    status = solver_run(solve_rewarded, &job, &job.model->mip, err);
-    lineup_model_free(job.model);
+    SxRewarded found;
+    SxStatus status = sx_lineup_rewarded(&work->problem, reward, &found, err);
     work->solved++;
     if (status != SX_OK) {
         return status;
     }
-    *value = job.value;
+    *value = found.value;
     /* The same order, at least as much reception for those who are rewarded, at its best. */
     SxPlan *plan = malloc(sizeof *plan);
     if (!plan) {
@@ -271,13 +233,13 @@ static SxStatus price(Work *work, const double *reward, double *value, bool *fre
     }
     *plan = work->plan;
     for (int p = 0; p < players(work); p++) {
-        if (job.least[p] > 0) {
-            sx_plan_wish(plan, SX_MIN_ROTATIONS, p, -1, job.least[p], "share", NULL);
+        if (found.receptions[p] > 0) {
+            sx_plan_wish(plan, SX_MIN_ROTATIONS, p, -1, found.receptions[p], "share", NULL);
         }
     }
     SxProblem problem = work->problem;
     problem.plan = plan;
-    SxSolveOptions fixed = {.fixed = &job.order};
+    SxSolveOptions fixed = {.fixed = &found.order};
     SxLineup lineup;
     status = sx_lineup_solve(&problem, &fixed, &lineup, err);
     *fresh = status == SX_OK && add_choice(work, &lineup);
@@ -298,7 +260,7 @@ static SxStatus generate(Work *work, SxError *err) {
         }
         double asked = 0, value = 0;
         bool fresh = false;
-        status = solver_run(find_rewards, master, &master->mip, err);
+        status = sx_solver_run(find_rewards, master, &master->mip, err);
         for (int p = 0; p < players(work); p++) {
             asked += master->reward[p] * work->need[p];
         }
@@ -316,6 +278,7 @@ static SxStatus generate(Work *work, SxError *err) {
             break;
         }
     }
+    mip_row_free(&master->terms);
     free(master);
     return status;
 }

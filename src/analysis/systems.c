@@ -2,6 +2,7 @@
 #include "sixturn/systems.h"
 
 #include "analysis/parallel.h"
+#include "sixturn/bestset.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -85,13 +86,14 @@ typedef struct {
     const SxProblem *problem;
     const SxSystemSet *set;
     SxSystemBest *out;
+    SxWork alone;
 } Comparing;
 
 static SxStatus solve_one(void *context, int index, SxError *err) {
     Comparing *c = context;
     SxSystemBest *best = &c->out[index];
     SxProblem problem = sx_problem_under(c->problem, &c->set->entry[index]);
-    SxStatus status = sx_lineup_solve(&problem, NULL, &best->lineup, err);
+    SxStatus status = sx_best_lineup(&problem, &c->alone, &best->lineup, err);
     best->done = true;
     best->possible = status == SX_OK;
     if (status == SX_NO) {
@@ -107,6 +109,6 @@ static SxStatus solve_one(void *context, int index, SxError *err) {
 SxStatus sx_systems_compare(const SxProblem *problem, const SxSystemSet *set, const SxWork *run,
                             SxSystemBest *out, SxError *err) {
     memset(out, 0, (size_t)set->count * sizeof *out);
-    Comparing comparing = {problem, set, out};
+    Comparing comparing = {problem, set, out, work_alone(run)};
     return parallel_for(run, set->count, solve_one, &comparing, NULL, err);
 }

@@ -5,13 +5,14 @@
 #include "sixturn/worth.h"
 
 #include "analysis/parallel.h"
+#include "sixturn/bestset.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* Scores closer than this are equal; canonical order then decides. */
-static const double TIE = 1e-7;
+/* Closer to a hundredth than this is that hundredth. */
+static const double ROUNDING = 1e-7;
 
 static bool plays(const SxLineup *lineup, int player) {
     for (int k = 0; k < lineup->libero_count; k++) {
@@ -54,7 +55,8 @@ static Copy *copy_problem(const SxProblem *problem, SxError *err) {
 typedef struct {
     const SxProblem *problem;
     SxWorth *out;
-    double without; /* best score with the player sitting; -infinity if there is no lineup */
+    double without; /* best value with the player sitting */
+    SxWork alone;
 } Raising;
 
 static void raise_skill(const SxTeam *from, int player, int which, int hundredths, SxTeam *to) {
@@ -75,7 +77,7 @@ static int room_to_rise(const SxPlayer *player, int which) {
             least = fmin(least, player->skill[k]);
         }
     }
-    return (int)ceil((SX_SKILL_MAX - least) * SX_STEPS_A_POINT - TIE);
+    return (int)ceil((SX_SKILL_MAX - least) * SX_STEPS_A_POINT - ROUNDING);
 }
 
 /* Does the best lineup hold the player after the raise? Only if it is as good as any without her;
@@ -89,14 +91,15 @@ static SxStatus enters(const Raising *raising, int which, int hundredths, bool *
     raise_skill(raising->problem->team, player, which, hundredths, &copy->team);
     SxStatus status = sx_plan_wish(&copy->plan, SX_MUST_PLAY, player, -1, 0, "worth", err);
     SxLineup lineup;
-    SxSolveOptions any = {.any_tie = true};
     if (status == SX_OK) {
-        status = sx_lineup_solve(&copy->problem, &any, &lineup, err);
+        status = sx_best_value(&copy->problem, &raising->alone, &lineup, err);
     }
-    *in = status == SX_OK && lineup.score > raising->without + TIE;
-    if (status == SX_OK && fabs(lineup.score - raising->without) <= TIE) {
+    const double lead = status == SX_OK ? sx_value(&copy->problem, &lineup) - raising->without : 0;
+    const double tie = sx_value_tie(raising->problem);
+    *in = status == SX_OK && lead > tie;
+    if (status == SX_OK && fabs(lead) <= tie) {
         copy->plan.wish_count--;
-        status = sx_lineup_solve(&copy->problem, NULL, &lineup, err);
+        status = sx_best_lineup(&copy->problem, &raising->alone, &lineup, err);
         *in = status == SX_OK && plays(&lineup, player);
     }
     free(copy);
@@ -109,7 +112,7 @@ static SxStatus find_lineup(const Raising *raising, int which, SxRaise *raise, S
         return SX_NO_MEMORY;
     }
     raise_skill(raising->problem->team, raising->out->player, which, raise->raise, &copy->team);
-    SxStatus status = sx_lineup_solve(&copy->problem, NULL, &raise->lineup, err);
+    SxStatus status = sx_best_lineup(&copy->problem, &raising->alone, &raise->lineup, err);
     free(copy);
     return status;
 }
@@ -135,15 +138,15 @@ static SxStatus least_raise(void *context, int which, SxError *err) {
 }
 
 /* The best lineup with this wish about the player; possible false if there is none. */
-static SxStatus solve_wishing(const SxProblem *problem, SxWishKind kind, int player, bool *possible,
-                              SxLineup *lineup, SxError *err) {
+static SxStatus solve_wishing(const SxProblem *problem, const SxWork *run, SxWishKind kind,
+                              int player, bool *possible, SxLineup *lineup, SxError *err) {
     Copy *copy = copy_problem(problem, err);
     if (!copy) {
         return SX_NO_MEMORY;
     }
     SxStatus status = sx_plan_wish(&copy->plan, kind, player, -1, 0, "worth", err);
     if (status == SX_OK) {
-        status = sx_lineup_solve(&copy->problem, NULL, lineup, err);
+        status = sx_best_lineup(&copy->problem, run, lineup, err);
         *possible = status == SX_OK;
         status = status == SX_NO ? SX_OK : status;
     }
@@ -155,9 +158,9 @@ SxStatus sx_worth(const SxProblem *problem, int player, const SxWork *run, SxWor
                   SxError *err) {
     memset(out, 0, sizeof *out);
     out->player = player;
-    SxStatus status = sx_lineup_solve(problem, NULL, &out->best, err);
+    SxStatus status = sx_best_lineup(problem, run, &out->best, err);
     if (status == SX_OK) {
-        status = solve_wishing(problem, SX_MUST_PLAY, player, &out->can_play, &out->with, err);
+        status = solve_wishing(problem, run, SX_MUST_PLAY, player, &out->can_play, &out->with, err);
     }
     if (status != SX_OK) {
         return status;
@@ -169,9 +172,9 @@ SxStatus sx_worth(const SxProblem *problem, int player, const SxWork *run, SxWor
         }
         return SX_OK;
     }
-    out->missing = out->best.score - out->with.score;
+    out->missing = sx_value(problem, &out->best) - sx_value(problem, &out->with);
     /* She does not play, so the best lineup is the best one without her. */
-    Raising raising = {problem, out, out->best.score};
+    Raising raising = {problem, out, sx_value(problem, &out->best), work_alone(run)};
     return parallel_for(run, SX_RAISES, least_raise, &raising, NULL, err);
 }
 
@@ -181,6 +184,7 @@ SxStatus sx_worth(const SxProblem *problem, int player, const SxWork *run, SxWor
 typedef struct {
     const SxProblem *problem;
     SxPointValues *out;
+    SxWork alone;
 } Valuing;
 
 static SxStatus value_point(void *context, int index, SxError *err) {
@@ -193,12 +197,12 @@ static SxStatus value_point(void *context, int index, SxError *err) {
     double *skill = &copy->team.players[item->player].skill[item->skill];
     item->step = fmax(0, fmin(1, SX_SKILL_MAX - *skill));
     *skill += item->step;
-    SxSolveOptions any = {.any_tie = true};
     SxLineup lineup;
-    SxStatus status = sx_lineup_solve(&copy->problem, &any, &lineup, err);
+    SxStatus status = sx_best_value(&copy->problem, &valuing->alone, &lineup, err);
     free(copy);
     if (status == SX_OK) {
-        item->gain = lineup.score - valuing->out->best.score;
+        item->gain =
+            sx_value(valuing->problem, &lineup) - sx_value(valuing->problem, &valuing->out->best);
         item->done = true;
     }
     return status;
@@ -209,7 +213,7 @@ static int larger_gain(const void *a, const void *b) {
     if (left->done != right->done) {
         return left->done ? -1 : 1;
     }
-    if (fabs(left->gain - right->gain) > TIE) {
+    if (fabs(left->gain - right->gain) > ROUNDING) {
         return left->gain > right->gain ? -1 : 1;
     }
     return left->player != right->player ? left->player - right->player
@@ -225,7 +229,7 @@ void sx_point_values_free(SxPointValues *values) {
 SxStatus sx_point_values(const SxProblem *problem, const SxWork *run, SxPointValues *out,
                          SxError *err) {
     memset(out, 0, sizeof *out);
-    SxStatus status = sx_lineup_solve(problem, NULL, &out->best, err);
+    SxStatus status = sx_best_lineup(problem, run, &out->best, err);
     if (status != SX_OK) {
         return status;
     }
@@ -238,7 +242,7 @@ SxStatus sx_point_values(const SxProblem *problem, const SxWork *run, SxPointVal
             out->item[out->count++] = (SxPointValue){.player = p, .skill = (SxSkill)k};
         }
     }
-    Valuing valuing = {problem, out};
+    Valuing valuing = {problem, out, work_alone(run)};
     status = parallel_for(run, out->count, value_point, &valuing, NULL, err);
     if (status != SX_OK) {
         sx_point_values_free(out);

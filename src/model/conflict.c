@@ -8,6 +8,7 @@
 #include "model/conflict.h"
 
 #include "model/lineup_model.h"
+#include "sixturn/eligible.h"
 
 #include <stdarg.h>
 #include <stdio.h>
@@ -57,7 +58,7 @@ static void list_places(const SxProblem *problem, const bool *sits, Places *plac
             places->slot[at] = s;
             places->row[at] = (SxRow)row;
             for (int p = 0; p < problem->team->player_count; p++) {
-                places->can[at][p] = !sits[p] && lineup_can_fill(problem, p, s, (SxRow)row);
+                places->can[at][p] = !sits[p] && sx_can_fill(problem, p, s, (SxRow)row);
             }
         }
     }
@@ -232,10 +233,10 @@ static SxStatus has_solution(void *data, SxError *err) {
 /* SX_OK if these wishes can hold together, SX_NO if not. */
 static SxStatus can_hold(const SxProblem *problem, const bool *wishes, SxError *err) {
     LineupModel *model = NULL;
-    SxStatus status = lineup_model_build(problem, wishes, &model, err);
+    SxStatus status = sx_lineup_model_build(problem, wishes, &model, err);
     if (status == SX_OK) {
-        status = solver_run(has_solution, model, &model->mip, err);
-        lineup_model_free(model);
+        status = sx_solver_run(has_solution, model, &model->mip, err);
+        sx_lineup_model_free(model);
     }
     return status;
 }
@@ -352,7 +353,7 @@ static SxStatus explain_wishes(const SxProblem *problem, Text *text, SxError *er
     return status;
 }
 
-SxStatus conflict_explain(const SxProblem *problem, SxError *err) {
+SxStatus sx_conflict_explain(const SxProblem *problem, SxError *err) {
     const bool nobody[SX_MAX_PLAYERS] = {false};
     const bool no_wish[SX_MAX_WISHES] = {false};
     Text text = {.used = 0};

@@ -6,6 +6,6 @@
 
 /* Call when the problem is known to have no lineup. Fills err with status SX_NO and the
  * explanation; returns SX_NO, or SX_INTERNAL. */
-SxStatus conflict_explain(const SxProblem *problem, SxError *err);
+SxStatus sx_conflict_explain(const SxProblem *problem, SxError *err);
 
 #endif

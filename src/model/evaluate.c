@@ -1,7 +1,8 @@
 /* Plain arithmetic on a given order: the best libero plan and passers, the score, the wishes. */
-#include "model/evaluate.h"
+#include "sixturn/evaluate.h"
 
 #include "model/lineup_model.h"
+#include "sixturn/eligible.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -66,54 +67,68 @@ static double bonus(const SxTeam *team, int setter, int hitter) {
     return sum;
 }
 
-static double pass_part(const SxProblem *problem, const SxLineup *lineup, int r, unsigned passers) {
+static int on_court(const SxSix *six, SxPhase phase, int slot) {
+    return six->libero[phase] >= 0 && six->libero_slot[phase] == slot ? six->libero[phase]
+                                                                      : six->player[slot];
+}
+
+static double pass_part(const SxProblem *problem, const SxSix *six, unsigned passers) {
     double sum = 0;
     int count = 0;
     for (int s = 0; s < SX_SLOTS; s++) {
         if (passers >> s & 1) {
-            int p = sx_on_court(lineup, r, SX_RECEIVE, s);
-            sum += problem->team->players[p].skill[SX_PASSING];
+            sum += problem->team->players[on_court(six, SX_RECEIVE, s)].skill[SX_PASSING];
             count++;
         }
     }
     return count ? sx_scoring_of(problem)->coverage[count] * sum / count : 0;
 }
 
-static void score_players(const SxProblem *problem, const SxLineup *lineup, int r, double *part) {
-    const SxSystem *system = problem->system;
-    int setter_slot = system->setter_slot[r];
-    int setter = sx_slot_player(lineup, r, setter_slot);
-    memset(part, 0, sizeof(double) * SX_PARTS);
-    part[SX_PART_SET] =
-        lineup_fit(problem, setter, setter_slot, sx_slot_row(setter_slot, r), SX_SETTING);
-    for (int s = 0; s < SX_SLOTS; s++) {
-        SxRow row = sx_slot_row(s, r);
-        const SxDuty *duty = &system->duty[s][row];
-        int p = sx_slot_player(lineup, r, s);
-        if (row == SX_FRONT) {
-            if (duty->attacks) {
-                double attack = lineup_fit(problem, p, s, row, SX_ATTACKING);
-                attack += s == setter_slot ? 0 : bonus(problem->team, setter, p);
-                part[SX_PART_ATTACK] += sx_scoring_of(problem)->front_attack[duty->lane] * attack;
-            }
-            part[SX_PART_BLOCK] += sx_scoring_of(problem)->block[duty->lane] *
-                                   lineup_fit(problem, p, s, row, SX_BLOCKING);
-            continue;
-        }
-        if (duty->attacks && sx_on_court(lineup, r, SX_RECEIVE, s) == p) {
-            part[SX_PART_ATTACK] +=
-                sx_scoring_of(problem)->back_attack * lineup_fit(problem, p, s, row, SX_ATTACKING);
-        }
-        int defender = sx_on_court(lineup, r, SX_SERVE, s);
-        const double *skill = problem->team->players[defender].skill;
-        part[SX_PART_DIG] += skill[SX_DIGGING] / SX_BACK_TURNS;
-        if (s == r) {
-            part[SX_PART_SERVE] = skill[SX_SERVING];
-        }
+static void front_parts(const SxProblem *problem, int r, const SxSix *six, int s, double *part) {
+    const SxDuty *duty = &problem->system->duty[s][SX_FRONT];
+    const SxScoring *scoring = sx_scoring_of(problem);
+    int setter_slot = problem->system->setter_slot[r];
+    int p = six->player[s];
+    if (duty->attacks) {
+        double attack = sx_fit_skill(problem, p, s, SX_FRONT, SX_ATTACKING);
+        attack += s == setter_slot ? 0 : bonus(problem->team, six->player[setter_slot], p);
+        part[SX_PART_ATTACK] += scoring->front_attack[duty->lane] * attack;
+    }
+    part[SX_PART_BLOCK] +=
+        scoring->block[duty->lane] * sx_fit_skill(problem, p, s, SX_FRONT, SX_BLOCKING);
+}
+
+static void back_parts(const SxProblem *problem, int r, const SxSix *six, int s, double *part) {
+    if (problem->system->duty[s][SX_BACK].attacks &&
+        on_court(six, SX_RECEIVE, s) == six->player[s]) {
+        part[SX_PART_ATTACK] += sx_scoring_of(problem)->back_attack *
+                                sx_fit_skill(problem, six->player[s], s, SX_BACK, SX_ATTACKING);
+    }
+    const double *skill = problem->team->players[on_court(six, SX_SERVE, s)].skill;
+    part[SX_PART_DIG] += skill[SX_DIGGING] / SX_BACK_TURNS;
+    if (s == r) {
+        part[SX_PART_SERVE] = skill[SX_SERVING];
     }
 }
 
-static double rotation_score(const SxPlan *plan, const double *part) {
+void sx_rotation_parts(const SxProblem *problem, int rotation, const SxSix *six,
+                       double part[SX_PARTS]) {
+    int setter = problem->system->setter_slot[rotation];
+    memset(part, 0, sizeof(double) * SX_PARTS);
+    part[SX_PART_SET] = sx_fit_skill(problem, six->player[setter], setter,
+                                     sx_slot_row(setter, rotation), SX_SETTING);
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (sx_slot_row(s, rotation) == SX_FRONT) {
+            front_parts(problem, rotation, six, s, part);
+        } else {
+            back_parts(problem, rotation, six, s, part);
+        }
+    }
+    part[SX_PART_PASS] = six->receive ? pass_part(problem, six, six->receive->passers) : 0;
+    part[SX_PART_RUN] = six->receive ? six->receive->cost : 0;
+}
+
+double sx_rotation_score(const SxPlan *plan, const double part[SX_PARTS]) {
     double score = 0;
     for (int k = 0; k < SX_PARTS; k++) {
         score += (k == SX_PART_RUN ? -1 : 1) * plan->weight[k] * part[k];
@@ -121,15 +136,28 @@ static double rotation_score(const SxPlan *plan, const double *part) {
     return score;
 }
 
+void sx_lineup_six(const SxLineup *lineup, int rotation, SxSix *six) {
+    const SxRotation *at = &lineup->rotation[rotation];
+    for (int s = 0; s < SX_SLOTS; s++) {
+        six->player[s] = sx_slot_player(lineup, rotation, s);
+    }
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        bool out = phase == SX_SERVE && at->libero_slot == rotation && !at->libero_serves;
+        six->libero[phase] = out ? SX_NOBODY : at->libero;
+        six->libero_slot[phase] = at->libero_slot;
+    }
+    six->receive = at->receive;
+}
+
 static void score_rotation(const SxProblem *problem, SxLineup *lineup, int r) {
     SxRotation *at = &lineup->rotation[r];
+    SxSix six;
     at->sides = sx_usual_sides(problem->system, r);
     at->receive = sx_formation_at(problem->table, r, at->passers, at->sides);
     at->front_attackers = sx_front_attackers(problem->system, r);
-    score_players(problem, lineup, r, at->part);
-    at->part[SX_PART_PASS] = pass_part(problem, lineup, r, at->passers);
-    at->part[SX_PART_RUN] = at->receive ? at->receive->cost : 0;
-    at->score = rotation_score(problem->plan, at->part);
+    sx_lineup_six(lineup, r, &six);
+    sx_rotation_parts(problem, r, &six, at->part);
+    at->score = sx_rotation_score(problem->plan, at->part);
 }
 
 static void score_total(const SxProblem *problem, SxLineup *lineup) {
@@ -236,7 +264,7 @@ static bool pair_wish_holds(const SxLineup *lineup, const SxWish *wish) {
     return a < 0 || b < 0 || (apart != 1 && apart != SX_SLOTS - 1);
 }
 
-bool evaluate_wish(const SxProblem *problem, const SxLineup *lineup, const SxWish *wish) {
+bool sx_wish_holds(const SxProblem *problem, const SxLineup *lineup, const SxWish *wish) {
     int p = wish->player;
     switch (wish->kind) {
     case SX_MUST_PLAY:
@@ -314,13 +342,15 @@ static bool choose_passers(Search *search, int r) {
     double best = -INFINITY;
     unsigned chosen = 0;
     int sides = sx_usual_sides(problem->system, r);
+    SxSix six;
+    sx_lineup_six(&search->now, r, &six);
     for (unsigned mask = 1; mask < SX_MASKS; mask++) {
         const SxFormation *formation = sx_formation_at(problem->table, r, mask, sides);
         if (!formation || !formation->feasible || !size_allowed(plan, mask) ||
             !passers_allowed(search, r, mask)) {
             continue;
         }
-        double value = plan->weight[SX_PART_PASS] * pass_part(problem, &search->now, r, mask) -
+        double value = plan->weight[SX_PART_PASS] * pass_part(problem, &six, mask) -
                        plan->weight[SX_PART_RUN] * formation->cost;
         if (value > best + BETTER) {
             best = value;
@@ -395,7 +425,7 @@ static void finish(Search *search, const Cover *cover) {
         return;
     }
     for (int k = 0; k < plan->wish_count; k++) {
-        if (!evaluate_wish(search->problem, &search->now, &plan->wishes[k])) {
+        if (!sx_wish_holds(search->problem, &search->now, &plan->wishes[k])) {
             return;
         }
     }
@@ -448,7 +478,7 @@ static void choose_slot(Search *search, Cover *cover, int slot) {
     }
     choose_slot(search, cover, slot + 1);
     for (int turn = SX_BACK_TURNS - 1; turn >= 0; turn--) {
-        if (!lineup_libero_allowed(search->problem->system, slot, turn)) {
+        if (!sx_libero_may_enter(search->problem->system, slot, turn)) {
             continue;
         }
         for (int k = 0; k < search->libero_count; k++) {
@@ -469,16 +499,17 @@ static bool holds_place(const SxOrder *order, int player) {
     return false;
 }
 
-bool evaluate_order(const SxProblem *problem, const SxOrder *order, int start, SxLineup *out) {
+SxStatus sx_evaluate_order(const SxProblem *problem, const SxOrder *order, int start, SxLineup *out,
+                           SxError *err) {
     Search *search = calloc(1, sizeof *search);
     if (!search) {
-        return false;
+        return sx_out_of_memory(err);
     }
     search->problem = problem;
     search->now.order = *order;
     search->now.start = start;
     for (int p = 0; p < problem->team->player_count; p++) {
-        if (lineup_is_libero(problem, p) && !holds_place(order, p)) {
+        if (sx_can_be_libero(problem, p) && !holds_place(order, p)) {
             search->liberos[search->libero_count++] = p;
         }
     }
@@ -493,5 +524,5 @@ bool evaluate_order(const SxProblem *problem, const SxOrder *order, int start, S
         *out = search->best;
     }
     free(search);
-    return found;
+    return found ? SX_OK : SX_NO;
 }

@@ -549,7 +549,9 @@ static SxStatus solve_job(void *data, SxError *err) {
 
 static SxStatus run(Program *p, SxFormation *out, SxError *err) {
     Job job = {p, out};
-    return solver_run(solve_job, &job, &p->mip, err);
+    SxStatus status = sx_solver_run(solve_job, &job, &p->mip, err);
+    mip_row_free(&p->row);
+    return status;
 }
 
 SxStatus sx_formation_receive(const SxSystem *system, int rotation, unsigned passers,

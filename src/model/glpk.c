@@ -1,8 +1,10 @@
 /* The few GLPK calls that the integer programs share. */
 #include "model/glpk.h"
 
-#include <assert.h>
+#include "model/solver.h"
+
 #include <math.h>
+#include <stdlib.h>
 
 static int bound_kind(double low, double high) {
     if (isinf(low)) {
@@ -30,20 +32,78 @@ void mip_row_clear(MipRow *row) {
     row->count = 0;
 }
 
-void mip_row_add(MipRow *row, int column, double value) {
-    for (int k = 1; k <= row->count; k++) {
-        if (row->column[k] == column) {
-            row->value[k] += value;
-            return;
-        }
+void mip_row_free(MipRow *row) {
+    free(row->column);
+    free(row->value);
+    *row = (MipRow){.count = 0};
+}
+
+static void *grow(void *memory, size_t size) {
+    void *grown = realloc(memory, size);
+    if (!grown) {
+        sx_solver_out_of_memory();
     }
-    assert(row->count < MIP_ROW_TERMS);
+    return grown;
+}
+
+void mip_row_add(MipRow *row, int column, double value) {
+    enum { FIRST_ROOM = 64 };
+    if (row->count + 1 >= row->room) { /* entry 0 is not used */
+        size_t room = row->room ? 2 * (size_t)row->room : FIRST_ROOM;
+        row->column = grow(row->column, room * sizeof *row->column);
+        row->value = grow(row->value, room * sizeof *row->value);
+        row->room = (int)room;
+    }
     row->count++;
     row->column[row->count] = column;
     row->value[row->count] = value;
 }
 
+typedef struct {
+    int column, at;
+    double value;
+} Term;
+
+static int by_column(const void *a, const void *b) {
+    const Term *left = a, *right = b;
+    if (left->column != right->column) {
+        return left->column < right->column ? -1 : 1;
+    }
+    return left->at < right->at ? -1 : left->at > right->at;
+}
+
+void mip_row_merge(MipRow *row) {
+    bool sorted = true;
+    for (int k = 2; k <= row->count; k++) {
+        sorted &= row->column[k - 1] < row->column[k];
+    }
+    if (sorted) {
+        return;
+    }
+    Term *term = malloc((size_t)row->count * sizeof *term);
+    if (!term) {
+        sx_solver_out_of_memory();
+    }
+    for (int k = 0; k < row->count; k++) {
+        term[k] = (Term){row->column[k + 1], k, row->value[k + 1]};
+    }
+    qsort(term, (size_t)row->count, sizeof *term, by_column);
+    int count = 0;
+    for (int k = 0; k < row->count; k++) {
+        if (count > 0 && row->column[count] == term[k].column) {
+            row->value[count] += term[k].value;
+            continue;
+        }
+        count++;
+        row->column[count] = term[k].column;
+        row->value[count] = term[k].value;
+    }
+    row->count = count;
+    free(term);
+}
+
 int mip_row_put(glp_prob *mip, MipRow *row, const char *name, double low, double high) {
+    mip_row_merge(row);
     int index = glp_add_rows(mip, 1);
     glp_set_row_name(mip, index, name);
     glp_set_row_bnds(mip, index, bound_kind(low, high), low, high);

@@ -8,18 +8,21 @@
 /* Adds a column with bounds and objective coefficient; binary if `integer`. Returns its index. */
 int mip_column(glp_prob *mip, const char *name, double low, double high, double cost, bool integer);
 
-/* A row under construction: terms are gathered, then put into the problem in one go. */
-enum { MIP_ROW_TERMS = 2048 };
-
+/* A row under construction: terms are gathered, then put into the problem in one go. Starts as
+ * {0}; mip_row_free gives its memory back. It grows under sx_solver_run only, which is left when
+ * there is no memory, so the row must be reachable from the work's data. */
 typedef struct {
-    int count;
-    int column[MIP_ROW_TERMS + 1]; /* 1-based, as GLPK wants it */
-    double value[MIP_ROW_TERMS + 1];
+    int count, room;
+    int *column; /* 1-based, as GLPK wants it */
+    double *value;
 } MipRow;
 
 void mip_row_clear(MipRow *row);
-/* Adds value * column; repeated columns are summed. */
+void mip_row_free(MipRow *row);
+/* Adds value * column; a column may come again. */
 void mip_row_add(MipRow *row, int column, double value);
+/* Sums what comes again. mip_row_put does so first. */
+void mip_row_merge(MipRow *row);
 /* Puts low <= row <= high into the problem (use -HUGE_VAL / HUGE_VAL for open sides) and clears the
  * row. Returns the row's index. */
 int mip_row_put(glp_prob *mip, MipRow *row, const char *name, double low, double high);

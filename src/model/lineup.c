@@ -4,8 +4,8 @@
 
 #include "core/numbers.h"
 #include "model/conflict.h"
-#include "model/evaluate.h"
 #include "model/lineup_model.h"
+#include "sixturn/evaluate.h"
 
 #include <errno.h>
 #include <math.h>
@@ -142,7 +142,7 @@ static SxStatus search(LineupModel *model, double time_limit, SxLineup *out, SxE
     out->score = glp_mip_obj_val(model->mip);
     out->bound = status == GLP_OPT ? out->score : progress.bound;
     out->nodes = progress.nodes;
-    lineup_model_order(model, &out->order);
+    sx_lineup_model_order(model, &out->order);
     return SX_OK;
 }
 
@@ -151,15 +151,15 @@ static SxStatus search(LineupModel *model, double time_limit, SxLineup *out, SxE
 
 /* From now on only lineups as good as the optimum are feasible, and all of them are equal. */
 static void keep_optimal_only(LineupModel *model, double score) {
-    MipRow row = {0};
+    MipRow *row = &model->row;
     for (int j = 1; j <= glp_get_num_cols(model->mip); j++) {
         double cost = glp_get_obj_coef(model->mip, j);
         if (cost != 0) {
-            mip_row_add(&row, j, cost);
+            mip_row_add(row, j, cost);
         }
         glp_set_obj_coef(model->mip, j, 0);
     }
-    mip_row_put(model->mip, &row, "as_good", score - TIE, HUGE_VAL);
+    mip_row_put(model->mip, row, "as_good", score - TIE, HUGE_VAL);
 }
 
 static bool relaxation_feasible(glp_prob *mip) {
@@ -178,7 +178,7 @@ static bool try_place(LineupModel *model, int column, const SxSolveOptions *opti
         glp_iocp control;
         set_controls(&control, seconds_left(options));
         if (glp_intopt(model->mip, &control) == 0 && glp_mip_status(model->mip) == GLP_OPT) {
-            lineup_model_order(model, order);
+            sx_lineup_model_order(model, order);
             return true;
         }
     }
@@ -216,8 +216,10 @@ static int start_of(const SxPlan *plan) {
 
 static SxStatus finish(const SxProblem *problem, SxLineup *out, SxError *err) {
     SxLineup found;
-    if (!evaluate_order(problem, &out->order, start_of(problem->plan), &found)) {
-        return sx_fail(err, SX_INTERNAL, "the solver's order breaks a wish");
+    SxStatus status = sx_evaluate_order(problem, &out->order, start_of(problem->plan), &found, err);
+    if (status != SX_OK) {
+        return status == SX_NO ? sx_fail(err, SX_INTERNAL, "the solver's order breaks a wish")
+                               : status;
     }
     bool proven = out->proof == SX_OPTIMAL;
     if (proven && fabs(found.score - out->score) > AGREE) {
@@ -235,8 +237,10 @@ static SxStatus finish(const SxProblem *problem, SxLineup *out, SxError *err) {
 static SxStatus solve_fixed(const SxProblem *problem, const SxOrder *order, SxLineup *out,
                             SxError *err) {
     SxLineup found;
-    if (!evaluate_order(problem, order, start_of(problem->plan), &found)) {
-        return sx_fail(err, SX_NO, "this order cannot keep the plan's wishes");
+    SxStatus status = sx_evaluate_order(problem, order, start_of(problem->plan), &found, err);
+    if (status != SX_OK) {
+        return status == SX_NO ? sx_fail(err, SX_NO, "this order cannot keep the plan's wishes")
+                               : status;
     }
     found.proof = SX_OPTIMAL;
     found.bound = found.score;
@@ -256,7 +260,7 @@ static SxStatus solve_built(void *data, SxError *err) {
     SxLineup *found = &job->found;
     SxStatus status = SX_OK;
     for (int k = 0; k < options->cut_count; k++) {
-        lineup_model_cut(job->model, &options->cut[k]);
+        sx_lineup_model_cut(job->model, &options->cut[k]);
     }
     if (options->write_model) {
         status = write_model(job->model->mip, options->write_model, err);
@@ -273,23 +277,23 @@ static SxStatus solve_built(void *data, SxError *err) {
 static SxStatus solve_order(const SxProblem *problem, const SxSolveOptions *options, SxLineup *out,
                             SxError *err) {
     LineupModel *model = NULL;
-    SxStatus status = lineup_model_build(problem, NULL, &model, err);
+    SxStatus status = sx_lineup_model_build(problem, NULL, &model, err);
     if (status != SX_OK) {
         return status;
     }
     Job job = {.model = model, .options = options};
     err->message[0] = '\0';
-    status = solver_run(solve_built, &job, &model->mip, err);
+    status = sx_solver_run(solve_built, &job, &model->mip, err);
     if (sx_is_failure(status) && options->write_model) {
         remove_part(options->write_model); /* the solver may have left it half-way */
     }
     SxLineup found = job.found;
-    lineup_model_free(model);
+    sx_lineup_model_free(model);
     if (status == SX_OK) {
         status = finish(problem, &found, err);
     } else if (status == SX_NO && !err->message[0]) {
         status = options->cut_count ? sx_fail(err, SX_NO, "there is no further order")
-                                    : conflict_explain(problem, err);
+                                    : sx_conflict_explain(problem, err);
     }
     if (status == SX_OK) {
         *out = found;

@@ -2,6 +2,8 @@
  * passers; rows for the system, the rules and the wishes; the six rotation scores as objective. */
 #include "model/lineup_model.h"
 
+#include "sixturn/eligible.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -18,46 +20,7 @@ typedef struct {
     MipRow score[SX_ROTATIONS];
 } Builder;
 
-bool lineup_rows_differ(const SxProblem *problem, int slot) {
-    if (problem->system->split[slot]) {
-        return true;
-    }
-    if (problem->plan->specialists <= 0) {
-        return false;
-    }
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        if (problem->system->setter_slot[r] == slot) {
-            return false;
-        }
-    }
-    return true;
-}
-
-bool lineup_can_fill(const SxProblem *problem, int player, int slot, SxRow row) {
-    const SxPlayer *who = &problem->team->players[player];
-    const SxDuty *duty = problem->system->duty[slot];
-    if (!who->available) {
-        return false;
-    }
-    if (!lineup_rows_differ(problem, slot)) {
-        return who->fitness[duty[SX_FRONT].role] > 0 && who->fitness[duty[SX_BACK].role] > 0;
-    }
-    bool specialist =
-        row == SX_BACK && !problem->system->split[slot] && who->fitness[SX_SPECIALIST] > 0;
-    return who->fitness[duty[row].role] > 0 || specialist;
-}
-
-double lineup_fit(const SxProblem *problem, int player, int slot, SxRow row, SxSkill skill) {
-    const SxPlayer *who = &problem->team->players[player];
-    return who->skill[skill] * who->fitness[problem->system->duty[slot][row].role];
-}
-
-bool lineup_is_libero(const SxProblem *problem, int player) {
-    const SxPlayer *who = &problem->team->players[player];
-    return problem->rules->liberos > 0 && who->available && who->fitness[SX_LIBERO] > 0;
-}
-
-bool lineup_libero_allowed(const SxSystem *system, int slot, int turn) {
+bool sx_libero_may_enter(const SxSystem *system, int slot, int turn) {
     for (int k = turn; k < SX_BACK_TURNS; k++) {
         if (system->setter_slot[(slot + k) % SX_ROTATIONS] == slot) {
             return false;
@@ -97,15 +60,15 @@ static int players(const Builder *b) {
 
 static void add_fill_columns(Builder *b) {
     for (int s = 0; s < SX_SLOTS; s++) {
-        bool differ = lineup_rows_differ(b->m->problem, s);
+        bool differ = sx_rows_differ(b->m->problem, s);
         for (int p = 0; p < players(b); p++) {
             int(*fills)[SX_ROWS] = &b->m->fills[p][s];
-            if (lineup_can_fill(b->m->problem, p, s, SX_FRONT)) {
+            if (sx_can_fill(b->m->problem, p, s, SX_FRONT)) {
                 (*fills)[SX_FRONT] = column(b, differ ? "front" : "plays", p, s, -1, 0, true);
             }
             if (!differ) {
                 (*fills)[SX_BACK] = (*fills)[SX_FRONT];
-            } else if (lineup_can_fill(b->m->problem, p, s, SX_BACK)) {
+            } else if (sx_can_fill(b->m->problem, p, s, SX_BACK)) {
                 (*fills)[SX_BACK] = column(b, "back", p, s, -1, 0, true);
             }
         }
@@ -119,7 +82,7 @@ static void add_fill_columns(Builder *b) {
 
 static void add_libero_columns(Builder *b) {
     for (int p = 0; p < players(b); p++) {
-        if (!lineup_is_libero(b->m->problem, p)) {
+        if (!sx_can_be_libero(b->m->problem, p)) {
             continue;
         }
         char name[32];
@@ -127,7 +90,7 @@ static void add_libero_columns(Builder *b) {
         b->m->nominated[p] = mip_column(b->m->mip, name, 0, 1, 0, true);
         for (int s = 0; s < SX_SLOTS; s++) {
             for (int k = 0; k < SX_BACK_TURNS; k++) {
-                if (lineup_libero_allowed(b->system, s, k)) {
+                if (sx_libero_may_enter(b->system, s, k)) {
                     b->m->enters[p][s][k] = column(b, "enters", p, s, k, 0, true);
                 }
             }
@@ -215,7 +178,7 @@ static void add_presence_columns(Builder *b) {
 
 static void add_one_player_each_place(Builder *b) {
     for (int s = 0; s < SX_SLOTS; s++) {
-        for (int row = 0; row < (lineup_rows_differ(b->m->problem, s) ? SX_ROWS : 1); row++) {
+        for (int row = 0; row < (sx_rows_differ(b->m->problem, s) ? SX_ROWS : 1); row++) {
             for (int p = 0; p < players(b); p++) {
                 add(b, b->m->fills[p][s][row], 1);
             }
@@ -237,6 +200,7 @@ static void add_presence(Builder *b, int p, int s, double value) {
 
 static void add_one_place_each_player(Builder *b) {
     for (int p = 0; p < players(b); p++) {
+        int has[SX_SLOTS] = {0};
         for (int s = 0; s < SX_SLOTS; s++) {
             if (b->m->specialist_in[s]) {
                 int front = b->m->fills[p][s][SX_FRONT];
@@ -244,17 +208,20 @@ static void add_one_place_each_player(Builder *b) {
                 if (!front && !back) {
                     continue;
                 }
-                int has = column(b, "has", p, s, -1, 0, false);
+                has[s] = column(b, "has", p, s, -1, 0, false);
                 for (int row = 0; row < SX_ROWS; row++) {
-                    MipRow bound = {0};
                     if (b->m->fills[p][s][row]) {
-                        mip_row_add(&bound, has, 1);
-                        mip_row_add(&bound, b->m->fills[p][s][row], -1);
-                        mip_row_put(b->m->mip, &bound, NULL, 0, HUGE_VAL);
+                        add(b, has[s], 1);
+                        add(b, b->m->fills[p][s][row], -1);
+                        put(b, 0, HUGE_VAL);
                     }
                 }
-                add(b, has, 1);
-            } else {
+            }
+        }
+        for (int s = 0; s < SX_SLOTS; s++) {
+            if (has[s]) {
+                add(b, has[s], 1);
+            } else if (!b->m->specialist_in[s]) {
                 add_presence(b, p, s, 1);
             }
         }
@@ -484,11 +451,11 @@ static void score_front(Builder *b, int p, int s, int r) {
         score_term(b, r, at,
                    b->plan->weight[SX_PART_ATTACK] *
                        sx_scoring_of(b->m->problem)->front_attack[duty->lane] *
-                       lineup_fit(b->m->problem, p, s, SX_FRONT, SX_ATTACKING));
+                       sx_fit_skill(b->m->problem, p, s, SX_FRONT, SX_ATTACKING));
     }
     score_term(b, r, at,
                b->plan->weight[SX_PART_BLOCK] * sx_scoring_of(b->m->problem)->block[duty->lane] *
-                   lineup_fit(b->m->problem, p, s, SX_FRONT, SX_BLOCKING));
+                   sx_fit_skill(b->m->problem, p, s, SX_FRONT, SX_BLOCKING));
 }
 
 static void score_back(Builder *b, int p, int s, int r) {
@@ -498,7 +465,7 @@ static void score_back(Builder *b, int p, int s, int r) {
     if (b->system->duty[s][SX_BACK].attacks) {
         score_term(b, r, b->m->stays[p][s][k],
                    weight[SX_PART_ATTACK] * sx_scoring_of(b->m->problem)->back_attack *
-                       lineup_fit(b->m->problem, p, s, SX_BACK, SX_ATTACKING));
+                       sx_fit_skill(b->m->problem, p, s, SX_BACK, SX_ATTACKING));
     }
     double dig = weight[SX_PART_DIG] * who->skill[SX_DIGGING] / SX_BACK_TURNS;
     if (k == 0) {
@@ -527,7 +494,7 @@ static void add_scores(Builder *b) {
             }
             score_term(b, r, b->m->fills[p][setter][setter_row],
                        b->plan->weight[SX_PART_SET] *
-                           lineup_fit(b->m->problem, p, setter, setter_row, SX_SETTING));
+                           sx_fit_skill(b->m->problem, p, setter, setter_row, SX_SETTING));
         }
     }
 }
@@ -739,6 +706,7 @@ static void add_objective(Builder *b) {
     for (int r = 0; r < SX_ROTATIONS; r++) {
         double share = (1 - balance) * b->plan->rotation_weight[r] / total;
         MipRow *score = &b->score[r];
+        mip_row_merge(score);
         for (int k = 1; k <= score->count; k++) {
             double cost = glp_get_obj_coef(b->m->mip, score->column[k]);
             glp_set_obj_coef(b->m->mip, score->column[k], cost + share * score->value[k]);
@@ -752,33 +720,10 @@ static void add_objective(Builder *b) {
     }
 }
 
-bool lineup_turn_counts_once(const SxProblem *problem) {
-    const SxPlan *plan = problem->plan;
-    if (plan->start >= 0 || !sx_system_is_mirrored(problem->system)) {
-        return false;
-    }
-    for (int k = 0; k < plan->wish_count; k++) {
-        if (plan->wishes[k].kind == SX_FIXED_SLOT) {
-            return false;
-        }
-    }
-    return true;
-}
-
-bool lineup_halves_alike(const SxProblem *problem) {
-    const double *weight = problem->plan->rotation_weight;
-    for (int r = 0; r < SX_ROTATIONS / 2; r++) {
-        if (weight[r] != weight[r + SX_ROTATIONS / 2]) {
-            return false;
-        }
-    }
-    return lineup_turn_counts_once(problem);
-}
-
 /* Of two orders that are half a turn apart, keep the one with the smaller shirt number in slot 0.
  */
 static void add_symmetry_row(Builder *b) {
-    if (!lineup_halves_alike(b->m->problem)) {
+    if (!sx_halves_alike(b->m->problem)) {
         return;
     }
     for (int p = 0; p < players(b); p++) {
@@ -821,8 +766,15 @@ static SxStatus build(void *data, SxError *err) {
     return SX_OK;
 }
 
-SxStatus lineup_model_build(const SxProblem *problem, const bool *wishes, LineupModel **model,
-                            SxError *err) {
+static void free_rows(Builder *b) {
+    mip_row_free(&b->row);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        mip_row_free(&b->score[r]);
+    }
+}
+
+SxStatus sx_lineup_model_build(const SxProblem *problem, const bool *wishes, LineupModel **model,
+                               SxError *err) {
     Builder *b = calloc(1, sizeof *b);
     LineupModel *m = calloc(1, sizeof *m);
     if (!b || !m) {
@@ -837,21 +789,23 @@ SxStatus lineup_model_build(const SxProblem *problem, const bool *wishes, Lineup
                    .plan = problem->plan,
                    .wishes = wishes};
     m->problem = problem;
-    SxStatus status = solver_run(build, b, &m->mip, err);
+    SxStatus status = sx_solver_run(build, b, &m->mip, err);
+    free_rows(b);
     free(b);
     if (status == SX_OK) {
         *model = m;
     } else {
-        lineup_model_free(m);
+        sx_lineup_model_free(m);
     }
     return status;
 }
 
-void lineup_model_free(LineupModel *model) {
+void sx_lineup_model_free(LineupModel *model) {
     if (model) {
         if (model->mip) {
             glp_delete_prob(model->mip);
         }
+        mip_row_free(&model->row);
         free(model);
     }
 }
@@ -875,14 +829,14 @@ static int order_columns(const LineupModel *model, const SxOrder *order, int *ou
     return count;
 }
 
-void lineup_model_cut(LineupModel *model, const SxOrder *order) {
+void sx_lineup_model_cut(LineupModel *model, const SxOrder *order) {
     int columns[SX_SLOTS * SX_ROWS];
     int count = order_columns(model, order, columns);
-    MipRow row = {0};
+    MipRow *row = &model->row;
     for (int k = 0; k < count; k++) {
-        mip_row_add(&row, columns[k], 1);
+        mip_row_add(row, columns[k], 1);
     }
-    mip_row_put(model->mip, &row, NULL, -HUGE_VAL, count - 1);
+    mip_row_put(model->mip, row, NULL, -HUGE_VAL, count - 1);
 }
 
 /* The columns that, summed, count a player's rotations in reception; a column may come again. */
@@ -906,7 +860,7 @@ static int reception_columns(const LineupModel *model, int p, int *out) {
 
 enum { RECEPTION_COLUMNS = SX_ROTATIONS * SX_SLOTS * (1 + SX_BACK_TURNS) };
 
-void lineup_model_reward(LineupModel *model, int player, double points) {
+void sx_lineup_model_reward(LineupModel *model, int player, double points) {
     int columns[RECEPTION_COLUMNS];
     int count = reception_columns(model, player, columns);
     for (int k = 0; k < count; k++) {
@@ -917,7 +871,7 @@ void lineup_model_reward(LineupModel *model, int player, double points) {
     }
 }
 
-int lineup_model_receptions(const LineupModel *model, int player) {
+int sx_lineup_model_receptions(const LineupModel *model, int player) {
     int columns[RECEPTION_COLUMNS];
     int count = reception_columns(model, player, columns);
     double sum = 0;
@@ -927,7 +881,7 @@ int lineup_model_receptions(const LineupModel *model, int player) {
     return (int)lround(sum);
 }
 
-void lineup_model_fix(LineupModel *model, const SxOrder *order) {
+void sx_lineup_model_fix(LineupModel *model, const SxOrder *order) {
     int columns[SX_SLOTS * SX_ROWS];
     int count = order_columns(model, order, columns);
     for (int k = 0; k < count; k++) {
@@ -935,7 +889,7 @@ void lineup_model_fix(LineupModel *model, const SxOrder *order) {
     }
 }
 
-void lineup_model_order(const LineupModel *model, SxOrder *order) {
+void sx_lineup_model_order(const LineupModel *model, SxOrder *order) {
     for (int s = 0; s < SX_SLOTS; s++) {
         for (int p = 0; p < model->problem->team->player_count; p++) {
             int front = model->fills[p][s][SX_FRONT];

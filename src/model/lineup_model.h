@@ -10,6 +10,7 @@
 typedef struct {
     glp_prob *mip; /* NULL once the solver has given it up */
     const SxProblem *problem;
+    MipRow row; /* scratch */
     /* Player p fills slot s in a row; both rows share one column unless they may differ. */
     int fills[SX_MAX_PLAYERS][SX_SLOTS][SX_ROWS];
     int nominated[SX_MAX_PLAYERS];
@@ -26,38 +27,25 @@ typedef struct {
 } LineupModel;
 
 /* Builds the whole program. `wishes` tells which of the plan's wishes count (NULL: all). Free with
- * lineup_model_free. */
-SxStatus lineup_model_build(const SxProblem *problem, const bool *wishes, LineupModel **model,
-                            SxError *err);
-void lineup_model_free(LineupModel *model);
+ * sx_lineup_model_free. */
+SxStatus sx_lineup_model_build(const SxProblem *problem, const bool *wishes, LineupModel **model,
+                               SxError *err);
+void sx_lineup_model_free(LineupModel *model);
 
-/* Can this player fill the slot in this row? */
-bool lineup_can_fill(const SxProblem *problem, int player, int slot, SxRow row);
-/* A skill as it counts for the duty of a slot: scaled by the fitness for its role. */
-double lineup_fit(const SxProblem *problem, int player, int slot, SxRow row, SxSkill skill);
-/* May the two rows of a slot hold different players? */
-bool lineup_rows_differ(const SxProblem *problem, int slot);
 /* May the libero come in for this slot at this back turn (it never sets from then on)? */
-bool lineup_libero_allowed(const SxSystem *system, int slot, int turn);
-bool lineup_is_libero(const SxProblem *problem, int player);
-/* An order and its half-turn are one: the system is mirrored, the start is free, and no wish tells
- * the halves apart. */
-bool lineup_turn_counts_once(const SxProblem *problem);
-/* They also score the same: no weight tells the halves apart either. Only the one with the smaller
- * shirt number in slot 0, front row, then counts. */
-bool lineup_halves_alike(const SxProblem *problem);
+bool sx_libero_may_enter(const SxSystem *system, int slot, int turn);
 
-/* The rest is for work under solver_run. */
+/* The rest is for work under sx_solver_run. */
 
 /* Forbids an order (and nothing else). */
-void lineup_model_cut(LineupModel *model, const SxOrder *order);
+void sx_lineup_model_cut(LineupModel *model, const SxOrder *order);
 /* Adds points to the objective for each rotation in which the player is on court in reception. */
-void lineup_model_reward(LineupModel *model, int player, double points);
+void sx_lineup_model_reward(LineupModel *model, int player, double points);
 /* In how many rotations she is, in the MIP solution. */
-int lineup_model_receptions(const LineupModel *model, int player);
+int sx_lineup_model_receptions(const LineupModel *model, int player);
 /* Demands an order. */
-void lineup_model_fix(LineupModel *model, const SxOrder *order);
+void sx_lineup_model_fix(LineupModel *model, const SxOrder *order);
 /* Reads the order out of the MIP solution. */
-void lineup_model_order(const LineupModel *model, SxOrder *order);
+void sx_lineup_model_order(const LineupModel *model, SxOrder *order);
 
 #endif

@@ -300,18 +300,18 @@ static bool mark_crowded(Program *program) {
 
 static SxStatus solve(const SxStance *stance, const SxRules *rules, const SxMendOptions *options,
                       const bool *locked, double *at, SxError *err) {
-    MipRow row;
+    MipRow row = {0};
     Program program = {
         .stance = stance, .rules = rules, .options = options, .locked = locked, .row = &row};
     SxStatus status;
-    mip_row_clear(&row);
     for (int i = 0; i < SX_POSITIONS; i++) {
         program.start[2 * i] = to_cm(stance->spot[i].x);
         program.start[2 * i + 1] = to_cm(stance->spot[i].y);
     }
     do {
-        status = solver_run(solve_with_room, &program, &program.lp, err);
+        status = sx_solver_run(solve_with_room, &program, &program.lp, err);
     } while (status == SX_OK && mark_crowded(&program));
+    mip_row_free(&row);
     memcpy(at, program.at, sizeof program.at);
     return status;
 }

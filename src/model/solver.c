@@ -28,12 +28,12 @@ static void give_up(void *info) {
     longjmp(guard->back, 1);
 }
 
-noreturn void solver_out_of_memory(void) {
+noreturn void sx_solver_out_of_memory(void) {
     glp_error("%s\n", NO_MEMORY);
     abort(); /* not reached: the hook does not return */
 }
 
-SxStatus solver_run(SolverWork work, void *data, glp_prob **program, SxError *err) {
+SxStatus sx_solver_run(SolverWork work, void *data, glp_prob **program, SxError *err) {
     if (glp_init_env() == NO_ENVIRONMENT) {
         return sx_out_of_memory(err);
     }

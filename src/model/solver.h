@@ -13,15 +13,15 @@
 #include <stdnoreturn.h>
 
 /* Builds, solves or reads a program. It may be left at any call of GLPK, so that what it allocates
- * itself must be reachable from `data`; it must not call solver_run again. */
+ * itself must be reachable from `data`; it must not call sx_solver_run again. */
 typedef SxStatus (*SolverWork)(void *data, SxError *err);
 
 /* Runs the work with GLPK silenced and returns its status; SX_NO_MEMORY or SX_SOLVER_FAILED if
  * GLPK gave up. `program` is the one worked on, given up and set to NULL in that case. A hook of
  * the caller's own in this thread's GLPK environment is lost. */
-SxStatus solver_run(SolverWork work, void *data, glp_prob **program, SxError *err);
+SxStatus sx_solver_run(SolverWork work, void *data, glp_prob **program, SxError *err);
 
 /* Leaves the work: an allocation beside GLPK's has failed. */
-noreturn void solver_out_of_memory(void);
+noreturn void sx_solver_out_of_memory(void);
 
 #endif

@@ -167,7 +167,8 @@ static SxStatus fill(const SxSessionInput *input, SxSession *session, SxError *e
                                  .rules = &bench->rules,
                                  .system = &bench->system,
                                  .plan = &bench->plan,
-                                 .scoring = &session->scoring};
+                                 .scoring = &session->scoring,
+                                 NULL};
     return status;
 }
 
@@ -226,8 +227,9 @@ SxStatus session_furnish(SxSession *session, Bench *bench, SxError *err) {
         status = sx_formation_table_build(&bench->system, bench->plan.passers,
                                           bench->plan.setter_passes, NULL, &bench->table, err);
     }
-    bench->problem = (SxProblem){&session->team, &bench->rules, &bench->system,
-                                 &bench->plan,   bench->table,  &session->scoring};
+    bench->problem =
+        (SxProblem){&session->team,    &bench->rules, &bench->system, &bench->plan, bench->table,
+                    &session->scoring, NULL};
     return status;
 }
 

@@ -670,6 +670,7 @@ static Outcome check_roster(int seed, bool alike) {
     random_wishes(&rng, &desk);
     random_opponent(&rng, alike, &opponent);
     const SxFixture fixture = {&model, &opponent, NULL};
+    desk.problem.against = &fixture;
     brute = (Brute){.desk = &desk, .fixture = &fixture};
     fill(&brute, 0, 0, 0);
     if (brute.too_many) {
@@ -678,7 +679,7 @@ static Outcome check_roster(int seed, bool alike) {
     drop_half_turns(&brute);
     sort(&brute);
     const SxWork work = {.threads = 1 + seed % 2};
-    const SxStatus status = sx_best_orders(&desk.problem, &fixture, TOP, &work, &best, &err);
+    const SxStatus status = sx_best_orders(&desk.problem, TOP, &work, &best, &err);
     if (brute.count == 0) {
         cr_assert_eq(status, SX_NO, "roster %d: status %d", seed, status);
         return NO_LINEUP;

@@ -1,0 +1,379 @@
+/* One door: a request in JSON becomes a session and a question, its answer becomes JSON. */
+#include "sixturn/door.h"
+
+#include "core/jsonread.h"
+#include "sixturn/session.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MOST_NAMES = SX_MAX_PLAYERS, MOST_TEXTS = 12, MOST_SECONDS = 86400 };
+
+typedef struct {
+    bool read_only; /* "read": no question beyond that */
+    bool want_text;
+    SxSessionInput input;
+    SxAsk ask;
+    char *owned[MOST_TEXTS]; /* texts of members that were objects or strings */
+    int owned_count;
+    char level[SX_ID_SIZE], system[SX_ID_SIZE], rules[SX_ID_SIZE];
+    char name[2][MOST_NAMES][SX_ID_SIZE];
+    const char *names[2][MOST_NAMES]; /* [out, players] */
+} Request;
+
+static const char *const question_words[SX_QUESTIONS] = {
+    [SX_ASK_PLAN] = "plan",     [SX_ASK_SHARES] = "shares",   [SX_ASK_RANK] = "rank",
+    [SX_ASK_ABSENT] = "absent", [SX_ASK_SETTERS] = "setters", [SX_ASK_SYSTEMS] = "systems",
+    [SX_ASK_VERSUS] = "versus", [SX_ASK_WORTH] = "worth",     [SX_ASK_ODDS] = "odds",
+    [SX_ASK_FIT] = "fit",       [SX_ASK_CHECK] = "check",     [SX_ASK_MEND] = "mend",
+};
+
+/* --- reading ------------------------------------------------------------------------------------
+ */
+
+static void read_question(const SxJsonAt *at, Request *request) {
+    const char *words[SX_QUESTIONS + 1];
+    int asks[SX_QUESTIONS + 1], count = 0;
+    for (int k = 0; k < SX_QUESTIONS; k++) {
+        if (question_words[k]) {
+            asks[count] = k;
+            words[count++] = question_words[k];
+        }
+    }
+    words[count++] = "read";
+    const int chosen = sx_json_word(at, "question", words, count);
+    request->read_only = chosen == count - 1;
+    if (chosen >= 0 && !request->read_only) {
+        sx_ask_default((SxQuestion)asks[chosen], &request->ask);
+    }
+}
+
+/* A file inside the request: printed again if it is an object, as it stands if it is a text. */
+static void read_source(const SxJsonAt *at, Request *request, SxSource *source) {
+    if (!sx_json_given(at)) {
+        return;
+    }
+    char *text = NULL;
+    if (cJSON_IsString(at->item)) {
+        text = strdup(at->item->valuestring);
+    } else if (cJSON_IsObject(at->item)) {
+        text = cJSON_PrintUnformatted(at->item);
+    } else {
+        sx_json_wrong(at, "a file's object, or its text");
+        return;
+    }
+    if (!text) {
+        at->document->status = sx_out_of_memory(at->document->err);
+        return;
+    }
+    request->owned[request->owned_count++] = text;
+    *source = (SxSource){text, strlen(text), at->key ? at->key : "sides"};
+}
+
+/* A shipped one by its id; files are not read through the door. */
+static void read_shipped(const SxJsonAt *at, Request *request, char id[SX_ID_SIZE],
+                         SxSource *source) {
+    if (sx_json_given(at) && cJSON_IsString(at->item)) {
+        sx_json_id(at, id, SX_ID_SIZE);
+        source->name = id;
+    } else {
+        read_source(at, request, source);
+    }
+}
+
+/* Nothing in a request has to be given but its format and the question. */
+static void number_if(const SxJsonAt *at, double low, double high, double *out) {
+    if (sx_json_given(at)) {
+        sx_json_number(at, low, high, out);
+    }
+}
+
+static void integer_if(const SxJsonAt *at, int low, int high, int *out) {
+    if (sx_json_given(at)) {
+        sx_json_integer(at, low, high, out);
+    }
+}
+
+static void bool_if(const SxJsonAt *at, bool *out) {
+    if (sx_json_given(at)) {
+        sx_json_bool(at, out);
+    }
+}
+
+static int read_names(const SxJsonAt *at, char name[MOST_NAMES][SX_ID_SIZE],
+                      const char *names[MOST_NAMES]) {
+    int count = 0;
+    if (!sx_json_given(at) || !sx_json_array(at, 0, MOST_NAMES)) {
+        return 0;
+    }
+    for (SxJsonAt e = sx_json_first(at); e.item; sx_json_next(&e)) {
+        if (cJSON_IsNumber(e.item)) {
+            int shirt = 0;
+            sx_json_integer(&e, 0, SX_MAX_SHIRT, &shirt);
+            snprintf(name[count], SX_ID_SIZE, "%d", shirt);
+        } else {
+            sx_json_text(&e, name[count], SX_ID_SIZE);
+        }
+        names[count] = name[count];
+        count++;
+    }
+    return count;
+}
+
+static void read_doubt(const SxJsonAt *doubt, const SxJsonAt *draws, const SxJsonAt *seed,
+                       const SxJsonAt *spread, SxDoubtOptions *out) {
+    enum { MOST_DRAWS = 1000000, MOST_SEED = 2000000000 };
+    static const char *const laws[] = {"normal", "uniform"};
+    number_if(doubt, 0, SX_SKILL_MAX, &out->size);
+    integer_if(draws, 1, MOST_DRAWS, &out->draws);
+    int number = (int)out->seed;
+    integer_if(seed, 0, MOST_SEED, &number);
+    out->seed = (uint64_t)number;
+    if (sx_json_given(spread)) {
+        out->spread =
+            sx_json_word(spread, "spread", laws, 2) == 1 ? SX_SPREAD_UNIFORM : SX_SPREAD_NORMAL;
+    }
+}
+
+static void read_locks(const SxJsonAt *at, SxDrawnAsk *drawn) {
+    if (!sx_json_given(at) || !sx_json_array(at, 0, SX_MAX_LOCKS)) {
+        return;
+    }
+    for (SxJsonAt e = sx_json_first(at); e.item; sx_json_next(&e)) {
+        sx_json_integer(&e, 0, SX_MAX_SHIRT, &drawn->locks[drawn->lock_count]);
+        drawn->lock_count++;
+    }
+}
+
+static void read_goal(const SxJsonAt *at, SxAsk *ask) {
+    static const char *const goals[] = {"set", "score"};
+    if (sx_json_given(at)) {
+        ask->plan.for_set = sx_json_word(at, "goal", goals, 2) == 0;
+    }
+}
+
+static void read_options(const SxJsonAt *at, Request *request) {
+    enum {
+        LEVEL,
+        PASSERS,
+        START,
+        BALANCE,
+        OUT,
+        TIME_LIMIT,
+        GOAL,
+        SETS,
+        TOP,
+        DOUBT,
+        DRAWS,
+        SEED,
+        SPREAD,
+        PLAYERS,
+        PAIRS,
+        MARGIN,
+        FEWEST,
+        LOCK,
+        FIELDS
+    };
+    static const char *const keys[FIELDS] = {"level",      "passers", "start",  "balance", "out",
+                                             "time_limit", "goal",    "sets",   "top",     "doubt",
+                                             "draws",      "seed",    "spread", "players", "pairs",
+                                             "margin",     "fewest",  "lock"};
+    SxJsonAt member[FIELDS];
+    if (!sx_json_given(at)) {
+        return;
+    }
+    SxSessionInput *input = &request->input;
+    SxAsk *ask = &request->ask;
+    int start = 0;
+    sx_json_members(at, keys, FIELDS, member);
+    if (sx_json_given(&member[LEVEL])) {
+        sx_json_id(&member[LEVEL], request->level, sizeof request->level);
+        input->level = request->level;
+    }
+    integer_if(&member[PASSERS], SX_MIN_PASSERS, SX_MAX_PASSERS, &input->passers);
+    integer_if(&member[START], 1, SX_ROTATIONS, &start);
+    input->start = start - 1;
+    number_if(&member[BALANCE], 0, 1, &input->balance);
+    number_if(&member[TIME_LIMIT], 0, MOST_SECONDS, &input->time_limit);
+    input->out = request->names[0];
+    input->out_count = read_names(&member[OUT], request->name[0], request->names[0]);
+    read_goal(&member[GOAL], ask);
+    integer_if(&member[SETS], 1, SX_MAX_SHARED_SETS, &ask->shares.sets);
+    integer_if(&member[TOP], 1, SX_MAX_TOP, &ask->rank.top);
+    read_doubt(&member[DOUBT], &member[DRAWS], &member[SEED], &member[SPREAD], &ask->rank.doubt);
+    ask->absent.players = ask->worth.players = request->names[1];
+    ask->absent.count = ask->worth.count =
+        read_names(&member[PLAYERS], request->name[1], request->names[1]);
+    bool_if(&member[PAIRS], &ask->absent.pairs);
+    number_if(&member[MARGIN], 0, SX_COURT_WIDTH, &ask->drawn.margin);
+    bool_if(&member[FEWEST], &ask->drawn.fewest);
+    read_locks(&member[LOCK], &ask->drawn);
+}
+
+static void read_sides(const SxJsonAt *at, Request *request) {
+    int k = 0;
+    if (!sx_json_given(at) || !sx_json_array(at, 2, 2)) {
+        return;
+    }
+    for (SxJsonAt e = sx_json_first(at); e.item; sx_json_next(&e)) {
+        read_source(&e, request, &request->ask.versus.side[k++]);
+    }
+}
+
+static void read_members(const SxJsonAt *root, Request *request) {
+    enum {
+        FORMAT,
+        QUESTION,
+        TEAM,
+        PLAN,
+        SYSTEM,
+        RULES,
+        OPPONENT,
+        RATES,
+        RALLY_MODEL,
+        FORMATION,
+        LOG,
+        SIDES,
+        OPTIONS,
+        WANT_TEXT,
+        FIELDS
+    };
+    static const char *const keys[FIELDS] = {
+        "format", "question",    "team",      "plan", "system", "rules",   "opponent",
+        "rates",  "rally_model", "formation", "log",  "sides",  "options", "want_text"};
+    SxJsonAt member[FIELDS];
+    SxSessionInput *input = &request->input;
+    sx_session_input_default(input);
+    sx_ask_default(SX_ASK_PLAN, &request->ask);
+    sx_json_members(root, keys, FIELDS, member);
+    read_question(&member[QUESTION], request);
+    read_source(&member[TEAM], request, &input->team);
+    read_source(&member[PLAN], request, &input->plan);
+    read_shipped(&member[SYSTEM], request, request->system, &input->system);
+    read_shipped(&member[RULES], request, request->rules, &input->rules);
+    read_source(&member[OPPONENT], request, &input->opponent);
+    read_source(&member[RATES], request, &input->rates);
+    read_source(&member[RALLY_MODEL], request, &input->rally_model);
+    read_source(&member[FORMATION], request, &request->ask.drawn.formations);
+    read_source(&member[LOG], request, &request->ask.fit.log);
+    read_sides(&member[SIDES], request);
+    read_options(&member[OPTIONS], request);
+    bool_if(&member[WANT_TEXT], &request->want_text);
+}
+
+/* In place, since the input points into the request. */
+static SxStatus read_request(const char *text, size_t length, Request *request, SxError *err) {
+    SxJson document;
+    sx_json_open(&document, text, length, "request", err);
+    SxJsonAt root = sx_json_root(&document);
+    sx_json_format(&root, "sixturn-request-1");
+    read_members(&root, request);
+    sx_json_close(&document);
+    return document.status;
+}
+
+/* --- answering ----------------------------------------------------------------------------------
+ */
+
+static const char *status_word(SxStatus status) {
+    static const char *const words[] = {[SX_OK] = "done",
+                                        [SX_NO] = "no",
+                                        [SX_USAGE] = "usage",
+                                        [SX_BAD_INPUT] = "bad-input",
+                                        [SX_NO_WRITE] = "no-write",
+                                        [SX_INTERNAL] = "internal",
+                                        [SX_OUT_OF_TIME] = "out-of-time",
+                                        [SX_NO_MEMORY] = "no-memory",
+                                        [SX_SOLVER_FAILED] = "solver-failed"};
+    return words[status];
+}
+
+static bool add_error(cJSON *root, const SxError *err) {
+    char text[sizeof *err + 64];
+    cJSON *error = cJSON_AddObjectToObject(root, "error");
+    bool kept = cJSON_AddStringToObject(error, "text", sx_error_text(err, text, sizeof text)) &&
+                cJSON_AddStringToObject(error, "message", err->message);
+    if (err->file[0]) {
+        kept = kept && cJSON_AddStringToObject(error, "file", err->file);
+    }
+    if (err->path[0]) {
+        kept = kept && cJSON_AddStringToObject(error, "path", err->path);
+    }
+    if (err->line > 0) {
+        kept = kept && cJSON_AddNumberToObject(error, "line", err->line) &&
+               cJSON_AddNumberToObject(error, "column", err->column);
+    }
+    return kept;
+}
+
+static bool add_warnings(cJSON *root, const SxSession *session) {
+    char text[SX_ERROR_MESSAGE];
+    cJSON *list = NULL;
+    for (int k = 0; sx_session_warning(session, k, text, sizeof text); k++) {
+        list = list ? list : cJSON_AddArrayToObject(root, "warnings");
+        if (!list || !cJSON_AddItemToArray(list, cJSON_CreateString(text))) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* The answer's own text goes in as it is: it is JSON already. */
+static bool add_answer(cJSON *root, const SxAnswer *answer, bool want_text) {
+    char *json = sx_answer_json(answer);
+    bool kept = json && cJSON_AddRawToObject(root, "answer", json);
+    free(json);
+    if (kept && want_text) {
+        char *text = sx_answer_text(answer);
+        kept = text && cJSON_AddStringToObject(root, "text", text);
+        free(text);
+    }
+    return kept;
+}
+
+/* SX_NO_MEMORY also if the answer could not be put into the tree. */
+static SxStatus answer_request(Request *request, cJSON *root, SxError *err) {
+    SxSession *session = NULL;
+    SxAnswer *answer = NULL;
+    SxStatus status = sx_session_new(&request->input, &session, err);
+    if (status == SX_OK && !add_warnings(root, session)) {
+        status = sx_out_of_memory(err);
+    }
+    if (status == SX_OK && !request->read_only) {
+        status = sx_session_ask(session, &request->ask, &answer, err);
+    }
+    if (status == SX_OK && answer && !add_answer(root, answer, request->want_text)) {
+        status = sx_out_of_memory(err);
+    }
+    sx_answer_free(answer);
+    sx_session_free(session);
+    return status;
+}
+
+char *sx_door(const char *text, size_t length, const SxWork *work) {
+    SxError err = {.status = SX_OK};
+    Request *request = calloc(1, sizeof *request);
+    cJSON *root = cJSON_CreateObject();
+    char *out = NULL;
+    if (request && root && cJSON_AddStringToObject(root, "format", "sixturn-answer-1")) {
+        SxStatus status = read_request(text, length, request, &err);
+        if (status == SX_OK) {
+            err = (SxError){.status = SX_OK};
+            if (work) {
+                request->input.work = *work;
+            }
+            status = answer_request(request, root, &err);
+        }
+        if (cJSON_AddStringToObject(root, "status", status_word(status)) &&
+            (status == SX_OK || add_error(root, &err))) {
+            out = cJSON_PrintUnformatted(root);
+        }
+    }
+    for (int k = 0; request && k < request->owned_count; k++) {
+        free(request->owned[k]);
+    }
+    free(request);
+    cJSON_Delete(root);
+    return out;
+}
