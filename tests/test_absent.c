@@ -246,10 +246,11 @@ Test(parallel, threads_do_not_change_the_solver_s_answers) {
     static Rounds serial, parallel;
     serial.problem = parallel.problem = &desk.problem;
     bool done[PLAYERS];
-    cr_assert_eq(parallel_for(&(SxWork){.threads = 1}, PLAYERS, solve_round, &serial, NULL, NULL),
-                 SX_OK);
-    cr_assert_eq(parallel_for(&(SxWork){.threads = 6}, PLAYERS, solve_round, &parallel, done, NULL),
-                 SX_OK);
+    cr_assert_eq(
+        sx_parallel_for(&(SxWork){.threads = 1}, PLAYERS, solve_round, &serial, NULL, NULL), SX_OK);
+    cr_assert_eq(
+        sx_parallel_for(&(SxWork){.threads = 6}, PLAYERS, solve_round, &parallel, done, NULL),
+        SX_OK);
     for (int k = 0; k < PLAYERS; k++) {
         cr_expect(done[k]);
         cr_assert_eq(serial.possible[k], parallel.possible[k]);
@@ -268,7 +269,7 @@ static SxStatus fail_late(void *context, int index, SxError *err) {
 
 Test(parallel, the_first_failure_is_told) {
     SxError err = {.status = SX_OK};
-    cr_expect_eq(parallel_for(&(SxWork){.threads = 3}, 20, fail_late, NULL, NULL, &err),
+    cr_expect_eq(sx_parallel_for(&(SxWork){.threads = 3}, 20, fail_late, NULL, NULL, &err),
                  SX_BAD_INPUT);
     cr_expect_str_eq(err.message, "round 3");
 }

@@ -224,8 +224,8 @@ Test(versus, columns_of_the_tables_add_up_to_the_score) {
     double column[SUM_COLUMNS];
     double sum = 0;
     double connections;
-    cr_assert(sums_connections(&desk.problem, &lineup, &connections));
-    sums_of(&desk.problem, &lineup, connections, column);
+    cr_assert(sx_sums_connections(&desk.problem, &lineup, &connections));
+    sx_sums_of(&desk.problem, &lineup, connections, column);
     for (int k = 0; k < SUM_COLUMNS; k++) {
         sum += column[k];
     }

@@ -7,7 +7,8 @@
  *     input.team = (SxSource){text, length, "team.json"};
  *     SxSession *session;
  *     SxAnswer *answer;
- *     const SxAsk ask = {.question = SX_ASK_PLAN};
+ *     SxAsk ask;
+ *     sx_ask_default(SX_ASK_PLAN, &ask);
  *     if (sx_session_new(&input, &session, &err) == SX_OK &&
  *         sx_session_ask(session, &ask, &answer, &err) == SX_OK) {
  *         char *text = sx_answer_text(answer);   (or sx_answer_json)

@@ -151,7 +151,7 @@ static SxStatus solve_singles(Work *work, const SxWork *run, SxError *err) {
         }
     }
     work->solved += count;
-    return parallel_for(run, count, solve_single, work, NULL, err);
+    return sx_parallel_for(run, count, solve_single, work, NULL, err);
 }
 
 /* --- cases --------------------------------------------------------------------------------------
@@ -212,7 +212,7 @@ static SxStatus solve_cases(Work *work, const SxWork *run, SxError *err) {
         }
     }
     work->solved += count;
-    return parallel_for(run, count, solve_pair, work, NULL, err);
+    return sx_parallel_for(run, count, solve_pair, work, NULL, err);
 }
 
 /* --- other systems ------------------------------------------------------------------------------
@@ -297,7 +297,7 @@ static SxStatus try_all_systems(Work *work, SxPlan *even, const SxWork *run, SxE
     SxStatus status = sx_systems_compare(&work->even, work->systems, &quiet, work->under, err);
     if (status == SX_OK) {
         find_better_with_all(work);
-        status = parallel_for(run, work->count, try_systems, work, NULL, err);
+        status = sx_parallel_for(run, work->count, try_systems, work, NULL, err);
     }
     return status;
 }
@@ -358,7 +358,7 @@ SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*c
     memset(out, 0, sizeof *out);
     Work work = {.problem = problem,
                  .systems = systems,
-                 .alone = work_alone(run),
+                 .alone = sx_work_alone(run),
                  .count = count,
                  .better_system = -1};
     int todo = count > SX_MAX_PLAYERS ? count : SX_MAX_PLAYERS;

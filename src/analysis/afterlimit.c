@@ -49,8 +49,8 @@ static bool has_split(const SxSystem *system) {
     return false;
 }
 
-SxStatus shelf_new(const SxProblem *problem, const SxFixture *fixture, Shelf **shelf,
-                   SxError *err) {
+SxStatus sx_shelf_new(const SxProblem *problem, const SxFixture *fixture, Shelf **shelf,
+                      SxError *err) {
     Shelf *made = calloc(1, sizeof *made);
     *shelf = NULL;
     if (!made) {
@@ -68,14 +68,14 @@ SxStatus shelf_new(const SxProblem *problem, const SxFixture *fixture, Shelf **s
     }
     made->system = calloc((size_t)sx_system_count(), sizeof *made->system);
     if (!made->system) {
-        shelf_free(made);
+        sx_shelf_free(made);
         return sx_out_of_memory(err);
     }
     *shelf = made;
     return SX_OK;
 }
 
-void shelf_free(Shelf *shelf) {
+void sx_shelf_free(Shelf *shelf) {
     for (int k = 0; shelf && k < shelf->system_count; k++) {
         sx_formation_table_free(shelf->system[k].table);
     }
@@ -308,7 +308,7 @@ static SxStatus pair_up(Shelf *shelf, const SxLineup *lineup, const Moment *mome
     return SX_OK;
 }
 
-SxStatus stops_list(Shelf *shelf, const SxLineup *lineup, Stops *stops, SxError *err) {
+SxStatus sx_stops_list(Shelf *shelf, const SxLineup *lineup, Stops *stops, SxError *err) {
     int count = 0;
     memset(stops, 0, sizeof *stops);
     Moment *moment = calloc(MOST_MOMENTS, sizeof *moment);
@@ -322,12 +322,12 @@ SxStatus stops_list(Shelf *shelf, const SxLineup *lineup, Stops *stops, SxError 
     }
     free(moment);
     if (status != SX_OK) {
-        stops_free(stops);
+        sx_stops_free(stops);
     }
     return status;
 }
 
-void stops_free(Stops *stops) {
+void sx_stops_free(Stops *stops) {
     free(stops->stop);
     free(stops->after);
     free(stops->rates);

@@ -63,7 +63,7 @@ static int compare(double win, const SxOrder *order, const Found *other) {
     if (fabs(win - other->plan.win) > SX_SAME_SET_ODDS) {
         return win > other->plan.win ? -1 : 1;
     }
-    return order_compare(order, &other->order);
+    return sx_order_compare(order, &other->order);
 }
 
 static SxOrder order_of(const Seating *seating) {
@@ -122,7 +122,7 @@ static double floor_for(Search *search, const Seating *seating, double bound, bo
             *hopeless = true;
         } else if (bound <= last->plan.win + SX_SAME_SET_ODDS) {
             const SxOrder least = smallest_order(search->facts, seating);
-            *hopeless = order_compare(&least, &last->order) >= 0;
+            *hopeless = sx_order_compare(&least, &last->order) >= 0;
         }
     }
     pthread_mutex_unlock(&search->lock);
@@ -261,9 +261,9 @@ static int children(const Search *search, const Node *node, int depth, Node *out
     StepRates rates;
     for (int p = 0; p < facts->problem->team->player_count; p++) {
         if (take_place(search, &node->seating, depth, p, &out[count].seating)) {
-            set_facts_bound(facts, &out[count].seating, &rates);
+            sx_set_facts_bound(facts, &out[count].seating, &rates);
             /* rounding apart, less is open than above */
-            out[count].bound = fmin(node->bound, quick_odds(&facts->quick, &rates));
+            out[count].bound = fmin(node->bound, sx_quick_odds(&facts->quick, &rates));
             out[count++].player = p;
         }
     }
@@ -275,7 +275,7 @@ static int children(const Search *search, const Node *node, int depth, Node *out
 
 static SxStatus settle(Search *search, Stays *stays, const Node *node, double floor, SxError *err) {
     StayPlan plan;
-    const StaysEnd end = stays_best(stays, &node->seating, floor, &plan);
+    const StaysEnd end = sx_stays_best(stays, &node->seating, floor, &plan);
     if (end == STAYS_FOUND) {
         keep(search, &node->seating, &plan);
     }
@@ -289,7 +289,7 @@ static SxStatus go_down(Search *search, Stays *stays, const Node *node, int dept
     if (hopeless) {
         return SX_OK;
     }
-    if (parallel_stopped(search->work)) {
+    if (sx_parallel_stopped(search->work)) {
         leave_open(search, node->bound);
         return SX_OK;
     }
@@ -310,7 +310,7 @@ static SxStatus go_down(Search *search, Stays *stays, const Node *node, int dept
 static SxStatus run_task(void *context, int index, SxError *err) {
     Search *search = context;
     Stays *stays = NULL;
-    SxStatus status = stays_new(search->facts, &stays, err);
+    SxStatus status = sx_stays_new(search->facts, &stays, err);
     if (status == SX_OK) {
         int depth = 0;
         const Node *task = &search->task[index];
@@ -320,7 +320,7 @@ static SxStatus run_task(void *context, int index, SxError *err) {
         }
         status = go_down(search, stays, task, depth, err);
     }
-    stays_free(stays);
+    sx_stays_free(stays);
     return status;
 }
 
@@ -426,7 +426,7 @@ static SxStatus hand_over(Search *search, bool stopped, SxBestOrders *out, SxErr
     for (int k = 0; k < search->count; k++) {
         SxLineup *lineup = &out->item[k];
         const Found *found = &search->found[k];
-        stays_lineup(facts, &found->seating, &found->plan, lineup);
+        sx_stays_lineup(facts, &found->seating, &found->plan, lineup);
         SxStatus status = sx_lineup_win(facts->problem, lineup, err);
         if (status != SX_OK) {
             return status;
@@ -472,8 +472,8 @@ static SxStatus search_all(Search *search, SxError *err) {
     SxStatus status = make_tasks(search, err);
     if (status == SX_OK) {
         search->done = calloc((size_t)search->task_count + 1, sizeof *search->done);
-        status = search->done ? parallel_for(search->work, search->task_count, run_task, search,
-                                             search->done, err)
+        status = search->done ? sx_parallel_for(search->work, search->task_count, run_task, search,
+                                                search->done, err)
                               : sx_out_of_memory(err);
     }
     for (int k = 0; status == SX_OK && k < search->task_count; k++) {
@@ -491,7 +491,7 @@ SxStatus sx_best_orders(const SxProblem *problem, int top, const SxWork *work, S
     if (top < 1) {
         return sx_fail(err, SX_USAGE, "a list of at least one order must be asked for");
     }
-    SxStatus status = set_facts_new(problem, &facts, err);
+    SxStatus status = sx_set_facts_new(problem, &facts, err);
     Search search = {
         .facts = facts, .work = work, .top = top, .once = sx_turn_counts_once(problem), .open = -1};
     pthread_mutex_init(&search.lock, NULL);
@@ -513,7 +513,7 @@ SxStatus sx_best_orders(const SxProblem *problem, int top, const SxWork *work, S
     free(search.found);
     free(search.task);
     free(search.done);
-    set_facts_free(facts);
+    sx_set_facts_free(facts);
     return status;
 }
 
@@ -536,15 +536,15 @@ SxStatus sx_order_best(const SxProblem *problem, const SxOrder *order, SxLineup 
     Stays *stays = NULL;
     StayPlan plan;
     const Seating seating = seating_of(order);
-    SxStatus status = set_facts_new(problem, &facts, err);
+    SxStatus status = sx_set_facts_new(problem, &facts, err);
     if (status == SX_OK) {
-        status = stays_new(facts, &stays, err);
+        status = sx_stays_new(facts, &stays, err);
     }
     if (status == SX_OK) {
-        const StaysEnd end = stays_best(stays, &seating, -1, &plan);
+        const StaysEnd end = sx_stays_best(stays, &seating, -1, &plan);
         status = end == STAYS_NO_MEMORY ? sx_out_of_memory(err) : SX_OK;
         if (end == STAYS_FOUND) {
-            stays_lineup(facts, &seating, &plan, out);
+            sx_stays_lineup(facts, &seating, &plan, out);
         }
         for (int k = 0; end == STAYS_FOUND && k < problem->plan->wish_count; k++) {
             status = sx_wish_holds(problem, out, &problem->plan->wishes[k]) ? status : SX_NO;
@@ -556,8 +556,8 @@ SxStatus sx_order_best(const SxProblem *problem, const SxOrder *order, SxLineup 
     if (status == SX_OK) {
         status = sx_lineup_win(problem, out, err);
     }
-    stays_free(stays);
-    set_facts_free(facts);
+    sx_stays_free(stays);
+    sx_set_facts_free(facts);
     return status;
 }
 

@@ -176,7 +176,7 @@ void sx_difference(const SxProblem *problem, const SxLineup *from, const SxLineu
     Comparing c = {.problem = problem, .from = from->order, .to = to->order, .out = out};
     if (sx_turn_counts_once(problem)) {
         SxOrder turned;
-        order_turn(&to->order, &turned);
+        sx_order_turn(&to->order, &turned);
         if (places_in_common(&from->order, &turned) > places_in_common(&from->order, &to->order)) {
             c.to = turned;
             out->turn = HALF_TURN;

@@ -95,11 +95,11 @@ static SxStatus draw_once(void *context, int index, SxError *err) {
         drawing->winner[index] = OTHER;
         SxOrder turned = lineup.order;
         if (sx_turn_counts_once(&problem)) {
-            order_turn(&lineup.order, &turned);
+            sx_order_turn(&lineup.order, &turned);
         }
         for (int k = 0; k < ranking->count; k++) {
-            if (order_compare(&ranking->item[k].order, &lineup.order) == 0 ||
-                order_compare(&ranking->item[k].order, &turned) == 0) {
+            if (sx_order_compare(&ranking->item[k].order, &lineup.order) == 0 ||
+                sx_order_compare(&ranking->item[k].order, &turned) == 0) {
                 drawing->winner[index] = k;
             }
         }
@@ -159,13 +159,13 @@ SxStatus sx_doubt(const SxProblem *problem, const SxRanking *ranking, const SxDo
                        .winner = calloc(draws, sizeof(int)),
                        .reversed = calloc(draws, sizeof(bool)),
                        .done = calloc(draws, sizeof(bool)),
-                       .alone = work_alone(run)};
+                       .alone = sx_work_alone(run)};
     out->best = calloc((size_t)ranking->count + 1, sizeof *out->best);
     SxStatus status = SX_OK;
     if (!drawing.winner || !drawing.reversed || !drawing.done || !out->best) {
         status = sx_out_of_memory(err);
     } else {
-        status = parallel_for(run, options->draws, draw_once, &drawing, drawing.done, err);
+        status = sx_parallel_for(run, options->draws, draw_once, &drawing, drawing.done, err);
     }
     if (status == SX_OK) {
         count_draws(&drawing, out);

@@ -48,7 +48,7 @@ static SxStatus outlook_of(Shelf *shelf, const SxProblem *problem, const SxLineu
     sx_lineup_rates(lineup, fixture, &rates);
     sx_lineup_entering(lineup, needs.entering);
     if (sx_substitutions_per_cycle(lineup) > 0) {
-        status = stops_list(shelf, lineup, &stops, err);
+        status = sx_stops_list(shelf, lineup, &stops, err);
         needs.stop = stops.stop;
         needs.stop_count = stops.count;
     }
@@ -60,18 +60,18 @@ static SxStatus outlook_of(Shelf *shelf, const SxProblem *problem, const SxLineu
             outlook->after[phase] = stops.after[outlook->stop[phase]];
         }
     }
-    stops_free(&stops);
+    sx_stops_free(&stops);
     return status;
 }
 
 SxStatus sx_lineup_outlook(const SxProblem *problem, const SxLineup *lineup,
                            const SxFixture *fixture, SxOutlook *outlook, SxError *err) {
     Shelf *shelf;
-    SxStatus status = shelf_new(problem, fixture, &shelf, err);
+    SxStatus status = sx_shelf_new(problem, fixture, &shelf, err);
     if (status == SX_OK) {
         status = outlook_of(shelf, problem, lineup, fixture, outlook, err);
     }
-    shelf_free(shelf);
+    sx_shelf_free(shelf);
     return status;
 }
 
@@ -164,11 +164,11 @@ SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
                      const SxFixture *fixture, SxForecast *forecast, SxError *err) {
     Shelf *shelf;
     SxForecast made;
-    SxStatus status = shelf_new(problem, fixture, &shelf, err);
+    SxStatus status = sx_shelf_new(problem, fixture, &shelf, err);
     if (status == SX_OK) {
         status = settle(shelf, problem, options, fixture, &made, err);
     }
-    shelf_free(shelf);
+    sx_shelf_free(shelf);
     if (status == SX_OK) {
         *forecast = made;
     }

@@ -66,7 +66,7 @@ static int pick(const Contest *contest, int count, SxGoalSet *goal) {
         const double lead = best < 0 ? INFINITY : win - contest->win[best];
         if (lead > SAME_ODDS ||
             (lead >= -SAME_ODDS &&
-             order_compare(&contest->orders[k].order, &contest->orders[best].order) < 0)) {
+             sx_order_compare(&contest->orders[k].order, &contest->orders[best].order) < 0)) {
             best = k;
         }
     }
@@ -97,8 +97,8 @@ static SxStatus list_orders(const SxProblem *problem, BoundedOrder **list, int *
     bool more;
     SxStatus status = sx_order_bounds(problem, &bounds, err);
     if (status == SX_OK) {
-        status = orders_between(problem, &bounds, -everything, everything, SX_GOAL_SET_ORDERS, list,
-                                count, &more, err);
+        status = sx_orders_between(problem, &bounds, -everything, everything, SX_GOAL_SET_ORDERS,
+                                   list, count, &more, err);
     }
     if (status == SX_OK && *count < 0) {
         return sx_fail(err, SX_NO,
@@ -131,7 +131,7 @@ SxStatus sx_goal_set(const SxProblem *problem, const SxFixture *fixture, const S
     if (status == SX_OK) {
         contest.orders = list;
         contest.win = malloc(((size_t)count + 1) * sizeof *contest.win);
-        status = contest.win ? parallel_for(run, count, judge, &contest, NULL, err)
+        status = contest.win ? sx_parallel_for(run, count, judge, &contest, NULL, err)
                              : sx_out_of_memory(err);
     }
     if (status == SX_OK) {

@@ -9,7 +9,7 @@
 
 enum { PLACES = SX_SLOTS * SX_ROWS };
 
-int order_compare(const SxOrder *a, const SxOrder *b) {
+int sx_order_compare(const SxOrder *a, const SxOrder *b) {
     for (int place = 0; place < PLACES; place++) {
         int s = place % SX_SLOTS;
         int left = place < SX_SLOTS ? a->front[s] : a->back[s];
@@ -21,7 +21,7 @@ int order_compare(const SxOrder *a, const SxOrder *b) {
     return 0;
 }
 
-void order_turn(const SxOrder *order, SxOrder *out) {
+void sx_order_turn(const SxOrder *order, SxOrder *out) {
     for (int s = 0; s < SX_SLOTS; s++) {
         out->front[s] = order->front[sx_opposite_slot(s)];
         out->back[s] = order->back[sx_opposite_slot(s)];
@@ -154,12 +154,12 @@ static int by_bound(const void *a, const void *b) {
     if (left->bound != right->bound) {
         return left->bound > right->bound ? -1 : 1;
     }
-    return order_compare(&left->order, &right->order);
+    return sx_order_compare(&left->order, &right->order);
 }
 
-SxStatus orders_between(const SxProblem *problem, const SxOrderBounds *bounds, double low,
-                        double high, int limit, BoundedOrder **list, int *count, bool *more,
-                        SxError *err) {
+SxStatus sx_orders_between(const SxProblem *problem, const SxOrderBounds *bounds, double low,
+                           double high, int limit, BoundedOrder **list, int *count, bool *more,
+                           SxError *err) {
     Lister lister = {.problem = problem,
                      .bounds = bounds,
                      .low = low,

@@ -19,11 +19,11 @@ typedef struct {
     pthread_mutex_t lock;
 } Loop;
 
-bool parallel_stopped(const SxWork *run) {
+bool sx_parallel_stopped(const SxWork *run) {
     return sx_work_over(run);
 }
 
-SxWork work_alone(const SxWork *run) {
+SxWork sx_work_alone(const SxWork *run) {
     SxWork alone = {.threads = 1};
     if (run) {
         alone.stop = run->stop;
@@ -53,7 +53,7 @@ static void rounds(Loop *loop) {
     for (;;) {
         pthread_mutex_lock(&loop->lock);
         bool over =
-            loop->next >= loop->count || loop->status != SX_OK || parallel_stopped(loop->run);
+            loop->next >= loop->count || loop->status != SX_OK || sx_parallel_stopped(loop->run);
         int index = over ? -1 : loop->next++;
         pthread_mutex_unlock(&loop->lock);
         if (index < 0) {
@@ -74,8 +74,8 @@ static void *thread_main(void *argument) {
     return NULL;
 }
 
-SxStatus parallel_for(const SxWork *run, int count, ParallelWork work, void *context, bool *done,
-                      SxError *err) {
+SxStatus sx_parallel_for(const SxWork *run, int count, ParallelWork work, void *context, bool *done,
+                         SxError *err) {
     Loop loop = {.run = run,
                  .count = count,
                  .work = work,

@@ -14,12 +14,12 @@ typedef SxStatus (*ParallelWork)(void *context, int index, SxError *err);
 /* Runs work for index 0 to count - 1 in any order. A failed round ends the loop; the error of the
  * lowest failed index is returned. done[index] (may be NULL) tells which rounds ran: all of them
  * unless the run was stopped. */
-SxStatus parallel_for(const SxWork *run, int count, ParallelWork work, void *context, bool *done,
-                      SxError *err);
+SxStatus sx_parallel_for(const SxWork *run, int count, ParallelWork work, void *context, bool *done,
+                         SxError *err);
 
-bool parallel_stopped(const SxWork *run);
+bool sx_parallel_stopped(const SxWork *run);
 
 /* The same stop and deadline, on one thread and without a word: for work inside a round. */
-SxWork work_alone(const SxWork *run);
+SxWork sx_work_alone(const SxWork *run);
 
 #endif

@@ -85,7 +85,7 @@ static void run_track(const SxSetRules *rules, const double win[SX_STEPS], Value
     *out = rows[0][0];
 }
 
-double quick_odds(const QuickOdds *quick, const StepRates *win) {
+double sx_quick_odds(const QuickOdds *quick, const StepRates *win) {
     double mean[SX_PHASES][SX_ROTATIONS] = {{0}};
     for (int t = 0; t < quick->tracks; t++) {
         Values start;

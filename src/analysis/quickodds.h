@@ -21,6 +21,6 @@ typedef struct {
 /* Set odds, either team serving first equally often, their start one of six equally likely. Rises
  * with every rate. The same as sx_start_odds tells, to rounding; a rate of 1 counts as a little
  * less, so that every set ends. */
-double quick_odds(const QuickOdds *quick, const StepRates *win);
+double sx_quick_odds(const QuickOdds *quick, const StepRates *win);
 
 #endif

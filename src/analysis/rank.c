@@ -45,12 +45,12 @@ static int by_score(const void *a, const void *b) {
     if (left->score != right->score) {
         return left->score > right->score ? -1 : 1;
     }
-    return order_compare(&left->order, &right->order);
+    return sx_order_compare(&left->order, &right->order);
 }
 
 static int by_order(const void *a, const void *b) {
     const SxLineup *left = a, *right = b;
-    return order_compare(&left->order, &right->order);
+    return sx_order_compare(&left->order, &right->order);
 }
 
 static bool best_reserve(Best *best, int more) {
@@ -72,10 +72,10 @@ static void drop_turns(Best *best) {
     int kept = 0;
     for (int k = 0; k < best->count; k++) {
         SxOrder turned;
-        order_turn(&best->item[k].order, &turned);
+        sx_order_turn(&best->item[k].order, &turned);
         bool again = false;
         for (int j = 0; j < kept && !again; j++) {
-            again = order_compare(&best->item[j].order, &turned) == 0;
+            again = sx_order_compare(&best->item[j].order, &turned) == 0;
         }
         if (!again) {
             best->item[kept++] = best->item[k];
@@ -133,7 +133,7 @@ static SxStatus score_batch(const SxProblem *problem, const SxWork *run, const B
     SxWork quiet = {.threads = run ? run->threads : 0}; /* a batch is over in milliseconds */
     batch->problem = problem;
     batch->order = order;
-    SxStatus status = parallel_for(&quiet, count, score_one, batch, batch->done, err);
+    SxStatus status = sx_parallel_for(&quiet, count, score_one, batch, batch->done, err);
     if (status != SX_OK) {
         return status;
     }
@@ -171,7 +171,7 @@ static SxStatus score_list(const SxProblem *problem, const SxWork *run, const Bo
             *end = LIST_ENOUGH;
             break;
         }
-        if (parallel_stopped(run)) {
+        if (sx_parallel_stopped(run)) {
             *end = LIST_STOPPED;
             break;
         }
@@ -247,7 +247,7 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking
         BoundedOrder *list = NULL;
         int count = 0;
         status =
-            orders_between(problem, &bounds, low, high, MOST_LISTED, &list, &count, &more, err);
+            sx_orders_between(problem, &bounds, low, high, MOST_LISTED, &list, &count, &more, err);
         if (status == SX_OK && count < 0) {
             sx_ranking_free(&(SxRanking){.item = best.item});
             return sx_rank_by_cuts(problem, top, run, out, err);
@@ -283,7 +283,7 @@ SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxWork *run, S
     bool exhausted = false;
     SxStatus status = SX_OK;
     /* Orders that tie with the last one are found too, so that canonical order can choose. */
-    while (status == SX_OK && !parallel_stopped(run)) {
+    while (status == SX_OK && !sx_parallel_stopped(run)) {
         if (!best_reserve(&best, 1)) {
             status = sx_out_of_memory(err);
             break;
@@ -319,7 +319,7 @@ SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxWork *run, S
         }
         cut[cuts++] = next.order;
         if (once) {
-            order_turn(&next.order, &cut[cuts++]);
+            sx_order_turn(&next.order, &cut[cuts++]);
         }
         best.item[best.count++] = next;
         out->tried++;

@@ -255,7 +255,7 @@ static bool all_alike(const SxSide theirs[SX_ROTATIONS]) {
     return true;
 }
 
-SxStatus set_facts_new(const SxProblem *problem, SetFacts **out, SxError *err) {
+SxStatus sx_set_facts_new(const SxProblem *problem, SetFacts **out, SxError *err) {
     SetFacts *facts = calloc(1, sizeof *facts);
     *out = facts;
     if (!facts) {
@@ -284,7 +284,7 @@ SxStatus set_facts_new(const SxProblem *problem, SetFacts **out, SxError *err) {
     return sx_set_rules_of(problem->rules, false, &facts->quick.rules, err);
 }
 
-void set_facts_free(SetFacts *facts) {
+void sx_set_facts_free(SetFacts *facts) {
     free(facts);
 }
 
@@ -311,7 +311,7 @@ static void break_points(const SetFacts *facts, int r, const double part[SX_PART
     }
 }
 
-void set_facts_put(const SetFacts *facts, int step, const SituationRates rates, StepRates *out) {
+void sx_set_facts_put(const SetFacts *facts, int step, const SituationRates rates, StepRates *out) {
     for (int t = 0; t < facts->quick.tracks; t++) {
         const int theirs = facts->quick.tracks > 1 ? sx_step_theirs(t, step) : 0;
         out->of[t][step] = rates[theirs];
@@ -478,7 +478,7 @@ static int serve_step(int r) {
     return sx_step_of((SxServeState){r, 0, SX_SERVE});
 }
 
-void set_facts_bound(const SetFacts *facts, const Seating *seating, StepRates *out) {
+void sx_set_facts_bound(const SetFacts *facts, const Seating *seating, StepRates *out) {
     Best best;
     find_best(facts, seating, &best);
     for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -498,9 +498,9 @@ void set_facts_bound(const SetFacts *facts, const Seating *seating, StepRates *o
         part[SX_PART_DIG] = most_dig(facts, &best, r);
         SituationRates rates;
         side_outs(facts, r, part, rates);
-        set_facts_put(facts, receive_step(r), rates, out);
+        sx_set_facts_put(facts, receive_step(r), rates, out);
         break_points(facts, r, part, rates);
-        set_facts_put(facts, serve_step(r), rates, out);
+        sx_set_facts_put(facts, serve_step(r), rates, out);
     }
 }
 
@@ -575,9 +575,9 @@ static int keep_best(const SetFacts *facts, const Choice *choice, const Situatio
     return kept;
 }
 
-int set_facts_receive(const SetFacts *facts, const Seating *seating, int rotation, int libero,
-                      int slot, PassersAllowed allowed, const void *context, int most,
-                      const Choice **choices, SituationRates *rates) {
+int sx_set_facts_receive(const SetFacts *facts, const Seating *seating, int rotation, int libero,
+                         int slot, PassersAllowed allowed, const void *context, int most,
+                         const Choice **choices, SituationRates *rates) {
     const int setter_slot = facts->problem->system->setter_slot[rotation];
     const double set = worth_of(facts, seating, rotation, setter_slot)[WORTH_SET];
     const int gone = libero >= 0 ? slot : NO_SLOT;
@@ -624,8 +624,8 @@ int set_facts_receive(const SetFacts *facts, const Seating *seating, int rotatio
     return count;
 }
 
-void set_facts_serve(const SetFacts *facts, const Seating *seating, int rotation, int libero,
-                     int slot, SituationRates rates) {
+void sx_set_facts_serve(const SetFacts *facts, const Seating *seating, int rotation, int libero,
+                        int slot, SituationRates rates) {
     double part[SX_PARTS] = {0};
     for (int s = 0; s < SX_SLOTS; s++) {
         const double *worth = worth_of(facts, seating, rotation, s);

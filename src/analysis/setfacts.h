@@ -82,11 +82,11 @@ typedef struct {
 } Seating;
 
 /* problem->against must be there. Everything is borrowed. SX_BAD_INPUT as sx_set_rules_of. */
-SxStatus set_facts_new(const SxProblem *problem, SetFacts **out, SxError *err);
-void set_facts_free(SetFacts *facts);
+SxStatus sx_set_facts_new(const SxProblem *problem, SetFacts **out, SxError *err);
+void sx_set_facts_free(SetFacts *facts);
 
 /* Upper bounds of all rally odds, for every way to fill the open places and every libero plan. */
-void set_facts_bound(const SetFacts *facts, const Seating *seating, StepRates *out);
+void sx_set_facts_bound(const SetFacts *facts, const Seating *seating, StepRates *out);
 
 /* Rally odds of one situation of a complete order, by their rotation (or in [0] alone when theirs
  * are all alike). libero SX_NOBODY: the slot is not looked at. */
@@ -96,13 +96,13 @@ typedef double SituationRates[SX_TRACKS];
  * that no other beats against all six. allowed: NULL, or whether the plan's wishes bear a set of
  * passers. Returns how many (0: none is allowed); ties keep the first. */
 typedef bool (*PassersAllowed)(const void *context, int rotation, unsigned passers);
-int set_facts_receive(const SetFacts *facts, const Seating *seating, int rotation, int libero,
-                      int slot, PassersAllowed allowed, const void *context, int most,
-                      const Choice **choices, SituationRates *rates);
-void set_facts_serve(const SetFacts *facts, const Seating *seating, int rotation, int libero,
-                     int slot, SituationRates rates);
+int sx_set_facts_receive(const SetFacts *facts, const Seating *seating, int rotation, int libero,
+                         int slot, PassersAllowed allowed, const void *context, int most,
+                         const Choice **choices, SituationRates *rates);
+void sx_set_facts_serve(const SetFacts *facts, const Seating *seating, int rotation, int libero,
+                        int slot, SituationRates rates);
 
 /* Where a situation's rates go: [track][step]. */
-void set_facts_put(const SetFacts *facts, int step, const SituationRates rates, StepRates *out);
+void sx_set_facts_put(const SetFacts *facts, int step, const SituationRates rates, StepRates *out);
 
 #endif

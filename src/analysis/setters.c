@@ -161,7 +161,7 @@ void sx_setters_free(SxSetterChoices *choices) {
 SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const SxWork *run,
                     SxSetterChoices *out, SxError *err) {
     memset(out, 0, sizeof *out);
-    Work work = {.problem = problem, .systems = systems, .alone = work_alone(run)};
+    Work work = {.problem = problem, .systems = systems, .alone = sx_work_alone(run)};
     SxStatus status = SX_OK;
     for (int k = 0; status == SX_OK && k < systems->count; k++) {
         status = add_system(&work, k) ? SX_OK : sx_out_of_memory(err);
@@ -170,7 +170,7 @@ SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const 
         status = sx_fail(err, SX_NO, "nobody who is available can set");
     }
     if (status == SX_OK) {
-        status = parallel_for(run, work.count, solve_choice, &work, NULL, err);
+        status = sx_parallel_for(run, work.count, solve_choice, &work, NULL, err);
     }
     if (status != SX_OK) {
         free(work.item);

@@ -255,7 +255,7 @@ static SxStatus generate(Work *work, SxError *err) {
     master->work = work;
     SxStatus status = SX_OK;
     for (int round = 0; round < MOST_ROUNDS && status == SX_OK; round++) {
-        if (parallel_stopped(work->run)) {
+        if (sx_parallel_stopped(work->run)) {
             break;
         }
         double asked = 0, value = 0;
@@ -302,7 +302,7 @@ static SxStatus better_sets(Work *work, bool *fresh, SxError *err) {
     SxStatus status = SX_OK;
     int known = work->count;
     for (int k = 0; k < known && status == SX_OK; k++) {
-        if (work->times[k] == 0 || parallel_stopped(work->run)) {
+        if (work->times[k] == 0 || sx_parallel_stopped(work->run)) {
             continue;
         }
         int least[SX_MAX_PLAYERS];
@@ -325,7 +325,7 @@ static SxStatus better_sets(Work *work, bool *fresh, SxError *err) {
 static SxStatus improve(Work *work, SxError *err) {
     SxStatus status = choose(work, err);
     for (int pass = 0; pass < MOST_PASSES && status == SX_OK; pass++) {
-        if (work->bound - total(work) <= PROVEN * work->sets || parallel_stopped(work->run)) {
+        if (work->bound - total(work) <= PROVEN * work->sets || sx_parallel_stopped(work->run)) {
             break;
         }
         bool fresh;

@@ -72,7 +72,7 @@ struct Stays {
     SituationRates choice_rates[MOST_CHOICES];
 };
 
-SxStatus stays_new(const SetFacts *facts, Stays **out, SxError *err) {
+SxStatus sx_stays_new(const SetFacts *facts, Stays **out, SxError *err) {
     *out = calloc(1, sizeof **out);
     if (!*out) {
         return sx_out_of_memory(err);
@@ -81,7 +81,7 @@ SxStatus stays_new(const SetFacts *facts, Stays **out, SxError *err) {
     return SX_OK;
 }
 
-void stays_free(Stays *stays) {
+void sx_stays_free(Stays *stays) {
     if (!stays) {
         return;
     }
@@ -283,11 +283,13 @@ static bool add_stay(Stays *stays, int t, Stay stay, int index) {
             }
         }
         const OnCourt on = {stays, stay};
-        count = set_facts_receive(facts, stays->seating, r, stay.libero, stay.slot, passers_allowed,
-                                  &on, MOST_CHOICES, stays->choices, stays->choice_rates);
+        count =
+            sx_set_facts_receive(facts, stays->seating, r, stay.libero, stay.slot, passers_allowed,
+                                 &on, MOST_CHOICES, stays->choices, stays->choice_rates);
     } else {
         stays->choices[0] = NULL;
-        set_facts_serve(facts, stays->seating, r, stay.libero, stay.slot, stays->choice_rates[0]);
+        sx_set_facts_serve(facts, stays->seating, r, stay.libero, stay.slot,
+                           stays->choice_rates[0]);
     }
     for (int c = 0; c < count; c++) {
         Alternative *new = new_alternative(at);
@@ -525,9 +527,9 @@ static double most_of(const Stays *stays, int t, const Ways *ways, int k, StepRa
     for (int u = 0; u < SITUATIONS; u++) {
         const double *rates =
             u <= t ? ways->rates[(size_t)k * SITUATIONS + u] : stays->situation[u].best;
-        set_facts_put(stays->facts, step_of(u), rates, out);
+        sx_set_facts_put(stays->facts, step_of(u), rates, out);
     }
-    return quick_odds(&stays->facts->quick, out);
+    return sx_quick_odds(&stays->facts->quick, out);
 }
 
 static void drop_hopeless(Stays *stays, int t, double floor) {
@@ -597,7 +599,7 @@ static StaysEnd search_ways(Stays *stays, bool best_only, double floor, StayPlan
     return end;
 }
 
-StaysEnd stays_best(Stays *stays, const Seating *seating, double floor, StayPlan *out) {
+StaysEnd sx_stays_best(Stays *stays, const Seating *seating, double floor, StayPlan *out) {
     StepRates most;
     stays->seating = seating;
     find_liberos(stays);
@@ -611,17 +613,17 @@ StaysEnd stays_best(Stays *stays, const Seating *seating, double floor, StayPlan
         if (stays->situation[t].count == 0) {
             return STAYS_NONE;
         }
-        set_facts_put(stays->facts, step_of(t), stays->situation[t].best, &most);
+        sx_set_facts_put(stays->facts, step_of(t), stays->situation[t].best, &most);
     }
-    if (quick_odds(&stays->facts->quick, &most) <= floor) {
+    if (sx_quick_odds(&stays->facts->quick, &most) <= floor) {
         return STAYS_NONE;
     }
     const StaysEnd end = search_ways(stays, true, floor, out);
     return end == STAYS_NONE ? search_ways(stays, false, floor, out) : end;
 }
 
-void stays_lineup(const SetFacts *facts, const Seating *seating, const StayPlan *plan,
-                  SxLineup *out) {
+void sx_stays_lineup(const SetFacts *facts, const Seating *seating, const StayPlan *plan,
+                     SxLineup *out) {
     memset(out, 0, sizeof *out);
     out->start = facts->problem->plan->start >= 0 ? facts->problem->plan->start : 0;
     out->liberos[0] = out->liberos[1] = SX_NOBODY;

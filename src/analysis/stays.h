@@ -23,17 +23,17 @@ typedef struct {
 
 /* Room to work in, for one thread at a time. */
 typedef struct Stays Stays;
-SxStatus stays_new(const SetFacts *facts, Stays **out, SxError *err);
-void stays_free(Stays *stays);
+SxStatus sx_stays_new(const SetFacts *facts, Stays **out, SxError *err);
+void sx_stays_free(Stays *stays);
 
 typedef enum { STAYS_NONE, STAYS_FOUND, STAYS_NO_MEMORY } StaysEnd;
 
 /* STAYS_NONE: no plan keeps the wishes, or none wins more than `floor`. Of equally good plans the
  * one that comes first: nobody before a libero, lower slots first. */
-StaysEnd stays_best(Stays *stays, const Seating *seating, double floor, StayPlan *out);
+StaysEnd sx_stays_best(Stays *stays, const Seating *seating, double floor, StayPlan *out);
 
 /* Writes a plan into a lineup and scores it. */
-void stays_lineup(const SetFacts *facts, const Seating *seating, const StayPlan *plan,
-                  SxLineup *out);
+void sx_stays_lineup(const SetFacts *facts, const Seating *seating, const StayPlan *plan,
+                     SxLineup *out);
 
 #endif

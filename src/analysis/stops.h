@@ -5,10 +5,11 @@
 #include "sixturn/forecast.h"
 
 /* What is worth keeping between lineups of one problem: the systems in which a six may play on, and
- * the sixes seen so far. Free with shelf_free. */
+ * the sixes seen so far. Free with sx_shelf_free. */
 typedef struct Shelf Shelf;
-SxStatus shelf_new(const SxProblem *problem, const SxFixture *fixture, Shelf **shelf, SxError *err);
-void shelf_free(Shelf *shelf);
+SxStatus sx_shelf_new(const SxProblem *problem, const SxFixture *fixture, Shelf **shelf,
+                      SxError *err);
+void sx_shelf_free(Shelf *shelf);
 
 typedef struct {
     int count;
@@ -18,8 +19,8 @@ typedef struct {
 } Stops;
 
 /* All stops of the lineup, from every start, that some shipped system can follow.
- * Free with stops_free. */
-SxStatus stops_list(Shelf *shelf, const SxLineup *lineup, Stops *stops, SxError *err);
-void stops_free(Stops *stops);
+ * Free with sx_stops_free. */
+SxStatus sx_stops_list(Shelf *shelf, const SxLineup *lineup, Stops *stops, SxError *err);
+void sx_stops_free(Stops *stops);
 
 #endif

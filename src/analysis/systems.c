@@ -46,7 +46,7 @@ SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own, con
     }
     Building building = {plan, out};
     SxWork quiet = {.threads = run ? run->threads : 0};
-    return parallel_for(&quiet, out->count, build_table, &building, NULL, err);
+    return sx_parallel_for(&quiet, out->count, build_table, &building, NULL, err);
 }
 
 void sx_systems_free(SxSystemSet *set) {
@@ -109,6 +109,6 @@ static SxStatus solve_one(void *context, int index, SxError *err) {
 SxStatus sx_systems_compare(const SxProblem *problem, const SxSystemSet *set, const SxWork *run,
                             SxSystemBest *out, SxError *err) {
     memset(out, 0, (size_t)set->count * sizeof *out);
-    Comparing comparing = {problem, set, out, work_alone(run)};
-    return parallel_for(run, set->count, solve_one, &comparing, NULL, err);
+    Comparing comparing = {problem, set, out, sx_work_alone(run)};
+    return sx_parallel_for(run, set->count, solve_one, &comparing, NULL, err);
 }

@@ -174,8 +174,8 @@ SxStatus sx_worth(const SxProblem *problem, int player, const SxWork *run, SxWor
     }
     out->missing = sx_value(problem, &out->best) - sx_value(problem, &out->with);
     /* She does not play, so the best lineup is the best one without her. */
-    Raising raising = {problem, out, sx_value(problem, &out->best), work_alone(run)};
-    return parallel_for(run, SX_RAISES, least_raise, &raising, NULL, err);
+    Raising raising = {problem, out, sx_value(problem, &out->best), sx_work_alone(run)};
+    return sx_parallel_for(run, SX_RAISES, least_raise, &raising, NULL, err);
 }
 
 /* --- what a point is worth ----------------------------------------------------------------------
@@ -242,8 +242,8 @@ SxStatus sx_point_values(const SxProblem *problem, const SxWork *run, SxPointVal
             out->item[out->count++] = (SxPointValue){.player = p, .skill = (SxSkill)k};
         }
     }
-    Valuing valuing = {problem, out, work_alone(run)};
-    status = parallel_for(run, out->count, value_point, &valuing, NULL, err);
+    Valuing valuing = {problem, out, sx_work_alone(run)};
+    status = sx_parallel_for(run, out->count, value_point, &valuing, NULL, err);
     if (status != SX_OK) {
         sx_point_values_free(out);
         return status;

@@ -15,10 +15,10 @@ static bool costs(const SxAbsence *item) {
 }
 
 static void phrase_absent(Phrase *phrase, const SxTeam *team, const SxAbsence *item) {
-    phrase_player(phrase, team, item->player[0]);
+    sx_phrase_player(phrase, team, item->player[0]);
     if (item->player[1] >= 0) {
-        phrase_add(phrase, " and ");
-        phrase_player(phrase, team, item->player[1]);
+        sx_phrase_add(phrase, " and ");
+        sx_phrase_player(phrase, team, item->player[1]);
     }
 }
 
@@ -54,29 +54,30 @@ static void print_item(FILE *out, const SxProblem *problem, const SxSystemSet *s
                        const SxAbsences *all, const SxAbsence *item) {
     Phrase head = {.used = 0};
     if (item->possible) {
-        phrase_add(&head, "%.3f ", -item->loss);
+        sx_phrase_add(&head, "%.3f ", -item->loss);
     }
-    phrase_add(&head, "without ");
+    sx_phrase_add(&head, "without ");
     phrase_absent(&head, problem->team, item);
-    phrase_add(&head, item->lifted ? " (wishes that ask for her lifted)" : "");
+    sx_phrase_add(&head, item->lifted ? " (wishes that ask for her lifted)" : "");
     if (!item->possible) {
-        phrase_add(&head, ": no legal lineup");
+        sx_phrase_add(&head, ": no legal lineup");
         fputc('\n', out);
-        lines_wrap(out, 1, INDENT, head.text);
+        sx_lines_wrap(out, 1, INDENT, head.text);
         print_better(out, systems, item);
         return;
     }
-    phrase_add(&head, ": %.3f", item->lineup.score);
+    sx_phrase_add(&head, ": %.3f", item->lineup.score);
     double extra;
     if (together(all, item, &extra) && fabs(extra) > NOTHING) {
-        phrase_add(&head, extra > 0 ? "; %.3f more than both apart" : "; %.3f less than both apart",
-                   fabs(extra));
+        sx_phrase_add(&head,
+                      extra > 0 ? "; %.3f more than both apart" : "; %.3f less than both apart",
+                      fabs(extra));
     }
     fputc('\n', out);
-    lines_wrap(out, 1, INDENT, head.text);
+    sx_lines_wrap(out, 1, INDENT, head.text);
     Phrase moves = {.used = 0};
-    phrase_moves(&moves, problem->team, &item->difference);
-    lines_wrap(out, INDENT, INDENT, moves.text);
+    sx_phrase_moves(&moves, problem->team, &item->difference);
+    sx_lines_wrap(out, INDENT, INDENT, moves.text);
     int worst = item->difference.worst_rotation;
     fprintf(out, "%*ssuffers most: rotation %d, from %.2f to %.2f\n", INDENT, "", worst + 1,
             all->best.rotation[worst].score,
@@ -96,13 +97,13 @@ static void print_harmless(FILE *out, const SxProblem *problem, const SxAbsences
             pairs++;
             continue;
         }
-        phrase_add(&phrase, phrase.used ? ", " : "No loss without ");
+        sx_phrase_add(&phrase, phrase.used ? ", " : "No loss without ");
         phrase_absent(&phrase, problem->team, item);
     }
     if (phrase.used) {
-        phrase_add(&phrase, ".");
+        sx_phrase_add(&phrase, ".");
         fputc('\n', out);
-        lines_wrap(out, 0, 2, phrase.text);
+        sx_lines_wrap(out, 0, 2, phrase.text);
     }
     if (pairs) {
         fprintf(out, "%s%d pair%s can be absent without loss.\n", phrase.used ? "" : "\n", pairs,
@@ -113,14 +114,15 @@ static void print_harmless(FILE *out, const SxProblem *problem, const SxAbsences
 char *sx_absent_text(const SxProblem *problem, const SxSystemSet *systems,
                      const SxAbsences *absences, int most) {
     Lines page;
-    if (!lines_open(&page)) {
+    if (!sx_lines_open(&page)) {
         return NULL;
     }
     Phrase order = {.used = 0};
-    phrase_order(&order, problem, &absences->best);
-    lines_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
-               problem->rules->id);
-    lines_line(page.out, "With everybody %.3f points, order %s.", absences->best.score, order.text);
+    sx_phrase_order(&order, problem, &absences->best);
+    sx_lines_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
+                  problem->rules->id);
+    sx_lines_line(page.out, "With everybody %.3f points, order %s.", absences->best.score,
+                  order.text);
     if (absences->better_system >= 0) {
         fprintf(page.out, "With everybody system %s would be better, %+.3f.\n",
                 systems->entry[absences->better_system].system.id, absences->system_gain);
@@ -147,15 +149,15 @@ char *sx_absent_text(const SxProblem *problem, const SxSystemSet *systems,
           "Systems are compared with all rotations counting alike.\n"
           "Whether an injured player can play is for the medical staff to say.\n",
           page.out);
-    lines_caution(page.out);
-    return lines_close(&page);
+    sx_lines_caution(page.out);
+    return sx_lines_close(&page);
 }
 
 char *sx_absent_json(const SxProblem *problem, const SxSystemSet *systems,
                      const SxAbsences *absences) {
     cJSON *root = cJSON_CreateObject();
     sx_put_text(root, "format", "sixturn-absent-1");
-    json_lineup(sx_put_object(root, "with_everybody"), problem, &absences->best);
+    sx_json_lineup(sx_put_object(root, "with_everybody"), problem, &absences->best);
     bool complete = true;
     cJSON *list = sx_put_array(root, "absences");
     for (int k = 0; k < absences->count; k++) {
@@ -165,14 +167,15 @@ char *sx_absent_json(const SxProblem *problem, const SxSystemSet *systems,
             continue;
         }
         cJSON *object = sx_push_object(list);
-        json_players(object, "absent", problem->team, item->player, item->player[1] >= 0 ? 2 : 1);
+        sx_json_players(object, "absent", problem->team, item->player,
+                        item->player[1] >= 0 ? 2 : 1);
         sx_put_bool(object, "possible", item->possible);
         sx_put_bool(object, "wishes_lifted", item->lifted);
         if (item->possible) {
             sx_put_number(object, "loss", item->loss);
-            json_lineup(object, problem, &item->lineup);
+            sx_json_lineup(object, problem, &item->lineup);
             sx_put_number(object, "suffers_most", item->difference.worst_rotation + 1);
-            json_difference(object, "difference", problem, &item->difference);
+            sx_json_difference(object, "difference", problem, &item->difference);
         }
         if (item->better_system >= 0) {
             cJSON *better = sx_put_object(object, "better_system");
@@ -184,5 +187,5 @@ char *sx_absent_json(const SxProblem *problem, const SxSystemSet *systems,
         }
     }
     sx_put_bool(root, "complete", complete);
-    return json_finish(root);
+    return sx_json_finish(root);
 }

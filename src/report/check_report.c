@@ -12,7 +12,7 @@ static void print_text(FILE *out, const SxDrawn *drawn, const SxRules *rules, do
     char title[SX_NAME_SIZE + 64], line[LINE_SIZE], sentence[SENTENCE_SIZE];
     snprintf(line, sizeof line, "%s, by %s: %s", sx_drawn_title(drawn, title, sizeof title),
              rules->name, result->legal ? "legal" : "NOT LEGAL");
-    lines_wrap_spaced(out, line, 0);
+    sx_lines_wrap_spaced(out, line, 0);
     for (int i = 0; i < result->finding_count; i++) {
         const SxFinding *finding = &result->finding[i];
         sx_finding_text(finding, drawn, margin, sentence, sizeof sentence);
@@ -22,7 +22,7 @@ static void print_text(FILE *out, const SxDrawn *drawn, const SxRules *rules, do
         } else {
             snprintf(line, sizeof line, "  %s  %s", finding->fault ? "fault" : "note ", sentence);
         }
-        lines_wrap_spaced(out, line, NOTE_INDENT);
+        sx_lines_wrap_spaced(out, line, NOTE_INDENT);
     }
 }
 
@@ -41,7 +41,7 @@ static cJSON *finding_json(const SxFinding *finding, const SxDrawn *drawn, doubl
     sx_put_bool(item, "fault", finding->fault);
     add_position(item, "player", drawn, finding->position);
     add_position(item, "other", drawn, finding->other);
-    sx_put_number(item, "metres", json_metres(finding->amount));
+    sx_put_number(item, "metres", sx_json_metres(finding->amount));
     if (finding->rule[0]) {
         sx_put_text(item, "fivb_rule", finding->rule);
     }
@@ -64,7 +64,7 @@ static cJSON *result_json(const SxDrawn *drawn, const SxRules *rules, double mar
         sx_put_number(entry, "high", sx_order_pairs[pair].high);
         sx_put_bool(entry, "judged", result->judged[pair]);
         if (result->judged[pair]) {
-            sx_put_number(entry, "slack", json_metres(result->slack[pair]));
+            sx_put_number(entry, "slack", sx_json_metres(result->slack[pair]));
         }
         sx_push(pairs, entry);
     }
@@ -78,13 +78,13 @@ static cJSON *result_json(const SxDrawn *drawn, const SxRules *rules, double mar
 char *sx_check_text(const SxDrawnFile *file, const SxRules *rules, double margin,
                     const SxLegality *results) {
     Lines page;
-    if (!lines_open(&page)) {
+    if (!sx_lines_open(&page)) {
         return NULL;
     }
     for (int i = 0; i < file->count; i++) {
         print_text(page.out, &file->formation[i], &rules[i], margin, &results[i]);
     }
-    return lines_close(&page);
+    return sx_lines_close(&page);
 }
 
 char *sx_check_json(const SxDrawnFile *file, const SxRules *rules, double margin,
@@ -100,5 +100,5 @@ char *sx_check_json(const SxDrawnFile *file, const SxRules *rules, double margin
     sx_put_bool(root, "legal", legal);
     sx_put_number(root, "margin", margin);
     sx_put(root, "formations", list);
-    return json_finish(root);
+    return sx_json_finish(root);
 }

@@ -12,18 +12,18 @@ static bool continues(char c) {
     return ((unsigned char)c & 0xC0) == 0x80;
 }
 
-bool lines_open(Lines *page) {
+bool sx_lines_open(Lines *page) {
     page->out = sx_stream_open(&page->stream) ? page->stream.out : NULL;
     page->locale = page->out ? sx_numbers_plain() : (locale_t)0;
     return page->out != NULL;
 }
 
-char *lines_close(Lines *page) {
+char *sx_lines_close(Lines *page) {
     sx_numbers_restore(&page->locale);
     return sx_stream_close(&page->stream);
 }
 
-int lines_columns(const char *text) {
+int sx_lines_columns(const char *text) {
     int count = 0;
     for (; *text; text++) {
         count += !continues(*text);
@@ -31,7 +31,7 @@ int lines_columns(const char *text) {
     return count;
 }
 
-void lines_field(FILE *out, const char *text, int width) {
+void sx_lines_field(FILE *out, const char *text, int width) {
     int used = 0;
     while (*text && used < width) {
         fputc(*text++, out);
@@ -43,7 +43,7 @@ void lines_field(FILE *out, const char *text, int width) {
     fprintf(out, "%*s", width - used, "");
 }
 
-void lines_wrap(FILE *out, int first_indent, int indent, const char *text) {
+void sx_lines_wrap(FILE *out, int first_indent, int indent, const char *text) {
     int used = fprintf(out, "%*s", first_indent, "");
     bool fresh = true;
     while (*text) {
@@ -52,7 +52,7 @@ void lines_wrap(FILE *out, int first_indent, int indent, const char *text) {
         length = length < sizeof word ? length : sizeof word - 1;
         memcpy(word, text, length);
         word[length] = '\0';
-        int columns = lines_columns(word);
+        int columns = sx_lines_columns(word);
         if (!fresh && used + 1 + columns > LINE_WIDTH) {
             used = fprintf(out, "\n%*s", indent, "") - 1;
             fresh = true;
@@ -75,7 +75,7 @@ static int columns_of(const char *text, size_t bytes) {
     return count;
 }
 
-void lines_wrap_spaced(FILE *out, const char *line, int indent) {
+void sx_lines_wrap_spaced(FILE *out, const char *line, int indent) {
     size_t lead = strspn(line, " ");
     int column = (int)lead;
     fprintf(out, "%*s", (int)lead, "");
@@ -98,17 +98,17 @@ void lines_wrap_spaced(FILE *out, const char *line, int indent) {
     fputc('\n', out);
 }
 
-void lines_line(FILE *out, const char *format, ...) {
+void sx_lines_line(FILE *out, const char *format, ...) {
     char text[LINES_TEXT];
     SX_PLAIN_NUMBERS;
     va_list arguments;
     va_start(arguments, format);
     vsnprintf(text, sizeof text, format, arguments);
     va_end(arguments);
-    lines_wrap(out, 0, 2, text);
+    sx_lines_wrap(out, 0, 2, text);
 }
 
-void phrase_add(Phrase *phrase, const char *format, ...) {
+void sx_phrase_add(Phrase *phrase, const char *format, ...) {
     SX_PLAIN_NUMBERS;
     va_list arguments;
     va_start(arguments, format);
@@ -120,28 +120,28 @@ void phrase_add(Phrase *phrase, const char *format, ...) {
     }
 }
 
-void phrase_player(Phrase *phrase, const SxTeam *team, int player) {
+void sx_phrase_player(Phrase *phrase, const SxTeam *team, int player) {
     if (player >= 0) {
-        phrase_add(phrase, "#%d %s", team->players[player].number, team->players[player].name);
+        sx_phrase_add(phrase, "#%d %s", team->players[player].number, team->players[player].name);
     } else {
-        phrase_add(phrase, "nobody");
+        sx_phrase_add(phrase, "nobody");
     }
 }
 
-void phrase_rotations(Phrase *phrase, unsigned rotations) {
+void sx_phrase_rotations(Phrase *phrase, unsigned rotations) {
     if (rotations == (1u << SX_ROTATIONS) - 1) {
-        phrase_add(phrase, "all rotations");
+        sx_phrase_add(phrase, "all rotations");
         return;
     }
     int left = 0;
     for (int r = 0; r < SX_ROTATIONS; r++) {
         left += rotations >> r & 1;
     }
-    phrase_add(phrase, left == 1 ? "rotation" : "rotations");
+    sx_phrase_add(phrase, left == 1 ? "rotation" : "rotations");
     const char *before = " ";
     for (int r = 0; r < SX_ROTATIONS; r++) {
         if (rotations >> r & 1) {
-            phrase_add(phrase, "%s%d", before, r + 1);
+            sx_phrase_add(phrase, "%s%d", before, r + 1);
             before = --left == 1 ? " and " : ", ";
         }
     }
@@ -158,30 +158,30 @@ static void phrase_move(Phrase *phrase, const SxTeam *team, const SxMove *move) 
         [SX_MOVE_LEAVES] = " sits out", [SX_MOVE_LIBERO] = " is libero instead of ",
     };
     if (move->kind == SX_MOVE_LIBERO && (move->player < 0 || move->other < 0)) {
-        phrase_player(phrase, team, move->player < 0 ? move->other : move->player);
-        phrase_add(phrase, move->player < 0 ? " is no longer libero" : " is libero too");
+        sx_phrase_player(phrase, team, move->player < 0 ? move->other : move->player);
+        sx_phrase_add(phrase, move->player < 0 ? " is no longer libero" : " is libero too");
         return;
     }
     if (move->kind == SX_MOVE_SWAPS) {
-        phrase_add(phrase, move->role == SX_ROLE_COUNT ? "swaps " : "swaps the %ss ",
-                   move->role == SX_ROLE_COUNT ? "" : sx_role_name(move->role));
+        sx_phrase_add(phrase, move->role == SX_ROLE_COUNT ? "swaps " : "swaps the %ss ",
+                      move->role == SX_ROLE_COUNT ? "" : sx_role_name(move->role));
     }
-    phrase_player(phrase, team, move->player);
-    phrase_add(phrase, "%s", middle[move->kind]);
+    sx_phrase_player(phrase, team, move->player);
+    sx_phrase_add(phrase, "%s", middle[move->kind]);
     if (move->kind != SX_MOVE_LEAVES) {
-        phrase_player(phrase, team, move->other);
-        phrase_add(phrase, "%s", row_note(move->row));
+        sx_phrase_player(phrase, team, move->other);
+        sx_phrase_add(phrase, "%s", row_note(move->row));
     }
 }
 
-void phrase_moves(Phrase *phrase, const SxTeam *team, const SxDifference *difference) {
+void sx_phrase_moves(Phrase *phrase, const SxTeam *team, const SxDifference *difference) {
     for (int k = 0; k < difference->move_count; k++) {
-        phrase_add(phrase, k ? "; " : "");
+        sx_phrase_add(phrase, k ? "; " : "");
         phrase_move(phrase, team, &difference->move[k]);
     }
 }
 
-void phrase_terms(Phrase *phrase, const SxDifference *difference, int most) {
+void sx_phrase_terms(Phrase *phrase, const SxDifference *difference, int most) {
     int count = difference->term_count < most ? difference->term_count : most;
     bool told[SX_MAX_TERMS] = {false};
     for (int k = 0; k < count; k++) { /* terms in the same rotations are told together */
@@ -189,34 +189,34 @@ void phrase_terms(Phrase *phrase, const SxDifference *difference, int most) {
         for (int j = k; j < count && !told[k]; j++) {
             const SxPartTerm *term = &difference->term[j];
             if (!told[j] && term->rotations == difference->term[k].rotations) {
-                phrase_add(phrase, "%s%+.2f %s", before, term->points, sx_part_name(term->part));
+                sx_phrase_add(phrase, "%s%+.2f %s", before, term->points, sx_part_name(term->part));
                 before = ", ";
                 told[j] = j != k;
             }
         }
         if (!told[k]) {
-            phrase_add(phrase, " in ");
-            phrase_rotations(phrase, difference->term[k].rotations);
+            sx_phrase_add(phrase, " in ");
+            sx_phrase_rotations(phrase, difference->term[k].rotations);
         }
     }
 }
 
-void phrase_order(Phrase *phrase, const SxProblem *problem, const SxLineup *lineup) {
+void sx_phrase_order(Phrase *phrase, const SxProblem *problem, const SxLineup *lineup) {
     const SxPlayer *players = problem->team->players;
     for (int s = 0; s < SX_SLOTS; s++) {
         int front = lineup->order.front[s];
         int back = lineup->order.back[s];
-        phrase_add(phrase, "%s%d", s ? " " : "", players[back].number);
+        sx_phrase_add(phrase, "%s%d", s ? " " : "", players[back].number);
         if (front != back) {
-            phrase_add(phrase, "/%d", players[front].number);
+            sx_phrase_add(phrase, "/%d", players[front].number);
         }
     }
     for (int k = 0; k < lineup->libero_count; k++) {
-        phrase_add(phrase, " L%d", players[lineup->liberos[k]].number);
+        sx_phrase_add(phrase, " L%d", players[lineup->liberos[k]].number);
     }
 }
 
-void lines_caution(FILE *out) {
+void sx_lines_caution(FILE *out) {
     fputs("\nRatings are opinions and some weights are invented; the competition's rule\n"
           "book and its referees prevail. Sixturn is no medical advice.\n",
           out);
@@ -226,12 +226,12 @@ void lines_caution(FILE *out) {
  */
 
 /* Metres without what decimal fractions lose in binary. */
-double json_metres(double metres) {
+double sx_json_metres(double metres) {
     static const double grain = 1e-6;
     return round(metres / grain) / round(1 / grain) + 0.0;
 }
 
-void json_player(cJSON *parent, const char *key, const SxTeam *team, int player) {
+void sx_json_player(cJSON *parent, const char *key, const SxTeam *team, int player) {
     if (player < 0) {
         sx_put_null(parent, key);
     } else {
@@ -239,15 +239,15 @@ void json_player(cJSON *parent, const char *key, const SxTeam *team, int player)
     }
 }
 
-void json_players(cJSON *parent, const char *key, const SxTeam *team, const int *players,
-                  int count) {
+void sx_json_players(cJSON *parent, const char *key, const SxTeam *team, const int *players,
+                     int count) {
     cJSON *list = sx_put_array(parent, key);
     for (int k = 0; k < count; k++) {
         sx_push(list, cJSON_CreateString(team->players[players[k]].id));
     }
 }
 
-double mean_part(const SxLineup *lineup, SxPart part) {
+double sx_mean_part(const SxLineup *lineup, SxPart part) {
     double mean = 0;
     for (int r = 0; r < SX_ROTATIONS; r++) {
         mean += lineup->rotation[r].weight * lineup->rotation[r].part[part];
@@ -255,22 +255,22 @@ double mean_part(const SxLineup *lineup, SxPart part) {
     return mean;
 }
 
-void json_lineup(cJSON *parent, const SxProblem *problem, const SxLineup *lineup) {
+void sx_json_lineup(cJSON *parent, const SxProblem *problem, const SxLineup *lineup) {
     sx_put_number(parent, "score", lineup->score);
     sx_put_text(parent, "system", problem->system->id);
     cJSON *order = sx_put_array(parent, "order");
     for (int s = 0; s < SX_SLOTS; s++) {
         cJSON *slot = cJSON_CreateObject();
         sx_put_number(slot, "slot", s);
-        json_player(slot, "front", problem->team, lineup->order.front[s]);
-        json_player(slot, "back", problem->team, lineup->order.back[s]);
+        sx_json_player(slot, "front", problem->team, lineup->order.front[s]);
+        sx_json_player(slot, "back", problem->team, lineup->order.back[s]);
         sx_push(order, slot);
     }
-    json_players(parent, "libero", problem->team, lineup->liberos, lineup->libero_count);
+    sx_json_players(parent, "libero", problem->team, lineup->liberos, lineup->libero_count);
     sx_put_number(parent, "weak_rotation", sx_weak_rotation(lineup) + 1);
     cJSON *parts = sx_put_object(parent, "parts");
     for (int k = 0; k < SX_PARTS; k++) {
-        sx_put_number(parts, sx_part_name((SxPart)k), mean_part(lineup, (SxPart)k));
+        sx_put_number(parts, sx_part_name((SxPart)k), sx_mean_part(lineup, (SxPart)k));
     }
     cJSON *rotations = sx_put_array(parent, "rotation_scores");
     for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -295,8 +295,8 @@ static void json_terms(cJSON *parent, const SxDifference *difference) {
     }
 }
 
-void json_difference(cJSON *parent, const char *key, const SxProblem *problem,
-                     const SxDifference *difference) {
+void sx_json_difference(cJSON *parent, const char *key, const SxProblem *problem,
+                        const SxDifference *difference) {
     static const char *const kinds[] = {
         [SX_MOVE_REPLACES] = "replaces", [SX_MOVE_JOINS] = "joins",   [SX_MOVE_SWAPS] = "swaps",
         [SX_MOVE_TAKES] = "takes",       [SX_MOVE_LEAVES] = "leaves", [SX_MOVE_LIBERO] = "libero",
@@ -308,8 +308,8 @@ void json_difference(cJSON *parent, const char *key, const SxProblem *problem,
         const SxMove *move = &difference->move[k];
         cJSON *item = sx_push_object(moves);
         sx_put_text(item, "kind", kinds[move->kind]);
-        json_player(item, "player", problem->team, move->player);
-        json_player(item, "other", problem->team, move->other);
+        sx_json_player(item, "player", problem->team, move->player);
+        sx_json_player(item, "other", problem->team, move->other);
         if (move->row != SX_ROWS) {
             sx_put_text(item, "row", move->row == SX_FRONT ? "front" : "back");
         }
@@ -321,6 +321,6 @@ void json_difference(cJSON *parent, const char *key, const SxProblem *problem,
     json_terms(object, difference);
 }
 
-char *json_finish(cJSON *root) {
+char *sx_json_finish(cJSON *root) {
     return sx_put_print(root);
 }

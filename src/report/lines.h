@@ -15,61 +15,62 @@ enum { LINE_WIDTH = 80, LINES_TEXT = 4096 };
 typedef struct {
     FILE *out; /* NULL when memory ran out */
     SxStream stream;
-    locale_t locale; /* the caller's; numbers are plain until lines_close */
+    locale_t locale; /* the caller's; numbers are plain until sx_lines_close */
 } Lines;
 
-bool lines_open(Lines *page);
+bool sx_lines_open(Lines *page);
 /* The text, to be freed with free(); NULL when memory ran out. */
-char *lines_close(Lines *page);
+char *sx_lines_close(Lines *page);
 
 /* Columns that a UTF-8 text takes, a character each. */
-int lines_columns(const char *text);
+int sx_lines_columns(const char *text);
 /* A text in a field of so many columns, cut at a character if it must be. */
-void lines_field(FILE *out, const char *text, int width);
+void sx_lines_field(FILE *out, const char *text, int width);
 /* A paragraph, wrapped between words; lines after the first are indented by `indent`. */
-void lines_wrap(FILE *out, int first_indent, int indent, const char *text);
+void sx_lines_wrap(FILE *out, int first_indent, int indent, const char *text);
 
 /* The same for a line whose blanks at its head and between words stay as they are. */
-void lines_wrap_spaced(FILE *out, const char *line, int indent);
+void sx_lines_wrap_spaced(FILE *out, const char *line, int indent);
 
 /* A formatted paragraph, for lines that hold names. */
-void lines_line(FILE *out, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void sx_lines_line(FILE *out, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
 /* Text that grows in a fixed buffer; what does not fit is cut. */
 typedef struct {
     char text[LINES_TEXT];
     size_t used;
 } Phrase;
-void phrase_add(Phrase *phrase, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void sx_phrase_add(Phrase *phrase, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
 /* "#7 Ida Holm" */
-void phrase_player(Phrase *phrase, const SxTeam *team, int player);
+void sx_phrase_player(Phrase *phrase, const SxTeam *team, int player);
 /* "rotation 2", "rotations 1, 4 and 5", "all rotations" */
-void phrase_rotations(Phrase *phrase, unsigned rotations);
+void sx_phrase_rotations(Phrase *phrase, unsigned rotations);
 /* "swaps the outsides #5 A and #8 B; #15 C is libero instead of #2 D"; "" if nothing moves. */
-void phrase_moves(Phrase *phrase, const SxTeam *team, const SxDifference *difference);
+void sx_phrase_moves(Phrase *phrase, const SxTeam *team, const SxDifference *difference);
 /* "+0.31 attack in rotations 1 and 4; -0.42 pass in rotation 2": at most so many terms. */
-void phrase_terms(Phrase *phrase, const SxDifference *difference, int most);
+void sx_phrase_terms(Phrase *phrase, const SxDifference *difference, int most);
 /* Shirt numbers of slots 0 to 5, back/front where two share a place, then the liberos: "6 5 4 7/8 9
  * 3 L2". */
-void phrase_order(Phrase *phrase, const SxProblem *problem, const SxLineup *lineup);
+void sx_phrase_order(Phrase *phrase, const SxProblem *problem, const SxLineup *lineup);
 
 /* The closing note under every report. */
-void lines_caution(FILE *out);
+void sx_lines_caution(FILE *out);
 
 /* Shared pieces of JSON. */
-double json_metres(double metres); /* without what decimal fractions lose in binary */
-void json_player(cJSON *parent, const char *key, const SxTeam *team, int player); /* id or null */
-void json_players(cJSON *parent, const char *key, const SxTeam *team, const int *players,
-                  int count);
+double sx_json_metres(double metres); /* without what decimal fractions lose in binary */
+void sx_json_player(cJSON *parent, const char *key, const SxTeam *team,
+                    int player); /* id or null */
+void sx_json_players(cJSON *parent, const char *key, const SxTeam *team, const int *players,
+                     int count);
 /* score, order, libero, weak_rotation, parts (means) and rotations (scores) of a lineup */
-void json_lineup(cJSON *parent, const SxProblem *problem, const SxLineup *lineup);
-void json_difference(cJSON *parent, const char *key, const SxProblem *problem,
-                     const SxDifference *difference);
+void sx_json_lineup(cJSON *parent, const SxProblem *problem, const SxLineup *lineup);
+void sx_json_difference(cJSON *parent, const char *key, const SxProblem *problem,
+                        const SxDifference *difference);
 /* Prints and deletes the tree; NULL when memory ran out. */
-char *json_finish(cJSON *root);
+char *sx_json_finish(cJSON *root);
 
 /* Mean of a part over the rotations, by how often each is played. */
-double mean_part(const SxLineup *lineup, SxPart part);
+double sx_mean_part(const SxLineup *lineup, SxPart part);
 
 #endif

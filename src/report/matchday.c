@@ -26,8 +26,9 @@ static void text_libero(FILE *out, const SxProblem *problem, const SxLineup *lin
     fputs("\nLibero, over one cycle (each change with a rally between)\n", out);
     for (int k = 0; k < steps->count; k++) {
         char line[LINE];
-        lines_wrap(out, 2, 4,
-                   sx_libero_step_text(&steps->step[k], lineup, problem->team, line, sizeof line));
+        sx_lines_wrap(
+            out, 2, 4,
+            sx_libero_step_text(&steps->step[k], lineup, problem->team, line, sizeof line));
     }
 }
 
@@ -72,8 +73,8 @@ static void text_changes(FILE *out, const SxProblem *problem, const SxMatchDay *
     }
 }
 
-void matchday_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
-                   const SxMatchDay *day) {
+void sx_matchday_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
+                      const SxMatchDay *day) {
     SxSlip slip;
     char text[SX_SLIP_SIZE];
     sx_slip(lineup, problem->team, &slip);
@@ -143,8 +144,8 @@ static void json_changes(cJSON *root, const SxProblem *problem, const SxMatchDay
     }
 }
 
-void matchday_json(cJSON *root, const SxProblem *problem, const SxLineup *lineup,
-                   const SxMatchDay *day) {
+void sx_matchday_json(cJSON *root, const SxProblem *problem, const SxLineup *lineup,
+                      const SxMatchDay *day) {
     json_slip(root, problem, lineup);
     json_steps(root, problem, lineup, &day->steps);
     json_changes(root, problem, day);

@@ -8,9 +8,9 @@
 #include <cjson/cJSON.h>
 #include <stdio.h>
 
-void matchday_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
-                   const SxMatchDay *day);
-void matchday_json(cJSON *root, const SxProblem *problem, const SxLineup *lineup,
-                   const SxMatchDay *day);
+void sx_matchday_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
+                      const SxMatchDay *day);
+void sx_matchday_json(cJSON *root, const SxProblem *problem, const SxLineup *lineup,
+                      const SxMatchDay *day);
 
 #endif

@@ -30,7 +30,7 @@ static void print_move(FILE *out, const SxDrawn *drawn, const SxMend *mend, int 
     if (used > before) {
         snprintf(line + used, sizeof line - used, " to %.2f from the left, %.2f from the net", to.x,
                  to.y);
-        lines_wrap_spaced(out, line, 4);
+        sx_lines_wrap_spaced(out, line, 4);
     }
 }
 
@@ -45,14 +45,14 @@ static void print_text(FILE *out, const SxDrawn *drawn, const SxRules *rules, do
         snprintf(line, sizeof line, "%s, by %s: %d %s, %.2f m in all", title, rules->name,
                  mend->moved, mend->moved == 1 ? "player moves" : "players move", mend->total);
     }
-    lines_wrap_spaced(out, line, 0);
+    sx_lines_wrap_spaced(out, line, 0);
     for (int i = 0; i < SX_POSITIONS; i++) {
         print_move(out, drawn, mend, i);
     }
 }
 
 static void add_spot(cJSON *into, const char *key, SxSpot spot) {
-    double pair[2] = {json_metres(spot.x), json_metres(spot.y)};
+    double pair[2] = {sx_json_metres(spot.x), sx_json_metres(spot.y)};
     sx_put(into, key, cJSON_CreateDoubleArray(pair, 2));
 }
 
@@ -61,7 +61,7 @@ static cJSON *mend_json(const SxDrawn *drawn, const SxRules *rules, const SxMend
     cJSON *item = cJSON_CreateObject();
     sx_put_text(item, "title", sx_drawn_title(drawn, title, sizeof title));
     sx_put_text(item, "rules", rules->id);
-    sx_put_number(item, "total", json_metres(mend->total));
+    sx_put_number(item, "total", sx_json_metres(mend->total));
     cJSON *moves = sx_put_array(item, "moves");
     for (int i = 0; i < SX_POSITIONS; i++) {
         SxSpot from = drawn->stance.spot[i], to = mend->spot[i];
@@ -81,13 +81,13 @@ static cJSON *mend_json(const SxDrawn *drawn, const SxRules *rules, const SxMend
 char *sx_mend_text(const SxDrawnFile *file, const SxRules *rules, double margin,
                    const SxMend *mends) {
     Lines page;
-    if (!lines_open(&page)) {
+    if (!sx_lines_open(&page)) {
         return NULL;
     }
     for (int i = 0; i < file->count; i++) {
         print_text(page.out, &file->formation[i], &rules[i], margin, &mends[i]);
     }
-    return lines_close(&page);
+    return sx_lines_close(&page);
 }
 
 char *sx_mend_json(const SxDrawnFile *file, const SxRules *rules, double margin,
@@ -100,5 +100,5 @@ char *sx_mend_json(const SxDrawnFile *file, const SxRules *rules, double margin,
     sx_put_text(root, "format", "sixturn-mend-1");
     sx_put_number(root, "margin", margin);
     sx_put(root, "formations", list);
-    return json_finish(root);
+    return sx_json_finish(root);
 }

@@ -155,7 +155,7 @@ char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxMat
     for (int r = 0; r < SX_ROTATIONS; r++) {
         add_rotation(rotations, problem, lineup, r, &day->serve);
     }
-    matchday_json(root, problem, lineup, day);
+    sx_matchday_json(root, problem, lineup, day);
     if (goal) {
         add_goal(root, goal);
     }

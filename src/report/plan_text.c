@@ -47,7 +47,7 @@ static void print_place(const View *page, const char *place, int slot, SxRow row
     const SxOrder *order = &page->lineup->order;
     const SxPlayer *who = player(page, row == SX_FRONT ? order->front[slot] : order->back[slot]);
     fprintf(page->out, "  %-4s#%-3d", place, who->number);
-    lines_field(page->out, who->name, NAME_WIDTH);
+    sx_lines_field(page->out, who->name, NAME_WIDTH);
     fprintf(page->out, "  %s%s\n", sx_role_name(page->problem->system->duty[slot][row].role),
             remark);
 }
@@ -141,7 +141,7 @@ static void print_spot(const View *page, int r, SxPhase phase, int position) {
     const SxPlayer *who = player(page, sx_on_court(page->lineup, r, phase, slot));
     bool passes = f->passers >> slot & 1;
     fprintf(page->out, "  %-4s#%-3d", sx_roman(position), who->number);
-    lines_field(page->out, who->name, SPOT_NAME_WIDTH);
+    sx_lines_field(page->out, who->name, SPOT_NAME_WIDTH);
     bool late = sx_player_run(page->problem, r, phase, f, slot).late;
     fprintf(page->out, " %c %4.1f m%s", passes ? 'P' : ' ', f->run[slot], late ? "!" : "");
 }
@@ -184,14 +184,14 @@ static void print_close(const View *page, int r) {
         }
     }
     Phrase phrase = {.used = 0};
-    phrase_add(&phrase, count ? "Legal, but close:" : "Legal with room to spare.");
+    sx_phrase_add(&phrase, count ? "Legal, but close:" : "Legal with room to spare.");
     for (int n = 0; n < count; n++) {
         const SxOrderPair *pair = &sx_order_pairs[close[n]];
-        phrase_add(&phrase, " #%d %s #%d by %.2f m%s", shirt_at(page, r, pair->low),
-                   pair->axis == SX_SIDEWAYS ? "left of" : "in front of",
-                   shirt_at(page, r, pair->high), f->slack[close[n]], n + 1 < count ? ";" : ".");
+        sx_phrase_add(&phrase, " #%d %s #%d by %.2f m%s", shirt_at(page, r, pair->low),
+                      pair->axis == SX_SIDEWAYS ? "left of" : "in front of",
+                      shirt_at(page, r, pair->high), f->slack[close[n]], n + 1 < count ? ";" : ".");
     }
-    lines_wrap(page->out, 2, 4, phrase.text);
+    sx_lines_wrap(page->out, 2, 4, phrase.text);
 }
 
 static void print_passers_beside(const View *page, int r, int setter) {
@@ -285,7 +285,7 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxMat
     print_head(&page);
     print_order(&page);
     print_parts(&page);
-    matchday_text(page.out, problem, lineup, day);
+    sx_matchday_text(page.out, problem, lineup, day);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         fprintf(page.out, "\nRotation %d%s\n", r + 1,
                 r == sx_weak_rotation(lineup) ? " (weak)" : "");

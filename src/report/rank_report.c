@@ -11,18 +11,18 @@ enum { TERMS = 4, INDENT = 5 };
 static void print_parts(FILE *out, const SxLineup *lineup) {
     Phrase phrase = {.used = 0};
     for (int k = 0; k < SX_PARTS; k++) {
-        phrase_add(&phrase, "%s%s %.2f%s", k ? ", " : "", sx_part_name((SxPart)k),
-                   mean_part(lineup, (SxPart)k), k == SX_PART_RUN ? " m" : "");
+        sx_phrase_add(&phrase, "%s%s %.2f%s", k ? ", " : "", sx_part_name((SxPart)k),
+                      sx_mean_part(lineup, (SxPart)k), k == SX_PART_RUN ? " m" : "");
     }
     int weak = sx_weak_rotation(lineup);
-    phrase_add(&phrase, "; weak: rotation %d (%.2f)", weak + 1, lineup->rotation[weak].score);
-    lines_wrap(out, INDENT, INDENT, phrase.text);
+    sx_phrase_add(&phrase, "; weak: rotation %d (%.2f)", weak + 1, lineup->rotation[weak].score);
+    sx_lines_wrap(out, INDENT, INDENT, phrase.text);
 }
 
 static void print_item(FILE *out, const SxProblem *problem, const SxRanking *ranking, int k) {
     const SxLineup *lineup = &ranking->item[k];
     Phrase order = {.used = 0};
-    phrase_order(&order, problem, lineup);
+    sx_phrase_order(&order, problem, lineup);
     fprintf(out, "\n%3d. %.3f", k + 1, lineup->score);
     if (k > 0) {
         fprintf(out, " (%.3f)", lineup->score - ranking->item[0].score);
@@ -35,13 +35,13 @@ static void print_item(FILE *out, const SxProblem *problem, const SxRanking *ran
     SxDifference difference;
     sx_difference(problem, &ranking->item[0], lineup, &difference);
     Phrase what = {.used = 0};
-    phrase_moves(&what, problem->team, &difference);
-    phrase_add(&what, "%s", difference.move_count && difference.term_count ? ": " : "");
-    phrase_terms(&what, &difference, TERMS);
+    sx_phrase_moves(&what, problem->team, &difference);
+    sx_phrase_add(&what, "%s", difference.move_count && difference.term_count ? ": " : "");
+    sx_phrase_terms(&what, &difference, TERMS);
     if (what.used == 0) {
-        phrase_add(&what, "the same, turned: the set starts half a turn on");
+        sx_phrase_add(&what, "the same, turned: the set starts half a turn on");
     }
-    lines_wrap(out, INDENT, INDENT, what.text);
+    sx_lines_wrap(out, INDENT, INDENT, what.text);
 }
 
 static void print_share(FILE *out, const SxShare *share, int draws) {
@@ -71,25 +71,26 @@ static void print_doubt(FILE *out, const SxRanking *ranking, const SxDoubt *doub
         return;
     }
     Phrase verdict = {.used = 0};
-    phrase_add(&verdict, "The second beats the first in %.1f %% of the draws (%.1f to %.1f): ",
-               100.0 * doubt->reversed.count / doubt->draws, 100 * doubt->reversed.low,
-               100 * doubt->reversed.high);
-    phrase_add(&verdict,
-               doubt->within_doubt
-                   ? "the %.3f points between them are within the doubt; choose by what you know."
-                   : "the %.3f points between them are more than the doubt.",
-               ranking->item[0].score - ranking->item[1].score);
-    lines_wrap(out, 2, 2, verdict.text);
+    sx_phrase_add(&verdict, "The second beats the first in %.1f %% of the draws (%.1f to %.1f): ",
+                  100.0 * doubt->reversed.count / doubt->draws, 100 * doubt->reversed.low,
+                  100 * doubt->reversed.high);
+    sx_phrase_add(
+        &verdict,
+        doubt->within_doubt
+            ? "the %.3f points between them are within the doubt; choose by what you know."
+            : "the %.3f points between them are more than the doubt.",
+        ranking->item[0].score - ranking->item[1].score);
+    sx_lines_wrap(out, 2, 2, verdict.text);
 }
 
 char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxDoubt *doubt,
                    const SxDoubtOptions *doubt_options) {
     Lines page;
-    if (!lines_open(&page)) {
+    if (!sx_lines_open(&page)) {
         return NULL;
     }
-    lines_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
-               problem->rules->id);
+    sx_lines_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
+                  problem->rules->id);
     if (ranking->proven == ranking->count) {
         fprintf(page.out,
                 "The best %d order%s, proven: no other order scores more than the last.\n",
@@ -101,7 +102,7 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
     if (ranking->exhausted) {
         fputs("There are no more.\n", page.out);
     }
-    lines_wrap(
+    sx_lines_wrap(
         page.out, 0, 0,
         problem->plan->start >= 0
             ? "Orders are shirt numbers from the first server on; L is the libero."
@@ -116,8 +117,8 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
     fputs("\nIn brackets: points behind the first. Beside a part: weighted points more or\n"
           "less than the first has, on average over the rotations named.\n",
           page.out);
-    lines_caution(page.out);
-    return lines_close(&page);
+    sx_lines_caution(page.out);
+    return sx_lines_close(&page);
 }
 
 static void json_share(cJSON *parent, const char *key, const SxShare *share, int draws) {
@@ -149,10 +150,10 @@ char *sx_rank_json(const SxProblem *problem, const SxRanking *ranking, const SxD
         cJSON *item = sx_push_object(orders);
         sx_put_number(item, "rank", k + 1);
         sx_put_bool(item, "proven", k < ranking->proven);
-        json_lineup(item, problem, &ranking->item[k]);
+        sx_json_lineup(item, problem, &ranking->item[k]);
         SxDifference difference;
         sx_difference(problem, &ranking->item[0], &ranking->item[k], &difference);
-        json_difference(item, "difference", problem, &difference);
+        sx_json_difference(item, "difference", problem, &difference);
         if (doubt) {
             json_share(item, "best_in", &doubt->best[k], doubt->draws);
         }
@@ -160,5 +161,5 @@ char *sx_rank_json(const SxProblem *problem, const SxRanking *ranking, const SxD
     if (doubt) {
         json_doubt(root, doubt, doubt_options);
     }
-    return json_finish(root);
+    return sx_json_finish(root);
 }

@@ -10,14 +10,14 @@ enum { SYSTEM_WIDTH = 12, SETTERS_WIDTH = 6 };
 static void print_row(FILE *out, const SxSystemSet *systems, const SxTeam *team,
                       const SxSetterChoice *item, const double *value, const double *against) {
     Phrase who = {.used = 0};
-    phrase_add(&who, "%d", team->players[item->setter[0]].number);
+    sx_phrase_add(&who, "%d", team->players[item->setter[0]].number);
     if (item->setter[1] >= 0) {
-        phrase_add(&who, "+%d", team->players[item->setter[1]].number);
+        sx_phrase_add(&who, "+%d", team->players[item->setter[1]].number);
     }
-    lines_field(out, systems->entry[item->system].system.id, SYSTEM_WIDTH);
-    lines_field(out, who.text, SETTERS_WIDTH);
+    sx_lines_field(out, systems->entry[item->system].system.id, SYSTEM_WIDTH);
+    sx_lines_field(out, who.text, SETTERS_WIDTH);
     fprintf(out, "%7.3f", item->lineup.score);
-    sums_row(out, value, against);
+    sx_sums_row(out, value, against);
 }
 
 static void print_names(FILE *out, const SxTeam *team, const SxSetterChoices *choices) {
@@ -30,16 +30,16 @@ static void print_names(FILE *out, const SxTeam *team, const SxSetterChoices *ch
         }
     }
     Phrase phrase = {.used = 0};
-    phrase_add(&phrase, "Setters:");
+    sx_phrase_add(&phrase, "Setters:");
     const char *before = " ";
     for (int p = 0; p < team->player_count; p++) {
         if (named[p]) {
-            phrase_add(&phrase, "%s", before);
-            phrase_player(&phrase, team, p);
+            sx_phrase_add(&phrase, "%s", before);
+            sx_phrase_player(&phrase, team, p);
             before = ", ";
         }
     }
-    lines_wrap(out, 0, 2, phrase.text);
+    sx_lines_wrap(out, 0, 2, phrase.text);
 }
 
 static void print_orders(FILE *out, const SxProblem *problem, const SxSystemSet *systems,
@@ -52,8 +52,8 @@ static void print_orders(FILE *out, const SxProblem *problem, const SxSystemSet 
         }
         Phrase order = {.used = 0};
         SxProblem under = sx_problem_under(problem, &systems->entry[item->system]);
-        phrase_order(&order, &under, &item->lineup);
-        lines_field(out, under.system->id, SYSTEM_WIDTH);
+        sx_phrase_order(&order, &under, &item->lineup);
+        sx_lines_field(out, under.system->id, SYSTEM_WIDTH);
         int weak = sx_weak_rotation(&item->lineup);
         fprintf(out, "%7.3f  %s; weak: rotation %d (%.2f)\n", item->lineup.score, order.text,
                 weak + 1, item->lineup.rotation[weak].score);
@@ -68,41 +68,42 @@ static void print_missing(FILE *out, const SxSystemSet *systems, const SxTeam *t
             continue;
         }
         Phrase phrase = {.used = 0};
-        phrase_add(&phrase, "%s with ", systems->entry[item->system].system.id);
-        phrase_player(&phrase, team, item->setter[0]);
+        sx_phrase_add(&phrase, "%s with ", systems->entry[item->system].system.id);
+        sx_phrase_player(&phrase, team, item->setter[0]);
         if (item->setter[1] >= 0) {
-            phrase_add(&phrase, " and ");
-            phrase_player(&phrase, team, item->setter[1]);
+            sx_phrase_add(&phrase, " and ");
+            sx_phrase_player(&phrase, team, item->setter[1]);
         }
-        phrase_add(&phrase, item->done ? ": no legal lineup" : ": not worked out, stopped early");
-        lines_wrap(out, 0, 2, phrase.text);
+        sx_phrase_add(&phrase,
+                      item->done ? ": no legal lineup" : ": not worked out, stopped early");
+        sx_lines_wrap(out, 0, 2, phrase.text);
     }
 }
 
 char *sx_setters_text(const SxProblem *problem, const SxSystemSet *systems,
                       const SxSetterChoices *choices) {
     Lines page;
-    if (!lines_open(&page)) {
+    if (!sx_lines_open(&page)) {
         return NULL;
     }
-    lines_line(page.out, "%s: who sets, rules %s", problem->team->name, problem->rules->id);
+    sx_lines_line(page.out, "%s: who sets, rules %s", problem->team->name, problem->rules->id);
     fputc('\n', page.out);
     fprintf(page.out, "%-*s%-*s%7s", SYSTEM_WIDTH, "system", SETTERS_WIDTH, "sets", "score");
-    sums_head(page.out);
+    sx_sums_head(page.out);
     double first[SUM_COLUMNS];
     for (int k = 0; k < choices->count && choices->item[k].possible; k++) {
         const SxSetterChoice *item = &choices->item[k];
         double value[SUM_COLUMNS];
-        sums_of(problem, &item->lineup, item->connections, k ? value : first);
+        sx_sums_of(problem, &item->lineup, item->connections, k ? value : first);
         print_row(page.out, systems, problem->team, item, k ? value : first, k ? first : NULL);
     }
     print_missing(page.out, systems, problem->team, choices);
     fputc('\n', page.out);
-    sums_legend(page.out);
+    sx_sums_legend(page.out);
     print_names(page.out, problem->team, choices);
     print_orders(page.out, problem, systems, choices);
-    lines_caution(page.out);
-    return lines_close(&page);
+    sx_lines_caution(page.out);
+    return sx_lines_close(&page);
 }
 
 char *sx_setters_json(const SxProblem *problem, const SxSystemSet *systems,
@@ -119,15 +120,16 @@ char *sx_setters_json(const SxProblem *problem, const SxSystemSet *systems,
         }
         cJSON *object = sx_push_object(list);
         SxProblem under = sx_problem_under(problem, &systems->entry[item->system]);
-        json_players(object, "setters", problem->team, item->setter, item->setter[1] >= 0 ? 2 : 1);
+        sx_json_players(object, "setters", problem->team, item->setter,
+                        item->setter[1] >= 0 ? 2 : 1);
         sx_put_bool(object, "possible", item->possible);
         if (item->possible) {
-            json_lineup(object, &under, &item->lineup);
+            sx_json_lineup(object, &under, &item->lineup);
             sx_put_number(object, "connections", item->connections);
         } else {
             sx_put_text(object, "system", under.system->id);
         }
     }
     sx_put_bool(root, "complete", complete);
-    return json_finish(root);
+    return sx_json_finish(root);
 }

@@ -18,7 +18,7 @@ static void print_sets(FILE *out, const SxProblem *problem, const SxShares *shar
     for (int n = 0; n < shares->sets; n++) {
         const SxLineup *lineup = &shares->set[n];
         Phrase order = {.used = 0};
-        phrase_order(&order, problem, lineup);
+        sx_phrase_order(&order, problem, lineup);
         int weak = sx_weak_rotation(lineup);
         fprintf(out, "  set %d  %.3f  order %s; weak: rotation %d (%.2f)\n", n + 1, lineup->score,
                 order.text, weak + 1, lineup->rotation[weak].score);
@@ -36,7 +36,7 @@ static void print_table(FILE *out, const SxProblem *problem, const SxShares *sha
             continue;
         }
         fprintf(out, "  #%-4d", problem->team->players[p].number);
-        lines_field(out, problem->team->players[p].name, NAME_WIDTH);
+        sx_lines_field(out, problem->team->players[p].name, NAME_WIDTH);
         for (int n = 0; n < shares->sets; n++) {
             fprintf(out, "%7d", shares->got[p][n]);
         }
@@ -50,28 +50,29 @@ static void print_table(FILE *out, const SxProblem *problem, const SxShares *sha
 
 char *sx_shares_text(const SxProblem *problem, const SxShares *shares) {
     Lines page;
-    if (!lines_open(&page)) {
+    if (!sx_lines_open(&page)) {
         return NULL;
     }
     double mean = shares->total / shares->sets;
-    lines_line(page.out, "%s: playing time over %d set%s, system %s, rules %s", problem->team->name,
-               shares->sets, shares->sets == 1 ? "" : "s", problem->system->id, problem->rules->id);
+    sx_lines_line(page.out, "%s: playing time over %d set%s, system %s, rules %s",
+                  problem->team->name, shares->sets, shares->sets == 1 ? "" : "s",
+                  problem->system->id, problem->rules->id);
     Phrase head = {.used = 0};
-    phrase_add(&head, "Mean %.3f points a set; the shares cost %.3f a set against %.3f without.",
-               mean, shares->free_score - mean, shares->free_score);
+    sx_phrase_add(&head, "Mean %.3f points a set; the shares cost %.3f a set against %.3f without.",
+                  mean, shares->free_score - mean, shares->free_score);
     if (shares->proof == SX_OPTIMAL) {
-        phrase_add(&head, " Proven: no lineups that keep the shares have more.");
+        sx_phrase_add(&head, " Proven: no lineups that keep the shares have more.");
     } else {
-        phrase_add(&head, " Not proven the best: at most %.3f a set more is possible.",
-                   (shares->bound - shares->total) / shares->sets);
+        sx_phrase_add(&head, " Not proven the best: at most %.3f a set more is possible.",
+                      (shares->bound - shares->total) / shares->sets);
     }
-    lines_wrap(page.out, 0, 0, head.text);
+    sx_lines_wrap(page.out, 0, 0, head.text);
     fputc('\n', page.out);
     print_sets(page.out, problem, shares);
     print_table(page.out, problem, shares);
     fputs("\nThe sets may be played in any order. Watch the load of growing players.\n", page.out);
-    lines_caution(page.out);
-    return lines_close(&page);
+    sx_lines_caution(page.out);
+    return sx_lines_close(&page);
 }
 
 char *sx_shares_json(const SxProblem *problem, const SxShares *shares) {
@@ -84,7 +85,7 @@ char *sx_shares_json(const SxProblem *problem, const SxShares *shares) {
     cJSON *sets = sx_put_array(root, "sets");
     for (int n = 0; n < shares->sets; n++) {
         cJSON *object = sx_push_object(sets);
-        json_lineup(object, problem, &shares->set[n]);
+        sx_json_lineup(object, problem, &shares->set[n]);
     }
     cJSON *list = sx_put_array(root, "players");
     for (int p = 0; p < problem->team->player_count; p++) {
@@ -92,9 +93,9 @@ char *sx_shares_json(const SxProblem *problem, const SxShares *shares) {
             continue;
         }
         cJSON *object = sx_push_object(list);
-        json_player(object, "player", problem->team, p);
+        sx_json_player(object, "player", problem->team, p);
         sx_put_number(object, "share", shares->need[p]);
         sx_put_number(object, "rotations", sum(shares, p));
     }
-    return json_finish(root);
+    return sx_json_finish(root);
 }

@@ -14,8 +14,8 @@ static int width(int column) {
     return column == SUM_ATTACK ? 7 : 6;
 }
 
-void sums_of(const SxProblem *problem, const SxLineup *lineup, double connections,
-             double out[SUM_COLUMNS]) {
+void sx_sums_of(const SxProblem *problem, const SxLineup *lineup, double connections,
+                double out[SUM_COLUMNS]) {
     static const int column[SX_PARTS] = {
         [SX_PART_PASS] = SUM_PASS, [SX_PART_ATTACK] = SUM_ATTACK, [SX_PART_BLOCK] = SUM_BLOCK,
         [SX_PART_SET] = SUM_SET,   [SX_PART_SERVE] = SUM_SERVE,   [SX_PART_DIG] = SUM_DIG,
@@ -25,14 +25,14 @@ void sums_of(const SxProblem *problem, const SxLineup *lineup, double connection
     for (int k = 0; k < SX_PARTS; k++) {
         double sign = k == SX_PART_RUN ? -1 : 1;
         out[column[k]] =
-            (1 - balance) * sign * problem->plan->weight[k] * mean_part(lineup, (SxPart)k);
+            (1 - balance) * sign * problem->plan->weight[k] * sx_mean_part(lineup, (SxPart)k);
     }
     out[SUM_CONNECTIONS] = (1 - balance) * connections;
     out[SUM_ATTACK] -= out[SUM_CONNECTIONS];
     out[SUM_WEAK] = balance * lineup->rotation[sx_weak_rotation(lineup)].score;
 }
 
-bool sums_connections(const SxProblem *problem, const SxLineup *lineup, double *points) {
+bool sx_sums_connections(const SxProblem *problem, const SxLineup *lineup, double *points) {
     SxTeam *team = malloc(sizeof *team);
     if (!team) {
         return false;
@@ -44,12 +44,12 @@ bool sums_connections(const SxProblem *problem, const SxLineup *lineup, double *
     SxLineup alone = *lineup;
     sx_lineup_score(&apart, &alone);
     *points = problem->plan->weight[SX_PART_ATTACK] *
-              (mean_part(lineup, SX_PART_ATTACK) - mean_part(&alone, SX_PART_ATTACK));
+              (sx_mean_part(lineup, SX_PART_ATTACK) - sx_mean_part(&alone, SX_PART_ATTACK));
     free(team);
     return true;
 }
 
-void sums_head(FILE *out) {
+void sx_sums_head(FILE *out) {
     for (int k = 0; k < SUM_COLUMNS; k++) {
         fprintf(out, "%*s", width(k), titles[k]);
     }
@@ -57,7 +57,7 @@ void sums_head(FILE *out) {
 }
 
 /* Zero is shown as a dot, so that what differs catches the eye. */
-void sums_row(FILE *out, const double *value, const double *against) {
+void sx_sums_row(FILE *out, const double *value, const double *against) {
     for (int k = 0; k < SUM_COLUMNS; k++) {
         double shown = value[k] - (against ? against[k] : 0);
         if (against && fabs(shown) < 0.005) {
@@ -69,7 +69,7 @@ void sums_row(FILE *out, const double *value, const double *against) {
     fputc('\n', out);
 }
 
-void sums_legend(FILE *out) {
+void sx_sums_legend(FILE *out) {
     fputs("First row: what makes up the score; below: more or less than the first row, in\n"
           "points of score, so that a row adds up. attack is without the connections of\n"
           "setter and hitter, which are links; weak is what the weak rotation counts.\n"

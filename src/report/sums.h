@@ -21,14 +21,14 @@ enum {
 };
 
 /* score = the sum of all columns. connections: weighted points, mean over rotations. */
-void sums_of(const SxProblem *problem, const SxLineup *lineup, double connections,
-             double out[SUM_COLUMNS]);
+void sx_sums_of(const SxProblem *problem, const SxLineup *lineup, double connections,
+                double out[SUM_COLUMNS]);
 /* The connections' weighted points in a lineup's attack; false when memory ran out. */
-bool sums_connections(const SxProblem *problem, const SxLineup *lineup, double *points);
+bool sx_sums_connections(const SxProblem *problem, const SxLineup *lineup, double *points);
 
 /* Nine columns, 55 characters in all, and what they mean below. */
-void sums_head(FILE *out);
-void sums_row(FILE *out, const double *value, const double *against); /* against may be NULL */
-void sums_legend(FILE *out);
+void sx_sums_head(FILE *out);
+void sx_sums_row(FILE *out, const double *value, const double *against); /* against may be NULL */
+void sx_sums_legend(FILE *out);
 
 #endif

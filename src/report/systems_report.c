@@ -31,35 +31,35 @@ static int sort_systems(const SxSystemSet *systems, const SxSystemBest *best, in
 static void print_substitutions(FILE *out, const SxProblem *problem, const SxSystemEntry *entry,
                                 const SxSubstitutionNeed *need) {
     Phrase phrase = {.used = 0};
-    phrase_add(&phrase, "%s: ", entry->system.id);
+    sx_phrase_add(&phrase, "%s: ", entry->system.id);
     if (need->a_cycle == 0) {
-        phrase_add(&phrase, "no planned substitutions");
+        sx_phrase_add(&phrase, "no planned substitutions");
     } else {
-        phrase_add(&phrase, "%d substitutions in six rotations; ", need->a_cycle);
+        sx_phrase_add(&phrase, "%d substitutions in six rotations; ", need->a_cycle);
         if (need->allowed == SX_UNLIMITED) {
-            phrase_add(&phrase, "%s sets no limit", problem->rules->id);
+            sx_phrase_add(&phrase, "%s sets no limit", problem->rules->id);
         } else {
-            phrase_add(&phrase, "%s allows %d a set", problem->rules->id, need->allowed);
+            sx_phrase_add(&phrase, "%s allows %d a set", problem->rules->id, need->allowed);
         }
         if (problem->rules->reentry == SX_REENTRY_ONCE_SAME_SUBSTITUTE) {
-            phrase_add(&phrase, ", each pair out and back once");
+            sx_phrase_add(&phrase, ", each pair out and back once");
         }
         if (isfinite(need->cycles)) {
-            phrase_add(&phrase, ": enough for %d rotations",
-                       (int)floor(need->cycles * SX_ROTATIONS + 1e-9));
+            sx_phrase_add(&phrase, ": enough for %d rotations",
+                          (int)floor(need->cycles * SX_ROTATIONS + 1e-9));
         }
     }
-    lines_wrap(out, 2, 4, phrase.text);
+    sx_lines_wrap(out, 2, 4, phrase.text);
 }
 
 static void print_system(FILE *out, const SxProblem *problem, const SxSystemEntry *entry,
                          const SxSystemBest *best) {
     SxProblem under = sx_problem_under(problem, entry);
     Phrase order = {.used = 0};
-    phrase_order(&order, &under, &best->lineup);
+    sx_phrase_order(&order, &under, &best->lineup);
     int weak = sx_weak_rotation(&best->lineup);
     fputs("  ", out);
-    lines_field(out, entry->system.id, SYSTEM_WIDTH - 2);
+    sx_lines_field(out, entry->system.id, SYSTEM_WIDTH - 2);
     fprintf(out, "%s; weak: rotation %d (%.2f)\n", order.text, weak + 1,
             best->lineup.rotation[weak].score);
 }
@@ -76,7 +76,7 @@ static void print_missing(FILE *out, const SxSystemSet *systems, const SxSystemB
         for (char *line = why, *end; *line; line = end) {
             end = line + strcspn(line, "\n");
             end += *end ? (*end = '\0', 1) : 0;
-            lines_wrap(out, 2, 4, line);
+            sx_lines_wrap(out, 2, 4, line);
         }
     }
 }
@@ -85,31 +85,31 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
                       const SxSystemBest *best) {
     Lines page;
     int *index = calloc((size_t)systems->count + 1, sizeof *index);
-    if (!index || !lines_open(&page)) {
+    if (!index || !sx_lines_open(&page)) {
         free(index);
         return NULL;
     }
     int count = sort_systems(systems, best, index);
-    lines_line(page.out, "%s: the systems side by side, rules %s", problem->team->name,
-               problem->rules->id);
+    sx_lines_line(page.out, "%s: the systems side by side, rules %s", problem->team->name,
+                  problem->rules->id);
     fputc('\n', page.out);
     fprintf(page.out, "%-*s%8s", SYSTEM_WIDTH, "system", "score");
-    sums_head(page.out);
+    sx_sums_head(page.out);
     double first[SUM_COLUMNS];
     bool memory = true;
     for (int k = 0; k < count; k++) {
         const SxLineup *lineup = &best[index[k]].lineup;
         SxProblem under = sx_problem_under(problem, &systems->entry[index[k]]);
         double value[SUM_COLUMNS], connections = 0;
-        memory = sums_connections(&under, lineup, &connections) && memory;
-        sums_of(&under, lineup, connections, k ? value : first);
-        lines_field(page.out, under.system->id, SYSTEM_WIDTH);
+        memory = sx_sums_connections(&under, lineup, &connections) && memory;
+        sx_sums_of(&under, lineup, connections, k ? value : first);
+        sx_lines_field(page.out, under.system->id, SYSTEM_WIDTH);
         fprintf(page.out, "%8.3f", lineup->score);
-        sums_row(page.out, k ? value : first, k ? first : NULL);
+        sx_sums_row(page.out, k ? value : first, k ? first : NULL);
     }
     print_missing(page.out, systems, best);
     fputc('\n', page.out);
-    sums_legend(page.out);
+    sx_sums_legend(page.out);
     fputs("\nOrders, by shirt number (back/front where two share a place)\n", page.out);
     for (int k = 0; k < count; k++) {
         print_system(page.out, problem, &systems->entry[index[k]], &best[index[k]]);
@@ -118,9 +118,9 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
     for (int k = 0; k < count; k++) {
         print_substitutions(page.out, problem, &systems->entry[index[k]], &best[index[k]].need);
     }
-    lines_caution(page.out);
+    sx_lines_caution(page.out);
     free(index);
-    char *text = lines_close(&page);
+    char *text = sx_lines_close(&page);
     if (!memory) {
         free(text);
         text = NULL;
@@ -144,7 +144,7 @@ char *sx_systems_json(const SxProblem *problem, const SxSystemSet *systems,
             continue;
         }
         SxProblem under = sx_problem_under(problem, &systems->entry[k]);
-        json_lineup(object, &under, &best[k].lineup);
+        sx_json_lineup(object, &under, &best[k].lineup);
         cJSON *need = sx_put_object(object, "substitutions");
         sx_put_number(need, "a_cycle", best[k].need.a_cycle);
         if (best[k].need.allowed == SX_UNLIMITED) {
@@ -159,5 +159,5 @@ char *sx_systems_json(const SxProblem *problem, const SxSystemSet *systems,
         }
     }
     sx_put_bool(root, "complete", complete);
-    return json_finish(root);
+    return sx_json_finish(root);
 }

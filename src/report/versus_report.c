@@ -14,10 +14,10 @@ static const double TOO_FEW = 0.005;
 static void print_side(FILE *out, const SxContender *side, const char *name, const SxVersus *versus,
                        int k) {
     Phrase phrase = {.used = 0};
-    phrase_add(&phrase, "%c  %s: system %s, ", letters[k], name, side->problem.system->id);
-    phrase_add(&phrase, "%.3f points, order ", versus->side[k].score);
-    phrase_order(&phrase, &side->problem, &versus->side[k]);
-    lines_wrap(out, 0, 3, phrase.text);
+    sx_phrase_add(&phrase, "%c  %s: system %s, ", letters[k], name, side->problem.system->id);
+    sx_phrase_add(&phrase, "%.3f points, order ", versus->side[k].score);
+    sx_phrase_order(&phrase, &side->problem, &versus->side[k]);
+    sx_lines_wrap(out, 0, 3, phrase.text);
 }
 
 static void print_scores(FILE *out, const SxVersus *versus, int k) {
@@ -82,15 +82,15 @@ static void print_gainers(FILE *out, const SxTeam *team, const SxVersus *versus,
     for (int p = 0; p < team->player_count; p++) {
         int more = versus->receptions[k][p] - versus->receptions[1 - k][p];
         if (more > 0) {
-            phrase_add(&phrase, "%s", phrase.used ? ", " : "");
-            phrase_player(&phrase, team, p);
-            phrase_add(&phrase, " (%d instead of %d)", versus->receptions[k][p],
-                       versus->receptions[1 - k][p]);
+            sx_phrase_add(&phrase, "%s", phrase.used ? ", " : "");
+            sx_phrase_player(&phrase, team, p);
+            sx_phrase_add(&phrase, " (%d instead of %d)", versus->receptions[k][p],
+                          versus->receptions[1 - k][p]);
         }
     }
     if (phrase.used) {
         fprintf(out, "\nMore on court with %c, in rotations of reception\n", letters[k]);
-        lines_wrap(out, 2, 2, phrase.text);
+        sx_lines_wrap(out, 2, 2, phrase.text);
     }
 }
 
@@ -105,38 +105,38 @@ static void print_verdict(FILE *out, const SxVersus *versus) {
     Phrase phrase = {.used = 0};
     for (int k = 0; k < 2; k++) {
         if (gains[k]) {
-            phrase_add(&phrase, "%s%c is better in ", phrase.used ? "; " : "", letters[k]);
-            phrase_rotations(&phrase, gains[k]);
+            sx_phrase_add(&phrase, "%s%c is better in ", phrase.used ? "; " : "", letters[k]);
+            sx_phrase_rotations(&phrase, gains[k]);
         }
     }
-    phrase_add(&phrase, phrase.used ? "." : "No rotation differs.");
+    sx_phrase_add(&phrase, phrase.used ? "." : "No rotation differs.");
     fputc('\n', out);
-    lines_wrap(out, 0, 0, phrase.text);
+    sx_lines_wrap(out, 0, 0, phrase.text);
 }
 
 char *sx_versus_text(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
                      const char *const name[2], const SxVersus *versus) {
     Lines page;
-    if (!lines_open(&page)) {
+    if (!sx_lines_open(&page)) {
         return NULL;
     }
     const SxTeam *team = first->problem.team;
-    lines_line(page.out, "%s: two lineups, valued with the same weights", team->name);
+    sx_lines_line(page.out, "%s: two lineups, valued with the same weights", team->name);
     print_side(page.out, first, name[0], versus, 0);
     print_side(page.out, second, name[1], versus, 1);
     print_rotations(page.out, yardstick, versus);
     print_verdict(page.out, versus);
     Phrase moves = {.used = 0};
     if (strcmp(first->problem.system->id, second->problem.system->id) == 0) {
-        phrase_add(&moves, "From A to B: ");
-        phrase_moves(&moves, team, &versus->difference);
-        phrase_add(&moves, versus->difference.move_count ? "." : "nobody changes places.");
-        lines_wrap(page.out, 0, 2, moves.text);
+        sx_phrase_add(&moves, "From A to B: ");
+        sx_phrase_moves(&moves, team, &versus->difference);
+        sx_phrase_add(&moves, versus->difference.move_count ? "." : "nobody changes places.");
+        sx_lines_wrap(page.out, 0, 2, moves.text);
     }
     print_gainers(page.out, team, versus, 0);
     print_gainers(page.out, team, versus, 1);
-    lines_caution(page.out);
-    return lines_close(&page);
+    sx_lines_caution(page.out);
+    return sx_lines_close(&page);
 }
 
 char *sx_versus_json(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
@@ -149,7 +149,7 @@ char *sx_versus_json(const SxPlan *yardstick, const SxContender *first, const Sx
     for (int k = 0; k < 2; k++) {
         cJSON *object = sx_push_object(list);
         sx_put_text(object, "name", name[k]);
-        json_lineup(object, &sides[k]->problem, &versus->side[k]);
+        sx_json_lineup(object, &sides[k]->problem, &versus->side[k]);
         cJSON *receptions = sx_put_object(object, "receptions");
         const SxTeam *team = first->problem.team;
         for (int p = 0; p < team->player_count; p++) {
@@ -158,6 +158,6 @@ char *sx_versus_json(const SxPlan *yardstick, const SxContender *first, const Sx
             }
         }
     }
-    json_difference(root, "difference", &first->problem, &versus->difference);
-    return json_finish(root);
+    sx_json_difference(root, "difference", &first->problem, &versus->difference);
+    return sx_json_finish(root);
 }

@@ -60,7 +60,7 @@ static void absence_row(WhatIf *what_if, const SxTeam *team, const SxSystemSet *
     new_row(what_if);
     set_cell(what_if, 0, "%d %s", who->number, who->name);
     if (absence->possible) {
-        phrase_moves(&moves, team, &absence->difference);
+        sx_phrase_moves(&moves, team, &absence->difference);
         set_cell(what_if, 1, "%.2f", absence->loss);
     } else {
         set_cell(what_if, 1, "no legal lineup");
@@ -153,9 +153,10 @@ static SxStatus add_setters(WhatIf *what_if, const SxTeam *team, const SxSystemS
     return SX_OK;
 }
 
-SxStatus what_if_tell(const SxProblem *problem, const SxSystemSet *systems, const SxLineup *lineup,
-                      const SxAbsences *absences, const SxSetterChoices *setters,
-                      const SxSystemBest *best, WhatIf *what_if, SxError *err) {
+SxStatus sx_what_if_tell(const SxProblem *problem, const SxSystemSet *systems,
+                         const SxLineup *lineup, const SxAbsences *absences,
+                         const SxSetterChoices *setters, const SxSystemBest *best, WhatIf *what_if,
+                         SxError *err) {
     *what_if = (WhatIf){.count = 0};
     SxStatus status = add_absences(what_if, problem->team, systems, absences, err);
     if (status == SX_OK) {
@@ -167,7 +168,7 @@ SxStatus what_if_tell(const SxProblem *problem, const SxSystemSet *systems, cons
     return status == SX_OK && what_if->failed ? sx_out_of_memory(err) : status;
 }
 
-void what_if_free(WhatIf *what_if) {
+void sx_what_if_free(WhatIf *what_if) {
     for (int t = 0; t < what_if->count; t++) {
         const SxTable *table = &what_if->table[t];
         for (int c = 0; c < table->rows * table->columns; c++) {

@@ -23,43 +23,43 @@ static void print_raise(FILE *out, const SxProblem *problem, const SxWorth *wort
     const SxRaise *raise = &worth->raise[which];
     const SxPlayer *who = &problem->team->players[worth->player];
     Phrase phrase = {.used = 0};
-    phrase_add(&phrase, "%s", raise_name(which));
+    sx_phrase_add(&phrase, "%s", raise_name(which));
     if (!raise->done) {
-        phrase_add(&phrase, ": stopped before it was worked out");
+        sx_phrase_add(&phrase, ": stopped before it was worked out");
     } else if (!raise->enough) {
-        phrase_add(&phrase, ": not even at 10");
+        sx_phrase_add(&phrase, ": not even at 10");
     } else {
         double points = (double)raise->raise / SX_STEPS_A_POINT;
-        phrase_add(&phrase, " %+.2f", points);
+        sx_phrase_add(&phrase, " %+.2f", points);
         if (which == SX_ALL_SKILLS) {
-            phrase_add(&phrase, " each");
+            sx_phrase_add(&phrase, " each");
         } else {
-            phrase_add(&phrase, ", from %.2f to %.2f", who->skill[which],
-                       fmin(SX_SKILL_MAX, who->skill[which] + points));
+            sx_phrase_add(&phrase, ", from %.2f to %.2f", who->skill[which],
+                          fmin(SX_SKILL_MAX, who->skill[which] + points));
         }
         SxDifference difference;
         sx_difference(problem, &worth->best, &raise->lineup, &difference);
-        phrase_add(&phrase, ": ");
-        phrase_moves(&phrase, problem->team, &difference);
+        sx_phrase_add(&phrase, ": ");
+        sx_phrase_moves(&phrase, problem->team, &difference);
     }
-    lines_wrap(out, 2, 4, phrase.text);
+    sx_lines_wrap(out, 2, 4, phrase.text);
 }
 
 static void print_player(FILE *out, const SxProblem *problem, const SxWorth *worth) {
     Phrase head = {.used = 0};
-    phrase_player(&head, problem->team, worth->player);
+    sx_phrase_player(&head, problem->team, worth->player);
     if (worth->plays) {
-        phrase_add(&head, " is in the best lineup already.");
+        sx_phrase_add(&head, " is in the best lineup already.");
     } else if (!worth->can_play) {
-        phrase_add(&head, " cannot play: no legal lineup has a place, whatever the skills.");
+        sx_phrase_add(&head, " cannot play: no legal lineup has a place, whatever the skills.");
     } else {
-        phrase_add(&head,
-                   " is not in the best lineup; the best one with her has %.3f points, %.3f "
-                   "less.",
-                   worth->with.score, worth->missing);
+        sx_phrase_add(&head,
+                      " is not in the best lineup; the best one with her has %.3f points, %.3f "
+                      "less.",
+                      worth->with.score, worth->missing);
     }
     fputc('\n', out);
-    lines_wrap(out, 0, 0, head.text);
+    sx_lines_wrap(out, 0, 0, head.text);
     if (worth->plays || !worth->can_play) {
         return;
     }
@@ -95,7 +95,7 @@ static void print_table(FILE *out, const SxProblem *problem, const SxPointValues
             continue;
         }
         fprintf(out, "#%-4d", problem->team->players[p].number);
-        lines_field(out, problem->team->players[p].name, NAME_WIDTH);
+        sx_lines_field(out, problem->team->players[p].name, NAME_WIDTH);
         for (int k = 0; k < SX_SKILL_COUNT; k++) {
             const SxPointValue *value = value_of(values, p, k);
             if (!value->done) {
@@ -123,9 +123,9 @@ static void print_priorities(FILE *out, const SxProblem *problem, const SxPointV
             break;
         }
         Phrase phrase = {.used = 0};
-        phrase_add(&phrase, "%d. %+.3f  ", k + 1, value->gain);
-        phrase_player(&phrase, problem->team, value->player);
-        phrase_add(&phrase, ": %s", sx_skill_name(value->skill));
+        sx_phrase_add(&phrase, "%d. %+.3f  ", k + 1, value->gain);
+        sx_phrase_player(&phrase, problem->team, value->player);
+        sx_phrase_add(&phrase, ": %s", sx_skill_name(value->skill));
         fprintf(out, "  %s\n", phrase.text);
     }
     fputs("Growing players: raise loads slowly, and leave medical questions to the medical\n"
@@ -136,21 +136,21 @@ static void print_priorities(FILE *out, const SxProblem *problem, const SxPointV
 char *sx_worth_text(const SxProblem *problem, const SxWorth *worth, int count,
                     const SxPointValues *values) {
     Lines page;
-    if (!lines_open(&page)) {
+    if (!sx_lines_open(&page)) {
         return NULL;
     }
     Phrase order = {.used = 0};
-    phrase_order(&order, problem, &values->best);
-    lines_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
-               problem->rules->id);
-    lines_line(page.out, "Best lineup %.3f points, order %s.", values->best.score, order.text);
+    sx_phrase_order(&order, problem, &values->best);
+    sx_lines_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
+                  problem->rules->id);
+    sx_lines_line(page.out, "Best lineup %.3f points, order %s.", values->best.score, order.text);
     for (int k = 0; k < count; k++) {
         print_player(page.out, problem, &worth[k]);
     }
     print_table(page.out, problem, values);
     print_priorities(page.out, problem, values);
-    lines_caution(page.out);
-    return lines_close(&page);
+    sx_lines_caution(page.out);
+    return sx_lines_close(&page);
 }
 
 static void json_raises(cJSON *parent, const SxWorth *worth) {
@@ -171,11 +171,11 @@ char *sx_worth_json(const SxProblem *problem, const SxWorth *worth, int count,
     cJSON *root = cJSON_CreateObject();
     sx_put_text(root, "format", "sixturn-worth-1");
     bool complete = true;
-    json_lineup(sx_put_object(root, "best"), problem, &values->best);
+    sx_json_lineup(sx_put_object(root, "best"), problem, &values->best);
     cJSON *players = sx_put_array(root, "players");
     for (int k = 0; k < count; k++) {
         cJSON *object = sx_push_object(players);
-        json_player(object, "player", problem->team, worth[k].player);
+        sx_json_player(object, "player", problem->team, worth[k].player);
         sx_put_bool(object, "plays", worth[k].plays);
         sx_put_bool(object, "can_play", worth[k].can_play);
         sx_put_number(object, "missing", worth[k].missing);
@@ -190,12 +190,12 @@ char *sx_worth_json(const SxProblem *problem, const SxWorth *worth, int count,
         complete = complete && value->done;
         if (value->done) {
             cJSON *object = sx_push_object(list);
-            json_player(object, "player", problem->team, value->player);
+            sx_json_player(object, "player", problem->team, value->player);
             sx_put_text(object, "skill", sx_skill_name(value->skill));
             sx_put_number(object, "step", value->step);
             sx_put_number(object, "gain", value->gain);
         }
     }
     sx_put_bool(root, "complete", complete);
-    return json_finish(root);
+    return sx_json_finish(root);
 }

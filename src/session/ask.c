@@ -8,13 +8,13 @@ enum { DEFAULT_TOP = 5, DEFAULT_DRAWS = 400, DEFAULT_MOST = 20 };
 
 static const Question *question_of(SxQuestion question) {
     static const Question *const questions[SX_QUESTIONS] = {
-        [SX_ASK_PLAN] = &question_plan,       [SX_ASK_SHARES] = &question_shares,
-        [SX_ASK_RANK] = &question_rank,       [SX_ASK_ABSENT] = &question_absent,
-        [SX_ASK_SETTERS] = &question_setters, [SX_ASK_SYSTEMS] = &question_systems,
-        [SX_ASK_VERSUS] = &question_versus,   [SX_ASK_WORTH] = &question_worth,
-        [SX_ASK_ODDS] = &question_odds,       [SX_ASK_FIT] = &question_fit,
-        [SX_ASK_SHEET] = &question_sheet,     [SX_ASK_REPORT] = &question_report,
-        [SX_ASK_CHECK] = &question_check,     [SX_ASK_MEND] = &question_mend,
+        [SX_ASK_PLAN] = &sx_question_plan,       [SX_ASK_SHARES] = &sx_question_shares,
+        [SX_ASK_RANK] = &sx_question_rank,       [SX_ASK_ABSENT] = &sx_question_absent,
+        [SX_ASK_SETTERS] = &sx_question_setters, [SX_ASK_SYSTEMS] = &sx_question_systems,
+        [SX_ASK_VERSUS] = &sx_question_versus,   [SX_ASK_WORTH] = &sx_question_worth,
+        [SX_ASK_ODDS] = &sx_question_odds,       [SX_ASK_FIT] = &sx_question_fit,
+        [SX_ASK_SHEET] = &sx_question_sheet,     [SX_ASK_REPORT] = &sx_question_report,
+        [SX_ASK_CHECK] = &sx_question_check,     [SX_ASK_MEND] = &sx_question_mend,
     };
     return questions[question];
 }
@@ -82,7 +82,7 @@ SxStatus sx_answer_file(const SxAnswer *answer, char **bytes, size_t *size, SxEr
                           : sx_fail(err, SX_USAGE, "no file goes with this answer");
 }
 
-int questions_player(const SxTeam *team, const char *who, SxError *err) {
+int sx_questions_player(const SxTeam *team, const char *who, SxError *err) {
     const int player = sx_team_find(team, who);
     if (player < 0) {
         const char *near = sx_team_nearest(team, who);
@@ -92,7 +92,7 @@ int questions_player(const SxTeam *team, const char *who, SxError *err) {
     return player;
 }
 
-SxStatus questions_none(const SxSession *session, const char *what, SxError *err) {
+SxStatus sx_questions_none(const SxSession *session, const char *what, SxError *err) {
     return sx_work_over(&session->work)
                ? sx_fail(err, SX_OUT_OF_TIME, "stopped before a lineup was found")
                : sx_fail(err, SX_NO, "%s", what);

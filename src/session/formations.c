@@ -78,7 +78,7 @@ static char *check_report(const SxAnswer *answer, bool json) {
                                                   drawn->results);
 }
 
-const Question question_check = {ask_check, check_report, drawn_free, NULL};
+const Question sx_question_check = {ask_check, check_report, drawn_free, NULL};
 
 /* --- mend ---------------------------------------------------------------------------------------
  */
@@ -181,4 +181,4 @@ static SxStatus mended_file(const SxAnswer *answer, char **bytes, size_t *size, 
     return SX_OK;
 }
 
-const Question question_mend = {ask_mend, mend_report, drawn_free, mended_file};
+const Question sx_question_mend = {ask_mend, mend_report, drawn_free, mended_file};

@@ -25,12 +25,12 @@ static SxStatus aim_at_set(SxSession *session, SxPlanAnswer *answer, SxError *er
     return status;
 }
 
-SxStatus questions_plan(SxSession *session, bool for_set, const char *write_model, SxAnswer *answer,
-                        SxError *err) {
+SxStatus sx_questions_plan(SxSession *session, bool for_set, const char *write_model,
+                           SxAnswer *answer, SxError *err) {
     SxPlanAnswer *plan = &answer->plan;
-    SxStatus status = session_need_system(session, err);
+    SxStatus status = sx_session_need_system(session, err);
     if (status == SX_OK) {
-        status = session_lineup(session, &session->bench, write_model, err);
+        status = sx_session_lineup(session, &session->bench, write_model, err);
     }
     if (status != SX_OK) {
         return status;
@@ -45,7 +45,7 @@ SxStatus questions_plan(SxSession *session, bool for_set, const char *write_mode
                            : status;
 }
 
-char *questions_plan_report(const SxAnswer *answer, bool json) {
+char *sx_questions_plan_report(const SxAnswer *answer, bool json) {
     const SxPlanAnswer *plan = &answer->plan;
     return (json ? sx_plan_json : sx_plan_text)(answer->problem, &plan->forecast.lineup, &plan->day,
                                                 &plan->forecast.outlook,
@@ -53,10 +53,10 @@ char *questions_plan_report(const SxAnswer *answer, bool json) {
 }
 
 static SxStatus ask_plan(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
-    return questions_plan(session, ask->plan.for_set, session->write_model, answer, err);
+    return sx_questions_plan(session, ask->plan.for_set, session->write_model, answer, err);
 }
 
-const Question question_plan = {ask_plan, questions_plan_report, NULL, NULL};
+const Question sx_question_plan = {ask_plan, sx_questions_plan_report, NULL, NULL};
 
 /* --- shares -------------------------------------------------------------------------------------
  */
@@ -67,9 +67,9 @@ static SxStatus ask_shares(SxSession *session, const SxAsk *ask, SxAnswer *answe
         return sx_fail(err, SX_USAGE, "playing time is shared over 1 to %d sets, not %d",
                        SX_MAX_SHARED_SETS, sets);
     }
-    SxStatus status = session_need_system(session, err);
+    SxStatus status = sx_session_need_system(session, err);
     if (status == SX_OK) {
-        status = session_settle(session, &session->bench, true, err);
+        status = sx_session_settle(session, &session->bench, true, err);
     }
     return status == SX_OK ? sx_shares(answer->problem, sets, &session->work, &answer->shares, err)
                            : status;
@@ -79,7 +79,7 @@ static char *shares_report(const SxAnswer *answer, bool json) {
     return (json ? sx_shares_json : sx_shares_text)(answer->problem, &answer->shares);
 }
 
-const Question question_shares = {ask_shares, shares_report, NULL, NULL};
+const Question sx_question_shares = {ask_shares, shares_report, NULL, NULL};
 
 /* --- odds ---------------------------------------------------------------------------------------
  */
@@ -87,9 +87,9 @@ const Question question_shares = {ask_shares, shares_report, NULL, NULL};
 static SxStatus ask_odds(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
     (void)ask;
     SxOddsAnswer *odds = &answer->odds;
-    SxStatus status = session_need_system(session, err);
+    SxStatus status = sx_session_need_system(session, err);
     if (status == SX_OK) {
-        status = session_lineup(session, &session->bench, NULL, err);
+        status = sx_session_lineup(session, &session->bench, NULL, err);
     }
     if (status != SX_OK) {
         return status;
@@ -103,7 +103,7 @@ static char *odds_report(const SxAnswer *answer, bool json) {
     return (json ? sx_odds_json : sx_odds_text)(answer->problem, answer->fixture, &odds->forecast);
 }
 
-const Question question_odds = {ask_odds, odds_report, NULL, NULL};
+const Question sx_question_odds = {ask_odds, odds_report, NULL, NULL};
 
 /* --- fit ----------------------------------------------------------------------------------------
  */
@@ -139,10 +139,10 @@ static SxStatus ask_fit(SxSession *session, const SxAsk *ask, SxAnswer *answer, 
     const double expected[SX_PHASES] = {[SX_RECEIVE] = side_out, [SX_SERVE] = 1 - side_out};
     SxStatus status = read_log(&ask->fit.log, &fit->log, err);
     if (status == SX_OK) {
-        status = session_need_system(session, err);
+        status = sx_session_need_system(session, err);
     }
     if (status == SX_OK) {
-        status = session_lineup(session, &session->bench, NULL, err);
+        status = sx_session_lineup(session, &session->bench, NULL, err);
     }
     if (status == SX_OK) {
         report->team = session->team.name;
@@ -168,4 +168,4 @@ static SxStatus rates_file(const SxAnswer *answer, char **bytes, size_t *size, S
     return SX_OK;
 }
 
-const Question question_fit = {ask_fit, fit_report, NULL, rates_file};
+const Question sx_question_fit = {ask_fit, fit_report, NULL, rates_file};

@@ -24,7 +24,7 @@ static void take_odds(const SxSession *session, const SxOutlook *outlook, SxShee
 /* The lineup with everything that a drawing of it needs. */
 static SxStatus draw(SxSession *session, SxShow show, SxAnswer *answer, SxError *err) {
     SxSheetAnswer *sheet = &answer->sheet;
-    SxStatus status = questions_plan(session, false, NULL, answer, err);
+    SxStatus status = sx_questions_plan(session, false, NULL, answer, err);
     if (status == SX_OK) {
         take_odds(session, &answer->plan.forecast.outlook, &sheet->odds);
         sx_sheet_default(&sheet->sheet, answer->problem, &answer->plan.forecast.lineup);
@@ -41,7 +41,7 @@ static SxStatus draw(SxSession *session, SxShow show, SxAnswer *answer, SxError 
 static SxStatus ask_sheet(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
     int player = SX_NOBODY;
     if (ask->sheet.player) {
-        player = questions_player(&session->team, ask->sheet.player, err);
+        player = sx_questions_player(&session->team, ask->sheet.player, err);
         if (player < 0) {
             return SX_USAGE;
         }
@@ -57,7 +57,7 @@ static SxStatus sheet_file(const SxAnswer *answer, char **bytes, size_t *size, S
     return sx_sheet_render(&answer->sheet.sheet, answer->sheet.kind, bytes, size, err);
 }
 
-const Question question_sheet = {ask_sheet, questions_plan_report, NULL, sheet_file};
+const Question sx_question_sheet = {ask_sheet, sx_questions_plan_report, NULL, sheet_file};
 
 /* --- report -------------------------------------------------------------------------------------
  */
@@ -93,7 +93,7 @@ static SxStatus ask_what_if(SxSession *session, SxAnswer *answer, SxError *err) 
 
 static SxStatus ask_report(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
     answer->report.brief = ask->report.brief;
-    SxStatus status = ask->report.brief ? SX_OK : session_need_systems(session, false, err);
+    SxStatus status = ask->report.brief ? SX_OK : sx_session_need_systems(session, false, err);
     if (status == SX_OK) {
         status = draw(session, ask->report.show, answer, err);
     }
@@ -105,14 +105,15 @@ static SxStatus report_file(const SxAnswer *answer, char **bytes, size_t *size, 
     WhatIf tables = {.count = 0};
     SxStatus status = SX_OK;
     if (!report->brief) {
-        status = what_if_tell(answer->problem, answer->systems, &answer->plan.forecast.lineup,
-                              &report->absences, &report->setters, report->systems, &tables, err);
+        status =
+            sx_what_if_tell(answer->problem, answer->systems, &answer->plan.forecast.lineup,
+                            &report->absences, &report->setters, report->systems, &tables, err);
     }
     if (status == SX_OK) {
         const SxHtml html = {answer->sheet.sheet, tables.count, tables.table};
         status = sx_html_render(&html, bytes, size, err);
     }
-    what_if_free(&tables);
+    sx_what_if_free(&tables);
     return status;
 }
 
@@ -122,4 +123,5 @@ static void report_free(SxAnswer *answer) {
     free(answer->report.systems);
 }
 
-const Question question_report = {ask_report, questions_plan_report, report_free, report_file};
+const Question sx_question_report = {ask_report, sx_questions_plan_report, report_free,
+                                     report_file};

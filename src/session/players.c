@@ -6,8 +6,8 @@
 
 /* System and settled weights: what all three begin with. */
 static SxStatus prepare(SxSession *session, SxError *err) {
-    SxStatus status = session_need_system(session, err);
-    return status == SX_OK ? session_settle(session, &session->bench, false, err) : status;
+    SxStatus status = sx_session_need_system(session, err);
+    return status == SX_OK ? sx_session_settle(session, &session->bench, false, err) : status;
 }
 
 /* --- rank ---------------------------------------------------------------------------------------
@@ -26,7 +26,7 @@ static SxStatus ask_rank(SxSession *session, const SxAsk *ask, SxAnswer *answer,
         status = sx_rank(answer->problem, ask->rank.top, &session->work, &rank->ranking, err);
     }
     if (status == SX_OK && rank->ranking.count == 0) {
-        return questions_none(session, "no order was found", err);
+        return sx_questions_none(session, "no order was found", err);
     }
     return status == SX_OK && rank->doubtful
                ? sx_doubt(answer->problem, &rank->ranking, &rank->doubt_options, &session->work,
@@ -46,7 +46,7 @@ static void rank_free(SxAnswer *answer) {
     sx_ranking_free(&answer->rank.ranking);
 }
 
-const Question question_rank = {ask_rank, rank_report, rank_free, NULL};
+const Question sx_question_rank = {ask_rank, rank_report, rank_free, NULL};
 
 /* --- absent -------------------------------------------------------------------------------------
  */
@@ -72,7 +72,7 @@ static SxStatus choose(const SxSession *session, const SxAbsentAsk *ask, Players
     bool named[SX_MAX_PLAYERS] = {false};
     players->count = 0;
     for (int k = 0; k < ask->count; k++) {
-        const int player = questions_player(team, ask->players[k], err);
+        const int player = sx_questions_player(team, ask->players[k], err);
         if (player < 0) {
             return SX_USAGE;
         }
@@ -104,7 +104,7 @@ static SxStatus ask_absent(SxSession *session, const SxAsk *ask, SxAnswer *answe
     Players players;
     SxStatus status = choose(session, &ask->absent, &players, err);
     if (status == SX_OK) {
-        status = session_need_systems(session, false, err);
+        status = sx_session_need_systems(session, false, err);
     }
     if (status == SX_OK) {
         status = prepare(session, err);
@@ -135,7 +135,7 @@ static void absent_free(SxAnswer *answer) {
     sx_absences_free(&answer->absent.absences);
 }
 
-const Question question_absent = {ask_absent, absent_report, absent_free, NULL};
+const Question sx_question_absent = {ask_absent, absent_report, absent_free, NULL};
 
 /* --- worth --------------------------------------------------------------------------------------
  */
@@ -149,7 +149,7 @@ static SxStatus ask_worth(SxSession *session, const SxAsk *ask, SxAnswer *answer
         return sx_out_of_memory(err);
     }
     for (int k = 0; k < count && status == SX_OK; k++) {
-        const int player = questions_player(&session->team, ask->worth.players[k], err);
+        const int player = sx_questions_player(&session->team, ask->worth.players[k], err);
         if (player < 0) {
             return SX_USAGE;
         }
@@ -171,4 +171,4 @@ static void worth_free(SxAnswer *answer) {
     free(answer->worth.worth);
 }
 
-const Question question_worth = {ask_worth, worth_report, worth_free, NULL};
+const Question sx_question_worth = {ask_worth, worth_report, worth_free, NULL};

@@ -12,22 +12,23 @@ typedef struct {
                      SxError *err); /* or NULL */
 } Question;
 
-extern const Question question_plan, question_shares, question_odds, question_fit; /* lineups.c */
-extern const Question question_rank, question_absent, question_worth;              /* players.c */
-extern const Question question_setters, question_systems;                          /* systems.c */
-extern const Question question_versus;                                             /* sides.c */
-extern const Question question_sheet, question_report;                             /* paper.c */
-extern const Question question_check, question_mend; /* formations.c */
+extern const Question sx_question_plan, sx_question_shares, sx_question_odds,
+    sx_question_fit;                                                           /* lineups.c */
+extern const Question sx_question_rank, sx_question_absent, sx_question_worth; /* players.c */
+extern const Question sx_question_setters, sx_question_systems;                /* systems.c */
+extern const Question sx_question_versus;                                      /* sides.c */
+extern const Question sx_question_sheet, sx_question_report;                   /* paper.c */
+extern const Question sx_question_check, sx_question_mend;                     /* formations.c */
 
 /* The plan's answer, which sheet and report draw. */
-SxStatus questions_plan(SxSession *session, bool for_set, const char *write_model, SxAnswer *answer,
-                        SxError *err);
-char *questions_plan_report(const SxAnswer *answer, bool json);
+SxStatus sx_questions_plan(SxSession *session, bool for_set, const char *write_model,
+                           SxAnswer *answer, SxError *err);
+char *sx_questions_plan_report(const SxAnswer *answer, bool json);
 
 /* Index of the player, or SX_NOBODY and SX_USAGE in err with the nearest spelling. */
-int questions_player(const SxTeam *team, const char *who, SxError *err);
+int sx_questions_player(const SxTeam *team, const char *who, SxError *err);
 
 /* What a command stopped early has to say: SX_OUT_OF_TIME if there was no time, or SX_NO. */
-SxStatus questions_none(const SxSession *session, const char *what, SxError *err);
+SxStatus sx_questions_none(const SxSession *session, const char *what, SxError *err);
 
 #endif

@@ -215,7 +215,7 @@ bool sx_session_warning(const SxSession *session, int k, char *text, size_t size
     return sx_team_warning(&session->team, k, text, size);
 }
 
-SxStatus session_furnish(SxSession *session, Bench *bench, SxError *err) {
+SxStatus sx_session_furnish(SxSession *session, Bench *bench, SxError *err) {
     SxStatus status = SX_OK;
     if (!bench->system.id[0]) {
         const char *name = bench->plan.system[0]           ? bench->plan.system
@@ -233,11 +233,11 @@ SxStatus session_furnish(SxSession *session, Bench *bench, SxError *err) {
     return status;
 }
 
-SxStatus session_need_system(SxSession *session, SxError *err) {
+SxStatus sx_session_need_system(SxSession *session, SxError *err) {
     if (session->bench.problem.table) {
         return SX_OK;
     }
-    SxStatus status = session_furnish(session, &session->bench, err);
+    SxStatus status = sx_session_furnish(session, &session->bench, err);
     return session->system_named ? blame_caller(status, err) : status;
 }
 
@@ -252,7 +252,7 @@ static SxStatus put_first(SxSession *session, SxSystemSet *set, SxError *err) {
                                     err);
 }
 
-SxStatus session_need_systems(SxSession *session, bool only_own, SxError *err) {
+SxStatus sx_session_need_systems(SxSession *session, bool only_own, SxError *err) {
     Bench *bench = &session->bench;
     SxSystemSet *set = &session->systems[only_own];
     if (session->systems_ready[only_own]) {

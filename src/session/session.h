@@ -39,21 +39,21 @@ struct SxSession {
 };
 
 /* Loads the plan's own system and its formation table, unless that is done. */
-SxStatus session_need_system(SxSession *session, SxError *err);
+SxStatus sx_session_need_system(SxSession *session, SxError *err);
 /* Loads the shipped systems and the plan's own; problem is then the bench's under its own.
  * only_own: no others, unless neither plan nor input name one. */
-SxStatus session_need_systems(SxSession *session, bool only_own, SxError *err);
+SxStatus sx_session_need_systems(SxSession *session, bool only_own, SxError *err);
 /* Finishes a bench whose plan and rules are filled: its system by the name in the plan (unless
  * system is filled), its formations, its problem. */
-SxStatus session_furnish(SxSession *session, Bench *bench, SxError *err);
+SxStatus sx_session_furnish(SxSession *session, Bench *bench, SxError *err);
 
 /* settle.c: weighs the rotations in the bench's plan by how often they are played, unless the plan
  * gives the weights. The lineup with everybody decides, whoever is out, so that a team with and
  * without a player is measured alike; and as if nobody had a share (min_rotations) if `shares`. */
-SxStatus session_settle(SxSession *session, Bench *bench, bool shares, SxError *err);
+SxStatus sx_session_settle(SxSession *session, Bench *bench, bool shares, SxError *err);
 /* The one place where the lineup is settled: the best one and its set odds, kept in
  * bench->forecast. Unless a start is fixed it starts where the odds are best when the other team
  * serves first. write_model may be NULL. */
-SxStatus session_lineup(SxSession *session, Bench *bench, const char *write_model, SxError *err);
+SxStatus sx_session_lineup(SxSession *session, Bench *bench, const char *write_model, SxError *err);
 
 #endif

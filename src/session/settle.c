@@ -13,7 +13,7 @@ static void leave_out_wishes(SxPlan *plan, int last, bool shares) {
     plan->wish_count = kept;
 }
 
-SxStatus session_settle(SxSession *session, Bench *bench, bool shares, SxError *err) {
+SxStatus sx_session_settle(SxSession *session, Bench *bench, bool shares, SxError *err) {
     if (bench->settled || bench->plan.rotation_weight_given) {
         return SX_OK;
     }
@@ -48,11 +48,12 @@ static SxStatus solve(SxSession *session, Bench *bench, const char *write_model,
     return status;
 }
 
-SxStatus session_lineup(SxSession *session, Bench *bench, const char *write_model, SxError *err) {
+SxStatus sx_session_lineup(SxSession *session, Bench *bench, const char *write_model,
+                           SxError *err) {
     if (bench->known && !write_model) {
         return SX_OK;
     }
-    SxStatus status = session_settle(session, bench, false, err);
+    SxStatus status = sx_session_settle(session, bench, false, err);
     if (status != SX_OK) {
         return status;
     }

@@ -64,7 +64,7 @@ static SxStatus furnish(SxSession *session, Side *side, SxError *err) {
     if (!side->given && bench->plan.rules[0]) {
         status = sx_rules_load(bench->plan.rules, &bench->rules, err);
     }
-    return status == SX_OK ? session_furnish(session, bench, err) : status;
+    return status == SX_OK ? sx_session_furnish(session, bench, err) : status;
 }
 
 /* Two lineups of one system are valued as plan values them; rotation weights of two systems do not
@@ -78,8 +78,8 @@ static SxStatus settle_yardstick(SxSession *session, Kept *kept, SxError *err) {
         return SX_OK;
     }
     yard->system = kept->side[0].bench.system;
-    SxStatus status = session_furnish(session, yard, err);
-    return status == SX_OK ? session_settle(session, yard, false, err) : status;
+    SxStatus status = sx_session_furnish(session, yard, err);
+    return status == SX_OK ? sx_session_settle(session, yard, false, err) : status;
 }
 
 static SxStatus solve(SxSession *session, const Kept *kept, Side *side, SxContender *out,
@@ -93,7 +93,7 @@ static SxStatus solve(SxSession *session, const Kept *kept, Side *side, SxConten
         status = sx_lineup_solve(&bench->problem, &options, &out->lineup, err);
         out->lineup.start = side->order.start;
     } else {
-        status = session_lineup(session, bench, NULL, err);
+        status = sx_session_lineup(session, bench, NULL, err);
         out->lineup = bench->forecast.lineup;
     }
     out->problem = bench->problem;
@@ -146,4 +146,4 @@ static void versus_free(SxAnswer *answer) {
     free(kept);
 }
 
-const Question question_versus = {ask_versus, versus_report, versus_free, NULL};
+const Question sx_question_versus = {ask_versus, versus_report, versus_free, NULL};

@@ -10,14 +10,15 @@
 
 static SxStatus ask_setters(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
     (void)ask;
-    SxStatus status = session_need_systems(session, true, err);
+    SxStatus status = sx_session_need_systems(session, true, err);
     if (status == SX_OK) {
         answer->systems = &session->systems[1];
         status =
             sx_setters(answer->problem, answer->systems, &session->work, &answer->setters, err);
     }
     if (status == SX_OK && (!answer->setters.count || !answer->setters.item[0].possible)) {
-        return questions_none(session, "no setter has a legal lineup; sixturn plan says why", err);
+        return sx_questions_none(session, "no setter has a legal lineup; sixturn plan says why",
+                                 err);
     }
     return status;
 }
@@ -31,14 +32,14 @@ static void setters_free(SxAnswer *answer) {
     sx_setters_free(&answer->setters);
 }
 
-const Question question_setters = {ask_setters, setters_report, setters_free, NULL};
+const Question sx_question_setters = {ask_setters, setters_report, setters_free, NULL};
 
 /* --- systems ------------------------------------------------------------------------------------
  */
 
 static SxStatus ask_systems(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
     (void)ask;
-    SxStatus status = session_need_systems(session, false, err);
+    SxStatus status = sx_session_need_systems(session, false, err);
     if (status != SX_OK) {
         return status;
     }
@@ -53,7 +54,8 @@ static SxStatus ask_systems(SxSession *session, const SxAsk *ask, SxAnswer *answ
         any = any || answer->best[k].possible;
     }
     if (status == SX_OK && !any) {
-        return questions_none(session, "no system has a legal lineup; sixturn plan says why", err);
+        return sx_questions_none(session, "no system has a legal lineup; sixturn plan says why",
+                                 err);
     }
     return status;
 }
@@ -67,4 +69,4 @@ static void systems_free(SxAnswer *answer) {
     free(answer->best);
 }
 
-const Question question_systems = {ask_systems, systems_report, systems_free, NULL};
+const Question sx_question_systems = {ask_systems, systems_report, systems_free, NULL};

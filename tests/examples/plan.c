@@ -14,10 +14,11 @@ int main(int argc, char **argv) {
     SxSession *session;
     SxAnswer *answer;
     SxError err = {.status = SX_OK};
-    const SxAsk ask = {.question = SX_ASK_PLAN};
+    SxAsk ask;
     if (argc != 2) {
         return SX_USAGE;
     }
+    sx_ask_default(SX_ASK_PLAN, &ask);
     sx_session_input_default(&input);
     input.team.name = argv[1]; /* a name without a text is a file to read */
     if (sx_session_new(&input, &session, &err) != SX_OK) {

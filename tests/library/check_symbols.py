@@ -10,6 +10,10 @@ import re
 import subprocess
 import sys
 
+# Names of the lineup program that are still to get their prefix.
+PENDING = ("conflict_", "evaluate_", "lineup_", "mip_", "solver_")
+
+
 def without_comments(text):
     text = re.sub(r"/\*.*?\*/", " ", text, flags=re.S)
     return re.sub(r"^#(.*\\\n)*.*$", "", text, flags=re.M)
@@ -70,7 +74,7 @@ def main():
     whole = subprocess.run([nm, static], check=True, capture_output=True, text=True).stdout
     exported = symbols(nm, "--dynamic", "--defined-only", shared)
     foreign = {name for name in symbols(nm, "--extern-only", "--defined-only", static)
-               if not name.startswith(("sx_", "Sx"))}
+               if not name.startswith(("sx_", "Sx") + PENDING)}
     faults = [
         len(names) < 100 and complain("too few declarations were found", {str(len(names))}),
         complain("declared in a public header without SX_API", unmarked),
@@ -79,7 +83,7 @@ def main():
         "__asan_init" not in whole and complain("writable data in the library", writable(nm, static)),
         complain("external in the static library without the prefix sx_", foreign),
     ]
-    sys.exit(any(faults[:-1]))  # the last is told only: some names are still to be changed
+    sys.exit(any(faults))
 
 
 main()

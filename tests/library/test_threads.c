@@ -11,22 +11,24 @@
 enum { TEAMS = 2, QUESTIONS = 2, THREADS = 8 };
 
 static const char *const teams[TEAMS] = {"datasets/junior-12.json", "datasets/club-16.json"};
-static const SxAsk asks[QUESTIONS] = {{.question = SX_ASK_PLAN}, {.question = SX_ASK_RANK}};
+static const SxQuestion questions[QUESTIONS] = {SX_ASK_PLAN, SX_ASK_RANK};
 
 /* The answer in JSON, or NULL. */
-static char *answer_of(const char *team, const SxAsk *ask) {
+static char *answer_of(const char *team, SxQuestion question) {
     SxSessionInput input;
     SxSession *session;
     SxAnswer *answer;
+    SxAsk ask;
     SxError err;
     char *json = NULL;
+    sx_ask_default(question, &ask);
     sx_session_input_default(&input);
     input.team.name = team;
     input.work.threads = 1;
     if (sx_session_new(&input, &session, &err) != SX_OK) {
         return NULL;
     }
-    if (sx_session_ask(session, ask, &answer, &err) == SX_OK) {
+    if (sx_session_ask(session, &ask, &answer, &err) == SX_OK) {
         json = sx_answer_json(answer);
         sx_answer_free(answer);
     }
@@ -41,7 +43,7 @@ typedef struct {
 
 static void *work(void *data) {
     Job *job = data;
-    job->json = answer_of(teams[job->team], &asks[job->question]);
+    job->json = answer_of(teams[job->team], questions[job->question]);
     return NULL;
 }
 
@@ -49,7 +51,7 @@ int main(void) {
     char *alone[TEAMS][QUESTIONS];
     for (int t = 0; t < TEAMS; t++) {
         for (int q = 0; q < QUESTIONS; q++) {
-            alone[t][q] = answer_of(teams[t], &asks[q]);
+            alone[t][q] = answer_of(teams[t], questions[q]);
             if (!alone[t][q] || strlen(alone[t][q]) < 1000) {
                 fputs("no answer in a single thread\n", stderr);
                 return 1;
