@@ -2,6 +2,7 @@
 #include "sixturn/lineup.h"
 #include "sixturn/opponent.h"
 #include "sixturn/rally.h"
+#include "sixturn/setvalue.h"
 
 #include "core/text.h"
 
@@ -150,6 +151,32 @@ Test(rally, a_point_throughout_is_about_a_spread) {
                     measured[n].level, receive, serve);
         cr_assert_float_eq(receive, measured[n].spread, 0.06);
         cr_assert_float_eq(serve, measured[n].spread, 0.06);
+    }
+}
+
+/* The README: a point more in everything is worth 24 to 30 sets of 100, in one skill 3 to 8. */
+Test(rally, what_a_point_is_worth_in_sets) {
+    SxRallyModel model = shipped();
+    for (int k = 0; k < model.level_count; k++) {
+        cr_assert_eq(sx_rally_set_level(&model, model.levels[k].id, NULL), SX_OK);
+        for (int skill = 0; skill <= SX_SKILL_COUNT; skill++) { /* the last: all of them */
+            SxSide us[SX_ROTATIONS], them[SX_ROTATIONS];
+            for (int r = 0; r < SX_ROTATIONS; r++) {
+                us[r] = them[r] = sx_average_side();
+                for (int s = 0; s < SX_SKILL_COUNT; s++) {
+                    us[r].rating[s] += skill == s || skill == SX_SKILL_COUNT;
+                }
+            }
+            SxRates rates;
+            SxSetValue value;
+            sx_rally_rates(&model, us, them, &rates);
+            cr_assert_eq(
+                sx_set_value(&rates, &(SxSetRules){SX_SET_TARGET, 0}, -1, &value, NULL, NULL),
+                SX_OK);
+            const double gain = 100 * value.win - 50;
+            cr_assert(skill == SX_SKILL_COUNT ? gain > 24 && gain < 30 : gain > 2.5 && gain < 8.5,
+                      "%s, skill %d: %.1f", model.levels[k].id, skill, gain);
+        }
     }
 }
 

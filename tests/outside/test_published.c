@@ -6,6 +6,7 @@
 
 #include <criterion/criterion.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 /* --- One side-out for all ------------------------------------------------------------------- */
@@ -151,4 +152,83 @@ Test(published, sets_of_the_german_women) {
 
 Test(published, sets_of_the_german_men) {
     check_league("men", "top-men", 2798, 149, 0.24);
+}
+
+/* --- Level by level --------------------------------------------------------------------------- */
+
+/* Side-out of average teams with so many front-row attackers. */
+static double side_out_with(const SxRallyModel *model, double attackers) {
+    const SxSide average = sx_average_side();
+    SxSide receivers = average;
+    receivers.more_attackers = attackers - SX_AVERAGE_ATTACKERS;
+    return sx_side_out(model, &receivers, &average);
+}
+
+/* What is measured of a level, NAN for nothing. Sources: the German leagues' box scores (see
+ * datasets/rally-model.json); PlusLiga and VNL box scores; side-out of the German men 2010/11 by
+ * where the setter is (marklebedew.com/2012/09/24, second hand); rallies of junior teams that end
+ * with the serve (volleyballblog.wordpress.com/2016/11, abstract). */
+static const struct {
+    const char *level;
+    double side_out[2]; /* range */
+    double front_less_back[2];
+    double fault[2], ace[2], ends_with_serve[2];
+} seen_at[] = {
+    {"college-women", {0.58, 0.59}, {NAN, NAN}, {NAN, NAN}, {NAN, NAN}, {NAN, NAN}},
+    {"top-women", {0.559, 0.570}, {NAN, NAN}, {0.103, 0.117}, {0.056, 0.099}, {0.16, 0.21}},
+    {"top-men", {0.635, 0.669}, {-0.002, 0.023}, {0.164, 0.188}, {0.056, 0.081}, {0.19, 0.25}},
+    {"juniors", {NAN, NAN}, {NAN, NAN}, {NAN, NAN}, {NAN, NAN}, {0.229, 0.231}},
+    {"juniors-u15", {NAN, NAN}, {NAN, NAN}, {NAN, NAN}, {NAN, NAN}, {0.396, 0.405}},
+};
+
+static void check_range(const char *level, const char *what, double value, const double range[2]) {
+    cr_assert(isnan(range[0]) || (value >= range[0] - 1e-9 && value <= range[1] + 1e-9),
+              "%s, %s: %.4f, measured %.3f to %.3f", level, what, value, range[0], range[1]);
+}
+
+Test(published, every_level_is_where_it_was_measured) {
+    SxRallyModel model;
+    cr_assert_eq(sx_rally_load(NULL, &model, NULL), SX_OK);
+    for (size_t n = 0; n < sizeof seen_at / sizeof seen_at[0]; n++) {
+        const char *id = seen_at[n].level;
+        cr_assert_eq(sx_rally_set_level(&model, id, NULL), SX_OK);
+        const SxLevel *level = sx_rally_level(&model);
+        const double ace = 1 - level->share[0] - level->share[1] - level->share[2];
+        check_range(id, "side-out", side_out_with(&model, 2.5), seen_at[n].side_out);
+        check_range(id, "setter in front less setter in back",
+                    side_out_with(&model, 2) - side_out_with(&model, 3),
+                    seen_at[n].front_less_back);
+        check_range(id, "faults", level->service_fault, seen_at[n].fault);
+        check_range(id, "aces", ace, seen_at[n].ace);
+        check_range(id, "ends with the serve",
+                    level->service_fault + (1 - level->service_fault) * ace,
+                    seen_at[n].ends_with_serve);
+    }
+}
+
+/* The README's table gives, for each level, what the model does; to the digit. */
+Test(published, the_table_of_levels_is_the_models) {
+    SxRallyModel model;
+    char line[400], row[200];
+    int rows = 0;
+    cr_assert_eq(sx_rally_load(NULL, &model, NULL), SX_OK);
+    for (int k = 0; k < model.level_count; k++) {
+        cr_assert_eq(sx_rally_set_level(&model, model.levels[k].id, NULL), SX_OK);
+        const SxLevel *level = sx_rally_level(&model);
+        const double ace = 1 - level->share[0] - level->share[1] - level->share[2];
+        snprintf(row, sizeof row, "| %s | %.3f | %.3f, %.3f | %.3f | %.3f | %.2f |", level->name,
+                 side_out_with(&model, 2.5), side_out_with(&model, 2), side_out_with(&model, 3),
+                 level->service_fault, ace,
+                 level->service_fault + (1 - level->service_fault) * ace);
+        FILE *file = fopen("README.md", "r");
+        cr_assert_not_null(file);
+        bool found = false;
+        while (fgets(line, sizeof line, file)) {
+            found = found || strncmp(line, row, strlen(row)) == 0;
+        }
+        fclose(file);
+        cr_expect(found, "the README lacks: %s", row);
+        rows += found;
+    }
+    cr_assert_eq(rows, model.level_count);
 }
