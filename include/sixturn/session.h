@@ -237,6 +237,7 @@ typedef struct {
 /* Also the lineup as SxPlanAnswer and the drawing as SxSheetAnswer. */
 typedef struct {
     bool brief;
+    bool stopped; /* before all what-if questions were answered */
     SxAbsences absences;
     SxSetterChoices setters;
     SxSystemBest *systems; /* one for each of the answer's systems */
@@ -272,9 +273,10 @@ typedef struct {
     SxDrawnAnswer drawn;
 } SxAnswer;
 
-/* SX_NO with an explanation if the answer is 'no' (an illegal formation is an answer, not a 'no'),
- * SX_OUT_OF_TIME if the time was up before there was any, SX_USAGE for what is not in the team. On
- * failure *answer is NULL. */
+/* Stopped or out of time, an answer holds what was proven until then and marks the rest as not
+ * done. SX_NO with an explanation if the answer is 'no' (an illegal formation is an answer, not a
+ * 'no'), SX_OUT_OF_TIME if the time was up before there was any, SX_USAGE for what is not in the
+ * team. On failure *answer is NULL. */
 SX_API SxStatus sx_session_ask(SxSession *session, const SxAsk *ask, SxAnswer **answer,
                                SxError *err);
 SX_API void sx_answer_free(SxAnswer *answer);

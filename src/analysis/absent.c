@@ -109,7 +109,7 @@ static SxStatus solve_without(const SxProblem *problem, const SxWork *work, cons
     if (status == SX_OK) {
         SxProblem without = *problem;
         without.plan = plan;
-        status = sx_best_lineup(&without, work, lineup, err);
+        status = sx_only_proven(sx_best_lineup(&without, work, lineup, err), lineup, err);
         *possible = status == SX_OK;
         status = status == SX_NO ? SX_OK : status;
     }
@@ -342,7 +342,8 @@ static SxStatus run_all(Work *work, const SxWork *run, SxError *err) {
     SxWork first = run ? *run : (SxWork){.threads = 0};
     first.stop = NULL; /* nothing can be told without it */
     first.progress = NULL;
-    SxStatus status = sx_best_lineup(work->problem, &first, &work->best, err);
+    SxStatus status =
+        sx_only_proven(sx_best_lineup(work->problem, &first, &work->best, err), &work->best, err);
     work->solved = 1;
     if (status == SX_OK) {
         status = solve_singles(work, run, err);

@@ -32,12 +32,20 @@ SxWork sx_work_alone(const SxWork *run) {
     return alone;
 }
 
+SxStatus sx_only_proven(SxStatus status, const SxLineup *lineup, SxError *err) {
+    return status == SX_OK && lineup->proof != SX_OPTIMAL
+               ? sx_fail(err, SX_OUT_OF_TIME, "the time was up before the best lineup was proven")
+               : status;
+}
+
 static void record(Loop *loop, int index, SxStatus status, const SxError *err) {
     loop->finished++;
     if (loop->done) {
         loop->done[index] = status == SX_OK;
     }
-    if (status != SX_OK && index < loop->failed_at) {
+    if (status == SX_OUT_OF_TIME) {
+        loop->next = loop->count;
+    } else if (status != SX_OK && index < loop->failed_at) {
         loop->failed_at = index;
         loop->status = status;
         if (loop->err) {

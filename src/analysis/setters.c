@@ -123,9 +123,10 @@ static SxStatus solve_choice(void *context, int index, SxError *err) {
     if (status == SX_OK) {
         SxProblem problem = sx_problem_under(work->problem, &work->systems->entry[item->system]);
         problem.plan = plan;
-        status = sx_best_lineup(&problem, &work->alone, &item->lineup, err);
+        status = sx_only_proven(sx_best_lineup(&problem, &work->alone, &item->lineup, err),
+                                &item->lineup, err);
         item->possible = status == SX_OK;
-        item->done = true;
+        item->done = status == SX_OK || status == SX_NO;
         if (item->possible) {
             item->value = sx_value(&problem, &item->lineup);
             status = value_connections(&problem, team, item, err);

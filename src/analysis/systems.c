@@ -93,8 +93,9 @@ static SxStatus solve_one(void *context, int index, SxError *err) {
     Comparing *c = context;
     SxSystemBest *best = &c->out[index];
     SxProblem problem = sx_problem_under(c->problem, &c->set->entry[index]);
-    SxStatus status = sx_best_lineup(&problem, &c->alone, &best->lineup, err);
-    best->done = true;
+    SxStatus status =
+        sx_only_proven(sx_best_lineup(&problem, &c->alone, &best->lineup, err), &best->lineup, err);
+    best->done = status == SX_OK || status == SX_NO;
     best->possible = status == SX_OK;
     if (status == SX_NO) {
         snprintf(best->why, sizeof best->why, "%s", err->message);

@@ -92,14 +92,16 @@ static SxStatus enters(const Raising *raising, int which, int hundredths, bool *
     SxStatus status = sx_plan_wish(&copy->plan, SX_MUST_PLAY, player, -1, 0, "worth", err);
     SxLineup lineup;
     if (status == SX_OK) {
-        status = sx_best_value(&copy->problem, &raising->alone, &lineup, err);
+        status = sx_only_proven(sx_best_value(&copy->problem, &raising->alone, &lineup, err),
+                                &lineup, err);
     }
     const double lead = status == SX_OK ? sx_value(&copy->problem, &lineup) - raising->without : 0;
     const double tie = sx_value_tie(raising->problem);
     *in = status == SX_OK && lead > tie;
     if (status == SX_OK && fabs(lead) <= tie) {
         copy->plan.wish_count--;
-        status = sx_best_lineup(&copy->problem, &raising->alone, &lineup, err);
+        status = sx_only_proven(sx_best_lineup(&copy->problem, &raising->alone, &lineup, err),
+                                &lineup, err);
         *in = status == SX_OK && plays(&lineup, player);
     }
     free(copy);
@@ -112,7 +114,8 @@ static SxStatus find_lineup(const Raising *raising, int which, SxRaise *raise, S
         return SX_NO_MEMORY;
     }
     raise_skill(raising->problem->team, raising->out->player, which, raise->raise, &copy->team);
-    SxStatus status = sx_best_lineup(&copy->problem, &raising->alone, &raise->lineup, err);
+    SxStatus status = sx_only_proven(
+        sx_best_lineup(&copy->problem, &raising->alone, &raise->lineup, err), &raise->lineup, err);
     free(copy);
     return status;
 }
@@ -146,7 +149,7 @@ static SxStatus solve_wishing(const SxProblem *problem, const SxWork *run, SxWis
     }
     SxStatus status = sx_plan_wish(&copy->plan, kind, player, -1, 0, "worth", err);
     if (status == SX_OK) {
-        status = sx_best_lineup(&copy->problem, run, lineup, err);
+        status = sx_only_proven(sx_best_lineup(&copy->problem, run, lineup, err), lineup, err);
         *possible = status == SX_OK;
         status = status == SX_NO ? SX_OK : status;
     }
@@ -158,7 +161,8 @@ SxStatus sx_worth(const SxProblem *problem, int player, const SxWork *run, SxWor
                   SxError *err) {
     memset(out, 0, sizeof *out);
     out->player = player;
-    SxStatus status = sx_best_lineup(problem, run, &out->best, err);
+    SxStatus status =
+        sx_only_proven(sx_best_lineup(problem, run, &out->best, err), &out->best, err);
     if (status == SX_OK) {
         status = solve_wishing(problem, run, SX_MUST_PLAY, player, &out->can_play, &out->with, err);
     }
@@ -198,7 +202,8 @@ static SxStatus value_point(void *context, int index, SxError *err) {
     item->step = fmax(0, fmin(1, SX_SKILL_MAX - *skill));
     *skill += item->step;
     SxLineup lineup;
-    SxStatus status = sx_best_value(&copy->problem, &valuing->alone, &lineup, err);
+    SxStatus status =
+        sx_only_proven(sx_best_value(&copy->problem, &valuing->alone, &lineup, err), &lineup, err);
     free(copy);
     if (status == SX_OK) {
         item->gain =
@@ -229,7 +234,8 @@ void sx_point_values_free(SxPointValues *values) {
 SxStatus sx_point_values(const SxProblem *problem, const SxWork *run, SxPointValues *out,
                          SxError *err) {
     memset(out, 0, sizeof *out);
-    SxStatus status = sx_best_lineup(problem, run, &out->best, err);
+    SxStatus status =
+        sx_only_proven(sx_best_lineup(problem, run, &out->best, err), &out->best, err);
     if (status != SX_OK) {
         return status;
     }

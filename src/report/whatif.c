@@ -155,8 +155,8 @@ static SxStatus add_setters(WhatIf *what_if, const SxTeam *team, const SxSystemS
 
 SxStatus sx_what_if_tell(const SxProblem *problem, const SxSystemSet *systems,
                          const SxLineup *lineup, const SxAbsences *absences,
-                         const SxSetterChoices *setters, const SxSystemBest *best, WhatIf *what_if,
-                         SxError *err) {
+                         const SxSetterChoices *setters, const SxSystemBest *best, bool stopped,
+                         WhatIf *what_if, SxError *err) {
     *what_if = (WhatIf){.count = 0};
     SxStatus status = add_absences(what_if, problem->team, systems, absences, err);
     if (status == SX_OK) {
@@ -164,6 +164,9 @@ SxStatus sx_what_if_tell(const SxProblem *problem, const SxSystemSet *systems,
     }
     if (status == SX_OK) {
         status = add_systems(what_if, systems, best, err);
+    }
+    for (int t = 0; t < what_if->count && stopped; t++) {
+        what_if->table[t].note = "Stopped early: some rows are not worked out.";
     }
     return status == SX_OK && what_if->failed ? sx_out_of_memory(err) : status;
 }

@@ -15,11 +15,12 @@ typedef struct {
     char **cell[WHAT_IF_TABLES]; /* owned */
 } WhatIf;
 
-/* lineup: what setters are set against. Free with sx_what_if_free, also after a failure. */
+/* stopped: some answers are missing, which the tables say. lineup: what setters are set against.
+ * Free with sx_what_if_free, also after a failure. */
 SxStatus sx_what_if_tell(const SxProblem *problem, const SxSystemSet *systems,
                          const SxLineup *lineup, const SxAbsences *absences,
-                         const SxSetterChoices *setters, const SxSystemBest *best, WhatIf *what_if,
-                         SxError *err);
+                         const SxSetterChoices *setters, const SxSystemBest *best, bool stopped,
+                         WhatIf *what_if, SxError *err);
 void sx_what_if_free(WhatIf *what_if);
 
 #endif

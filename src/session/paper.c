@@ -97,7 +97,12 @@ static SxStatus ask_report(SxSession *session, const SxAsk *ask, SxAnswer *answe
     if (status == SX_OK) {
         status = draw(session, ask->report.show, answer, err);
     }
-    return status == SX_OK && !ask->report.brief ? ask_what_if(session, answer, err) : status;
+    if (status == SX_OK && !ask->report.brief) {
+        status = ask_what_if(session, answer, err);
+        answer->report.stopped = sx_work_over(&session->work);
+    }
+    /* the lineup is there: what could not be asked in time is left out */
+    return status == SX_OUT_OF_TIME && answer->report.stopped ? SX_OK : status;
 }
 
 static SxStatus report_file(const SxAnswer *answer, char **bytes, size_t *size, SxError *err) {
@@ -105,9 +110,9 @@ static SxStatus report_file(const SxAnswer *answer, char **bytes, size_t *size, 
     WhatIf tables = {.count = 0};
     SxStatus status = SX_OK;
     if (!report->brief) {
-        status =
-            sx_what_if_tell(answer->problem, answer->systems, &answer->plan.forecast.lineup,
-                            &report->absences, &report->setters, report->systems, &tables, err);
+        status = sx_what_if_tell(answer->problem, answer->systems, &answer->plan.forecast.lineup,
+                                 &report->absences, &report->setters, report->systems,
+                                 report->stopped, &tables, err);
     }
     if (status == SX_OK) {
         const SxHtml html = {answer->sheet.sheet, tables.count, tables.table};

@@ -156,8 +156,14 @@ static SxStatus ask_worth(SxSession *session, const SxAsk *ask, SxAnswer *answer
         status = sx_worth(answer->problem, player, &session->work, &worth->worth[k], err);
     }
     worth->count = count;
-    return status == SX_OK ? sx_point_values(answer->problem, &session->work, &worth->values, err)
-                           : status;
+    if (status == SX_OK) {
+        status = sx_point_values(answer->problem, &session->work, &worth->values, err);
+    }
+    if (status == SX_OUT_OF_TIME && count > 0 && worth->worth[0].best.score > 0) {
+        worth->values.best = worth->worth[0].best; /* the time went into the players named */
+        return SX_OK;
+    }
+    return status;
 }
 
 static char *worth_report(const SxAnswer *answer, bool json) {
