@@ -51,11 +51,11 @@ Test(system, who_sets) {
  * when the setter is in the back row, else two; a 4-2 always two. */
 Test(system, attackers_in_front) {
     static const int one[SX_ROTATIONS] = {3, 3, 3, 2, 2, 2};
-    SxSystem systems[] = {shipped("5-1-middle"), shipped("6-2"), shipped("6-2-double"),
-                          shipped("4-2")};
+    SxSystem systems[] = {shipped("5-1-middle"), shipped("6-2"),        shipped("6-2-double"),
+                          shipped("4-2"),        shipped("4-2-centre"), shipped("4-2-w")};
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        const int expected[] = {one[r], 3, 3, 2};
-        for (int i = 0; i < 4; i++) {
+        const int expected[] = {one[r], 3, 3, 2, 2, 2};
+        for (int i = 0; i < 6; i++) {
             int attackers = 0;
             for (int position = 2; position <= 4; position++) {
                 attackers += systems[i].duty[sx_slot_at(position, r)][SX_FRONT].attacks;
@@ -89,8 +89,8 @@ Test(system, mirrored) {
 }
 
 Test(system, all_shipped_systems_are_sane) {
-    cr_assert_eq(sx_system_count(), 5);
-    cr_assert_null(sx_system_id(5));
+    cr_assert_eq(sx_system_count(), 7);
+    cr_assert_null(sx_system_id(7));
     for (int i = 0; i < sx_system_count(); i++) {
         SxSystem system = shipped(sx_system_id(i));
         cr_expect_str_eq(system.id, sx_system_id(i));

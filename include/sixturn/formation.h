@@ -9,6 +9,7 @@
 #include "sixturn/api.h"
 #include "sixturn/court.h"
 #include "sixturn/error.h"
+#include "sixturn/formationterms.h"
 #include "sixturn/rules.h"
 #include "sixturn/system.h"
 
@@ -27,14 +28,35 @@ SX_API SxLane sx_side_lane(int sides, int position);
 /* The sides by which everybody attacks from the lane of her duty. */
 SX_API int sx_usual_sides(const SxSystem *system, int rotation);
 
-enum { SX_USUAL_SIDES = -1 };
+/* False if a hitter would attack from where the setter sets: there is no formation then, and no
+ * entry in a table. */
+SX_API bool sx_sides_are_open(const SxSystem *system, int rotation, int sides,
+                              const SxFormationTerms *terms);
+
+enum {
+    SX_USUAL_SIDES = -1, /* everybody attacks from the lane of her duty */
+    SX_BEST_SIDES = -2   /* the cheapest, with what it costs by role to be away from that lane */
+};
+
+/* What a coach asks of one rotation. Arrays by slot. */
+typedef struct {
+    int lane[SX_SLOTS];         /* passes in this lane, 0 from the left; -1: no wish */
+    int attacks_from[SX_SLOTS]; /* an SxLane, for front-row players; -1: no wish */
+    int behind[SX_SLOTS];       /* hides behind or beside this slot; -1: no wish */
+    bool at_net[SX_SLOTS];
+    bool fixed[SX_SLOTS]; /* stands at spot[] */
+    SxSpot spot[SX_SLOTS];
+} SxFormationWishes;
 
 typedef struct {
     double margin;   /* metres by which every order relation must hold; 0.30 by default */
-    int sides;       /* 0 to SX_SIDES - 1, or SX_USUAL_SIDES, the default */
+    int sides;       /* 0 to SX_SIDES - 1, SX_BEST_SIDES or SX_USUAL_SIDES, the default */
     bool every_side; /* a table holds all sides, not only those of `sides`; false by default */
+    const SxFormationTerms *terms;   /* NULL: the shipped ones */
+    const SxFormationWishes *wishes; /* NULL: none */
 } SxFormationOptions;
 
+SX_API void sx_formation_no_wishes(SxFormationWishes *wishes);
 SX_API void sx_formation_default(SxFormationOptions *options);
 
 typedef struct {
@@ -58,10 +80,22 @@ typedef struct {
 } SxFormation;
 
 /* The receive formation for one rotation and one passer set (a bit mask of slots, 2 to 5 of them).
- * SX_OK with feasible false when the order makes it impossible. */
+ * SX_OK with feasible false and a reason when the order makes it impossible, or when it forces a
+ * player who does not pass into a passer's working area. Wishes must hold, and are charged for
+ * what they cost, working areas too: SX_NO with the reason in err if they cannot hold. */
 SX_API SxStatus sx_formation_receive(const SxSystem *system, int rotation, unsigned passers,
                                      const SxFormationOptions *options, SxFormation *out,
                                      SxError *err);
+
+/* What it costs by role that hitters attack from elsewhere than the lane of their duty. Not part of
+ * SxFormation.cost: a lineup knows better, by player. */
+SX_API double sx_formation_away(const SxSystem *system, int rotation, int sides,
+                                const SxFormationTerms *terms);
+
+/* The formation's cost term by term, in weighted metres; the sum is what the program counts. */
+SX_API SxStatus sx_formation_price(const SxSystem *system, int rotation,
+                                   const SxFormation *formation, const SxFormationOptions *options,
+                                   double term[SX_COST_COUNT], SxError *err);
 
 /* The formation at our own service: base at once if the profile leaves the serving team free, else
  * as near to base as the order allows. The server stands behind the end line. libero_slot is the

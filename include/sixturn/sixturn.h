@@ -27,6 +27,7 @@
 #include "sixturn/fit.h"
 #include "sixturn/forecast.h"
 #include "sixturn/formation.h"
+#include "sixturn/formationterms.h"
 #include "sixturn/goalset.h"
 #include "sixturn/import.h"
 #include "sixturn/legality.h"

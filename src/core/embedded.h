@@ -18,6 +18,8 @@ extern const SxEmbedded sx_embedded_systems[];
 extern const int sx_embedded_systems_count;
 extern const SxEmbedded sx_embedded_rally[]; /* the one rally model */
 extern const int sx_embedded_rally_count;
+extern const SxEmbedded sx_embedded_terms[]; /* the one file of formation terms */
+extern const int sx_embedded_terms_count;
 
 /* The text of the shipped file with this id, or of a file of the coach's, copied into *text (free
  * it), with the name to use in errors in shown[]. what: "rule profile", "system", "rally model". */

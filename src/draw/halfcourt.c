@@ -74,7 +74,7 @@ SxCourtView sx_court_view(const SxSheet *sheet) {
             const SxFormation *formation = sx_sheet_formation(sheet, r, phase);
             for (int s = 0; formation && s < SX_SLOTS; s++) {
                 widen(&view, formation->spot[s], 0.65);
-                widen(&view, sx_task_spot(sheet->problem->system, r, s, phase), 0.2);
+                widen(&view, sx_sheet_task(sheet, r, phase, s), 0.2);
                 widen(&view, sx_sheet_base(sheet, r, s), 0.2);
             }
         }
@@ -167,14 +167,17 @@ static void draw_arrow(const Court *court, int slot, const char *part, SxPoint f
     SxPoint neck = toward(to, from, head);
     double across_x = -(to.y - from.y) / length * half_head;
     double across_y = (to.x - from.x) / length * half_head;
+    const SxPoint corners[3] = {
+        to, {neck.x + across_x, neck.y + across_y}, {neck.x - across_x, neck.y - across_y}};
+    if (!is_clear(court, corners[1], -1, 0) || !is_clear(court, corners[2], -1, 0)) {
+        return; /* too short to come clear of her own mark */
+    }
     snprintf(name, sizeof name, "%s", part);
     sx_draw_line(court->page, slot_id(court, id, slot, name), from, neck,
                  (SxStyle){.width = first_run ? 0.5 : 0.25,
                            .stroke = first_run ? SX_INK_RUN : SX_INK_SOFT,
                            .dash = first_run ? SX_SOLID : SX_DASHED});
     snprintf(name, sizeof name, "%s-head", part);
-    const SxPoint corners[3] = {
-        to, {neck.x + across_x, neck.y + across_y}, {neck.x - across_x, neck.y - across_y}};
     sx_draw_polygon(court->page, slot_id(court, id, slot, name), corners, 3,
                     (SxStyle){.width = 0.25,
                               .stroke = first_run ? SX_INK_RUN : SX_INK_SOFT,
@@ -199,7 +202,7 @@ static SxPoint run_start(const Court *court, int slot, SxPoint to) {
 static void draw_runs(const Court *court, int slot) {
     const SxSheet *sheet = court->studio->sheet;
     SxSpot spot = court->formation->spot[slot];
-    SxSpot task = sx_task_spot(sheet->problem->system, court->rotation, slot, court->phase);
+    SxSpot task = sx_sheet_task(sheet, court->rotation, court->phase, slot);
     SxSpot base = sx_sheet_base(sheet, court->rotation, slot);
     SxPoint task_at = at(court, task), base_at = at(court, base);
     bool runs = sx_distance(spot, task) > standing;

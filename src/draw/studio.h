@@ -20,6 +20,8 @@ const char *sx_third_of_floor(SxSpot spot); /* "left front", "middle back", ... 
 /* NULL if the sheet has no such formation. */
 const SxFormation *sx_sheet_formation(const SxSheet *sheet, int rotation, SxPhase phase);
 SxRole sx_sheet_role(const SxSheet *sheet, int rotation, SxPhase phase, int slot);
+/* Where she runs first. */
+SxSpot sx_sheet_task(const SxSheet *sheet, int rotation, SxPhase phase, int slot);
 SxSpot sx_sheet_base(const SxSheet *sheet, int rotation, int slot);
 /* A player who passes in this rotation, by slot. */
 bool sx_sheet_passes(const SxSheet *sheet, int rotation, SxPhase phase, int slot);

@@ -84,6 +84,13 @@ SxRole sx_sheet_role(const SxSheet *sheet, int rotation, SxPhase phase, int slot
                   : sheet->problem->system->duty[slot][sx_slot_row(slot, rotation)].role;
 }
 
+SxSpot sx_sheet_task(const SxSheet *sheet, int rotation, SxPhase phase, int slot) {
+    const SxSystem *system = sheet->problem->system;
+    const SxFormation *receive = sheet->lineup->rotation[rotation].receive;
+    return phase == SX_RECEIVE && receive ? sx_receive_task(system, rotation, slot, receive->sides)
+                                          : sx_task_spot(system, rotation, slot, phase);
+}
+
 SxSpot sx_sheet_base(const SxSheet *sheet, int rotation, int slot) {
     return sheet->problem->system->duty[slot][sx_slot_row(slot, rotation)].base;
 }
@@ -127,7 +134,7 @@ int sx_sheet_slot_of(const SxSheet *sheet, int rotation, SxPhase phase, int play
 static void add_run(GString *text, const SxSheet *sheet, int rotation, SxPhase phase, int slot) {
     const SxSystem *system = sheet->problem->system;
     SxSpot from = sx_sheet_formation(sheet, rotation, phase)->spot[slot];
-    SxSpot to = sx_task_spot(system, rotation, slot, phase);
+    SxSpot to = sx_sheet_task(sheet, rotation, phase, slot);
     SxRow row = sx_slot_row(slot, rotation);
     bool sets = system->setter_slot[rotation] == slot;
     if (phase == SX_SERVE) {

@@ -99,7 +99,8 @@ static SxStatus fill_rotation(SxFormationTable *table, const SxSystem *system, i
             continue;
         }
         for (int sides = 0; sides < SX_SIDES && status == SX_OK; sides++) {
-            if (asked->every_side || sides == usual) {
+            if (sides == usual ||
+                (asked->every_side && sx_sides_are_open(system, rotation, sides, asked->terms))) {
                 options.sides = sides;
                 status = add(table, system, rotation, mask, &options, err);
             }
@@ -111,16 +112,21 @@ static SxStatus fill_rotation(SxFormationTable *table, const SxSystem *system, i
 SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool setter_passes,
                                   const SxFormationOptions *options, SxFormationTable **table,
                                   SxError *err) {
-    SxFormationOptions defaults;
-    sx_formation_default(&defaults);
+    SxFormationOptions asked;
+    SxFormationTerms terms;
+    sx_formation_default(&asked);
+    asked = options ? *options : asked;
     SxFormationTable *made = calloc(1, sizeof *made);
     if (!made) {
         return sx_out_of_memory(err);
     }
     SxStatus status = SX_OK;
+    if (!asked.terms) {
+        status = sx_formation_terms_load(NULL, &terms, err);
+        asked.terms = &terms;
+    }
     for (int r = 0; r < SX_ROTATIONS && status == SX_OK; r++) {
-        status = fill_rotation(made, system, r, sizes, setter_passes, options ? options : &defaults,
-                               err);
+        status = fill_rotation(made, system, r, sizes, setter_passes, &asked, err);
     }
     if (status != SX_OK) {
         sx_formation_table_free(made);

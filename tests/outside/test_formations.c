@@ -1,17 +1,26 @@
 /* The formation program against a cost function written anew, against formations laid out by hand,
  * and against common practice.
  *
- * The cost, as the program defines it. Metres, along x and y apart; what a run has beyond 2.5 m
- * along one axis counts twice.
- *   run to the next task: setter on duty 0.5 a metre; a passer 0.4 if she attacks from the front
- *   row, else 0.1; of the others the front-row middle 0.7, front row 0.6, back row 0.3; and a
- *   thousandth a metre for each number of her position
- *   off the passing lane: 1 a metre, within the system's tolerance
- *   in the way of a setter who does not pass: 1 for each player nearer the net than she and less
- *   than half a metre beside her way to the target
- * Legal spots: the order by the margin; 0.3 m from the lines, 0.5 m from the net; nobody but
+ * The cost, as the terms tell it; metres, along x and y apart; what a run has beyond 2.5 m along
+ * one axis counts twice.
+ *   run to the next task: setter on duty 0.5 a metre; a passer 0.5 if she attacks from the front
+ *   row, 0.3 in a middle's place in the back, else 0.1; of the others the front-row middle 0.7,
+ *   front row 0.6 (a hitter straight back from the net 0.2), back row 0.3; and a thousandth a metre
+ *   for each number of her position
+ *   off the passing lane: 2 a metre, within the system's tolerance
+ *   an order relation that holds by less than 0.6 m: 0.1 for each metre that it lacks
+ *   for each who does not pass: 2 beside an outer passer unless 2.7 m ahead or 1.4 m behind; 2 in a
+ *   seam unless as far ahead or behind of both; 1 within 1 m straight behind a passer and less than
+ *   2.4 m; 0.5 within half a metre of the box from a front-row hitter to her approach; 0.5 within
+ *   0.6 m beside an approach and nearer the net than its start; and 1.5 for a back-row player who
+ *   waits nearer the net than 7 m
+ *   the setter on duty who does not pass: 1 for each who is more than a metre in front of her and
+ *   less than half a metre beside her way (a passer: beside her start, and in front at all); 1 if
+ *   she starts behind a seam; in the back row 0.8 if nobody who does not pass stands up to 0.9 m
+ *   beside her and up to 1.1 m in front
+ * Legal spots: the order by the margin; 0.3 m from the lines, 0.8 m from the net; nobody but
  * passers inside a passer's area (2.5 m sideways, 0.9 m on the side line's side of the outermost
- * lanes, 2.7 m ahead, 1.0 m behind); 0.7 m between any two who do not pass, along x or y. */
+ * lanes, 2.7 m ahead, 1.0 m behind); 0.7 m between any two, along x or y. */
 #include "support.h"
 
 #include "sixturn/legality.h"
@@ -36,6 +45,7 @@ typedef struct {
     bool passes[7];
     int lane[7];
     int passers;
+    int sides;
 } Layout;
 
 static int slot_in(const Layout *at, int position) {
@@ -54,12 +64,37 @@ static int setter_position(const Layout *at) {
     return 1 + (at->system->setter_slot[at->rotation] + 6 - at->rotation) % 6;
 }
 
+/* Lanes of positions 4, 3, 2 in lexicographic order. */
+static SxLane lane_of(const Layout *at, int position) {
+    static const char *const words[] = {"012", "021", "102", "120", "201", "210"};
+    return (SxLane)(words[at->sides][4 - position] - '0');
+}
+
 static SxSpot task_of(const Layout *at, int position) {
     if (at->phase == SX_SERVE) {
         return duty_in(at, position)->base;
     }
-    return position == setter_position(at) ? at->system->setting_target
-                                           : duty_in(at, position)->task;
+    if (position == setter_position(at)) {
+        return at->system->setting_target;
+    }
+    if (!front(position) || lane_of(at, position) == duty_in(at, position)->lane) {
+        return duty_in(at, position)->task;
+    }
+    /* the approach of whoever attacks from that lane in this system */
+    for (int attacks = 1; attacks >= 0; attacks--) {
+        for (int s = 0; s < 6; s++) {
+            const SxDuty *duty = &at->system->duty[s][SX_FRONT];
+            if (duty->lane == lane_of(at, position) && duty->attacks == attacks) {
+                return duty->task;
+            }
+        }
+    }
+    cr_assert_fail("no such lane");
+    return (SxSpot){0, 0};
+}
+
+static bool hitter(const Layout *at, int i) {
+    return front(i) && duty_in(at, i)->attacks && i != setter_position(at);
 }
 
 /* --- what is allowed ----------------------------------------------------------------------------
@@ -93,7 +128,7 @@ static bool in_order(const Layout *at, int who) {
 static bool inside(const Layout *at, int i) {
     bool server = at->phase == SX_SERVE && i == 1;
     return at->x[i] >= 0.3 - hair && at->x[i] <= 8.7 + hair &&
-           (server || (at->y[i] >= 0.5 - hair && at->y[i] <= 8.7 + hair));
+           (server || (at->y[i] >= 0.8 - hair && at->y[i] <= 8.7 + hair));
 }
 
 static bool in_area(const Layout *at, int other, int passer) {
@@ -105,11 +140,8 @@ static bool in_area(const Layout *at, int other, int passer) {
 }
 
 static bool crowded(const Layout *at, int i, int j) {
-    if (at->passes[i] && at->passes[j]) {
-        return false;
-    }
-    if (at->passes[i] || at->passes[j]) {
-        return at->passes[i] ? in_area(at, j, i) : in_area(at, i, j);
+    if (at->passes[i] != at->passes[j] && (at->passes[i] ? in_area(at, j, i) : in_area(at, i, j))) {
+        return true;
     }
     return fabs(at->x[i] - at->x[j]) < 0.7 - hair && fabs(at->y[i] - at->y[j]) < 0.7 - hair;
 }
@@ -156,52 +188,139 @@ static double stretch(double distance) {
 }
 
 static double run_price(const Layout *at, int i) {
-    double price;
+    SxRole role = duty_in(at, i)->role;
     if (at->phase == SX_SERVE) {
-        price = 1.0;
-    } else if (i == setter_position(at)) {
-        price = 0.5;
-    } else if (at->passes[i]) {
-        price = front(i) && duty_in(at, i)->attacks ? 0.4 : 0.1;
-    } else if (front(i)) {
-        price = duty_in(at, i)->role == SX_MIDDLE ? 0.7 : 0.6;
-    } else {
-        price = 0.3;
+        return 1.0;
     }
-    return price + 0.001 * i;
+    if (i == setter_position(at)) {
+        return 0.5;
+    }
+    if (at->passes[i]) {
+        return hitter(at, i) ? 0.5 : role == SX_MIDDLE && !front(i) ? 0.3 : 0.1;
+    }
+    if (front(i)) {
+        return role == SX_MIDDLE ? 0.7 : 0.6;
+    }
+    return 0.3;
 }
 
 static double player_cost(const Layout *at, int i) {
     SxSpot task = task_of(at, i);
     bool server = at->phase == SX_SERVE && i == 1;
-    double length =
-        stretch(fabs(at->x[i] - task.x)) + (server ? 0 : stretch(fabs(at->y[i] - task.y)));
-    double cost = run_price(at, i) * length;
+    double dx = at->x[i] - task.x, dy = at->y[i] - task.y;
+    double price = run_price(at, i), tie = 0.001 * i;
+    bool peels = at->phase == SX_RECEIVE && hitter(at, i) && !at->passes[i] && dy < 0;
+    double price_y = peels ? 0.2 : price;
+    double cost = price * stretch(fabs(dx)) + tie * fabs(dx);
+    if (!server) {
+        cost += price_y * stretch(fabs(dy)) + tie * fabs(dy);
+    }
     if (at->passes[i]) {
         SxSpot lane = lane_spot(at, i);
-        cost += fabs(at->x[i] - lane.x) + fabs(at->y[i] - lane.y);
+        cost += 2 * (fabs(at->x[i] - lane.x) + fabs(at->y[i] - lane.y));
     }
     return cost;
 }
 
-static int in_the_way(const Layout *at) {
+static int passer_in_lane(const Layout *at, int lane) {
+    for (int i = 1; i <= 6; i++) {
+        if (at->passes[i] && at->lane[i] == lane) {
+            return i;
+        }
+    }
+    return 0;
+}
+
+static bool between(double low, double value, double high) {
+    return value > low + hair && value < high - hair;
+}
+
+/* What player n costs by standing in the room of the passers. */
+static double passers_room(const Layout *at, int n) {
+    double cost = 0;
+    for (int lane = 0; lane < at->passers; lane++) {
+        int i = passer_in_lane(at, lane);
+        double dx = at->x[n] - at->x[i], dy = at->y[n] - at->y[i];
+        bool beside = between(-2.7, dy, 1.4);
+        cost += lane == 0 && dx < -hair && beside ? 2 : 0;
+        cost += lane == at->passers - 1 && dx > hair && beside ? 2 : 0;
+        cost += between(-1, dx, 1) && between(0, dy, 2.4) ? 1 : 0;
+        if (lane + 1 < at->passers) {
+            int k = passer_in_lane(at, lane + 1);
+            bool seam = between(at->x[i], at->x[n], at->x[k]);
+            bool ahead = at->y[n] <= fmin(at->y[i], at->y[k]) - 2.7 + hair;
+            bool behind = at->y[n] >= fmax(at->y[i], at->y[k]) + 1.4 - hair;
+            cost += seam && !ahead && !behind ? 2 : 0;
+            bool starts_behind = at->y[n] > fmin(at->y[i], at->y[k]) + hair;
+            cost += n == setter_position(at) && seam && starts_behind ? 1 : 0;
+        }
+    }
+    return cost;
+}
+
+/* What player n costs by standing where hitter i runs. */
+static double hitters_room(const Layout *at, int n, int i) {
+    SxSpot to = task_of(at, i);
+    double cost = 0;
+    bool beside = between(fmin(at->x[i], to.x) - 0.5, at->x[n], fmax(at->x[i], to.x) + 0.5);
+    bool level = between(fmin(at->y[i], to.y) - 0.5, at->y[n], fmax(at->y[i], to.y) + 0.5);
+    cost += beside && level ? 0.5 : 0;
+    cost += between(to.x - 0.6, at->x[n], to.x + 0.6) && at->y[n] < to.y - hair ? 0.5 : 0;
+    return cost;
+}
+
+static bool hides(const Layout *at, int s, int h) {
+    return fabs(at->x[s] - at->x[h]) <= 0.9 + hair && at->y[s] >= at->y[h] - hair &&
+           at->y[s] - at->y[h] <= 1.1 + hair;
+}
+
+static double setters_way(const Layout *at) {
     int s = setter_position(at);
-    int count = 0;
-    if (at->phase == SX_SERVE || at->passes[s]) {
+    double target = at->system->setting_target.x, cost = 0;
+    bool hidden = false;
+    if (at->passes[s]) {
         return 0;
     }
-    double target = at->system->setting_target.x;
-    double left = fmin(at->x[s], target) - 0.5;
-    double right = fmax(at->x[s], target) + 0.5;
     for (int j = 1; j <= 6; j++) {
-        count += j != s && at->y[j] < at->y[s] - hair && at->x[j] > left + hair &&
-                 at->x[j] < right - hair;
+        if (j == s) {
+            continue;
+        }
+        bool way = between(fmin(at->x[s], target) - 0.5, at->x[j], fmax(at->x[s], target) + 0.5);
+        bool start = between(at->x[s] - 0.5, at->x[j], at->x[s] + 0.5);
+        double ahead = at->y[s] - at->y[j];
+        cost += at->passes[j] ? start && ahead > hair : way && ahead > 1 + hair;
+        hidden |= front(j) && !at->passes[j] && hides(at, s, j);
     }
-    return count;
+    return cost + (front(s) || hidden ? 0 : 0.8);
+}
+
+/* What no player costs alone. */
+static double together(const Layout *at) {
+    static const int low[7][2] = {{4, 3}, {3, 2}, {5, 6}, {6, 1}, {2, 1}, {3, 6}, {4, 5}};
+    double cost = 0;
+    if (at->phase == SX_SERVE) {
+        return 0;
+    }
+    for (int k = 0; k < 7; k++) {
+        int a = low[k][0], b = low[k][1];
+        double slack = k < 4 ? at->x[b] - at->x[a] : at->y[b] - at->y[a];
+        cost += 0.1 * fmax(0, 0.6 - slack);
+    }
+    for (int n = 1; n <= 6; n++) {
+        if (at->passes[n]) {
+            continue;
+        }
+        cost += passers_room(at, n);
+        cost += !front(n) && n != setter_position(at) && at->y[n] < 7 - hair ? 1.5 : 0;
+        for (int i = 2; i <= 4; i++) {
+            cost += i != n && hitter(at, i) ? hitters_room(at, n, i) : 0;
+        }
+    }
+    return cost + setters_way(at);
 }
 
 static double cost_of(const Layout *at) {
-    double cost = in_the_way(at);
+    double cost = together(at);
     for (int i = 1; i <= 6; i++) {
         cost += player_cost(at, i);
     }
@@ -211,6 +330,7 @@ static double cost_of(const Layout *at) {
 static Layout layout_of(const SxSystem *system, int r, const SxFormation *f, SxPhase phase,
                         bool bound) {
     Layout at = {.system = system, .rotation = r, .phase = phase, .bound = bound};
+    at.sides = f->sides;
     for (int i = 1; i <= 6; i++) {
         int slot = slot_in(&at, i);
         at.x[i] = f->spot[slot].x;
@@ -233,7 +353,7 @@ static bool find_better_move(Layout at, double cost, char *what, size_t size) {
         bool server = at.phase == SX_SERVE && i == 1;
         double x = at.x[i];
         double y = at.y[i];
-        double others = cost - player_cost(&at, i) - in_the_way(&at);
+        double others = cost - player_cost(&at, i) - together(&at);
         for (int a = 0; a <= STEPS; a++) {
             at.x[i] = a * step;
             for (int b = 0; b <= (server ? 0 : STEPS); b++) {
@@ -242,7 +362,7 @@ static bool find_better_move(Layout at, double cost, char *what, size_t size) {
                 if (now >= cost - agree || breach(&at, i)) {
                     continue;
                 }
-                now += in_the_way(&at);
+                now += together(&at);
                 if (now < cost - agree) {
                     snprintf(what, size, "position %d to (%.2f, %.2f): %.4f < %.4f", i, at.x[i],
                              at.y[i], now, cost);
@@ -274,9 +394,17 @@ static void load(const char *id, SxSystem *system) {
     cr_assert_eq(sx_system_load(id, system, &err), SX_OK, "%s", err.message);
 }
 
-static void receive(const SxSystem *system, int r, unsigned passers, SxFormation *f) {
+static void receive_by(const SxSystem *system, int r, unsigned passers, int sides, SxFormation *f) {
     SxError err = {.status = SX_OK};
-    cr_assert_eq(sx_formation_receive(system, r, passers, NULL, f, &err), SX_OK, "%s", err.message);
+    SxFormationOptions options;
+    sx_formation_default(&options);
+    options.sides = sides;
+    cr_assert_eq(sx_formation_receive(system, r, passers, &options, f, &err), SX_OK, "%s",
+                 err.message);
+}
+
+static void receive(const SxSystem *system, int r, unsigned passers, SxFormation *f) {
+    receive_by(system, r, passers, SX_USUAL_SIDES, f);
 }
 
 static int bits_of(unsigned mask) {
@@ -293,10 +421,11 @@ static void check_all_of_size(const char *id, int size) {
                 continue;
             }
             SxFormation f;
-            receive(&system, r, mask, &f);
+            receive_by(&system, r, mask, (int)(mask + (unsigned)r) % SX_SIDES, &f);
             if (f.feasible) {
                 char label[80];
-                snprintf(label, sizeof label, "%s, rotation %d, passers %#x", id, r + 1, mask);
+                snprintf(label, sizeof label, "%s, rotation %d, passers %#x, sides %d", id, r + 1,
+                         mask, f.sides);
                 check_formation(&system, r, &f, SX_RECEIVE, true, label);
                 feasible++;
             } else {
@@ -394,6 +523,7 @@ static const Hand hand_5_1[6] = {
 
 static Layout hand_layout(const SxSystem *system, int r, const Hand *hand) {
     Layout at = {.system = system, .rotation = r, .phase = SX_RECEIVE, .bound = true, .passers = 3};
+    at.sides = sx_usual_sides(system, r);
     for (int i = 1; i <= 6; i++) {
         at.x[i] = hand->spot[i - 1].x;
         at.y[i] = hand->spot[i - 1].y;
@@ -490,7 +620,8 @@ Test(practice, three_passers_in_all_six_rotations) {
     }
 }
 
-/* A back-row setter runs at most 6 m, or a neighbour in the order holds her. */
+/* A back-row setter runs at most 6 m, or a neighbour in the order holds her, or she must wait
+ * behind a front-row player who passes. */
 Test(practice, the_release_is_short_or_a_neighbour_holds_her) {
     for (int k = 0; k < 5; k++) {
         SxSystem system;
@@ -508,8 +639,10 @@ Test(practice, the_release_is_short_or_a_neighbour_holds_her) {
                 held |= (sx_order_pairs[n].low == s || sx_order_pairs[n].high == s) &&
                         f.slack[n] <= margin + 0.05;
             }
-            cr_expect(front(s) || run <= 6.0 || held, "%s rotation %d: %.2f m", all_systems[k],
-                      r + 1, run);
+            int partner = s == 1 ? 2 : s == 6 ? 3 : 4;
+            bool behind_a_passer = !front(s) && at.passes[partner] && run <= 8.0;
+            cr_expect(front(s) || run <= 6.0 || held || behind_a_passer, "%s rotation %d: %.2f m",
+                      all_systems[k], r + 1, run);
         }
     }
 }
