@@ -24,6 +24,7 @@
 #include "sixturn/eligible.h"
 #include "sixturn/error.h"
 #include "sixturn/evaluate.h"
+#include "sixturn/exchange.h"
 #include "sixturn/fit.h"
 #include "sixturn/forecast.h"
 #include "sixturn/formation.h"

@@ -1,0 +1,226 @@
+/* The exchanges that the bench allows: their rally odds against lineups solved with the other
+ * players, and which are proposed. */
+#include "sixturn/exchange.h"
+#include "support.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+#include <string.h>
+
+typedef struct {
+    Desk desk;
+    SxRallyModel model;
+    SxOpponent opponent;
+    SxFixture fixture;
+    SxLineup lineup;
+} Evening;
+
+static void prepare(Evening *evening, const char *team, const char *system) {
+    SxError err = {0};
+    desk_read(&evening->desk, team, system, "fivb-2025");
+    cr_assert_eq(sx_rally_load(NULL, &evening->model, &err), SX_OK, "%s", err.message);
+    sx_even_opponent(&evening->desk.team, &evening->model, &evening->opponent);
+    evening->fixture = (SxFixture){&evening->model, &evening->opponent, NULL};
+    cr_assert_eq(sx_lineup_solve(&evening->desk.problem, NULL, &evening->lineup, &err), SX_OK, "%s",
+                 err.message);
+}
+
+static int slot_of(const SxLineup *lineup, int who) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (lineup->order.front[s] == who) {
+            return s;
+        }
+    }
+    return -1;
+}
+
+static bool free_to_come(const Evening *evening, int who) {
+    for (int k = 0; k < evening->lineup.libero_count; k++) {
+        if (evening->lineup.liberos[k] == who) {
+            return false;
+        }
+    }
+    return slot_of(&evening->lineup, who) < 0;
+}
+
+Test(exchange, without_any_made_the_odds_are_the_lineups) {
+    Evening evening;
+    SxExchanges exchanges;
+    SxRates own, rates[2];
+    prepare(&evening, "datasets/club-16.json", "5-1-outside");
+    SxConsidered it = {.places = 1};
+    for (it.in[0] = 0; !free_to_come(&evening, it.in[0]); it.in[0]++) {
+    }
+    it.out[0] = evening.lineup.order.front[0];
+    cr_assert_eq(sx_consider_these(&evening.desk.problem, &evening.lineup, &evening.fixture, &it, 1,
+                                   &exchanges, rates, NULL),
+                 SX_OK);
+    sx_lineup_rates(&evening.lineup, &evening.fixture, &own);
+    cr_assert_eq(memcmp(&own, &rates[0], sizeof own), 0);
+    cr_assert(exchanges.count == 1 && exchanges.exchange[0].cost == 1 &&
+              exchanges.exchange[0].slots == 1u);
+}
+
+/* Wherever a lineup solved with the other player in the same place chooses the same formation and
+ * libero, its rally odds are those of the exchange. */
+Test(exchange, odds_are_those_of_a_lineup_with_the_other_player) {
+    Evening evening;
+    int compared = 0;
+    prepare(&evening, "datasets/club-16.json", "5-1-outside");
+    for (int s = 0; s < SX_SLOTS; s++) {
+        for (int p = 0; p < evening.desk.team.player_count; p++) {
+            SxExchanges exchanges;
+            SxRates rates[2], other;
+            SxLineup with;
+            SxOrder order = evening.lineup.order;
+            const SxConsidered it = {.places = 1, .slot = {s}, .out = {order.front[s]}, .in = {p}};
+            if (!free_to_come(&evening, p)) {
+                continue;
+            }
+            order.front[s] = order.back[s] = p;
+            const SxSolveOptions fixed = {.fixed = &order};
+            if (sx_lineup_solve(&evening.desk.problem, &fixed, &with, NULL) != SX_OK) {
+                continue;
+            }
+            cr_assert_eq(sx_consider_these(&evening.desk.problem, &evening.lineup, &evening.fixture,
+                                           &it, 1, &exchanges, rates, NULL),
+                         SX_OK);
+            sx_lineup_rates(&with, &evening.fixture, &other);
+            for (int r = 0; r < SX_ROTATIONS; r++) {
+                const SxRotation *a = &with.rotation[r], *b = &evening.lineup.rotation[r];
+                if (a->receive == b->receive && a->libero == b->libero &&
+                    a->libero_slot == b->libero_slot && a->libero_serves == b->libero_serves) {
+                    cr_assert_float_eq(rates[1].receive[r][0], other.receive[r][0], 1e-12);
+                    compared++;
+                }
+            }
+        }
+    }
+    cr_assert_gt(compared, 50);
+}
+
+/* After the double substitution the place of the opposite sets: the odds of each rotation are those
+ * of the lineup numbered half a turn on. */
+Test(exchange, the_pair_plays_the_system_half_a_turn_on) {
+    Evening evening;
+    prepare(&evening, "datasets/club-16.json", "5-1-outside");
+    const SxSystem *system = &evening.desk.system;
+    const int setter = system->setter_slot[0], opposite = (setter + 3) % SX_SLOTS;
+    int in_setter = -1, in_hitter = -1;
+    for (int p = 0; p < evening.desk.team.player_count; p++) {
+        const SxPlayer *who = &evening.desk.team.players[p];
+        if (free_to_come(&evening, p) && who->fitness[SX_SETTER] > 0 && in_setter < 0) {
+            in_setter = p;
+        } else if (free_to_come(&evening, p) && who->fitness[SX_OPPOSITE] > 0) {
+            in_hitter = p;
+        }
+    }
+    cr_assert(in_setter >= 0 && in_hitter >= 0);
+    const SxConsidered it = {
+        .places = 2,
+        .slot = {setter, opposite},
+        .out = {evening.lineup.order.front[setter], evening.lineup.order.front[opposite]},
+        .in = {in_hitter, in_setter}};
+    SxOrder order;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const int from = (s + 3) % SX_SLOTS;
+        order.front[s] = s == setter     ? in_setter
+                         : s == opposite ? in_hitter
+                                         : evening.lineup.order.front[from];
+        order.back[s] = order.front[s];
+    }
+    SxLineup turned;
+    SxExchanges exchanges;
+    SxRates rates[2], other;
+    const SxSolveOptions fixed = {.fixed = &order};
+    cr_assert_eq(sx_lineup_solve(&evening.desk.problem, &fixed, &turned, NULL), SX_OK);
+    cr_assert_eq(sx_consider_these(&evening.desk.problem, &evening.lineup, &evening.fixture, &it, 1,
+                                   &exchanges, rates, NULL),
+                 SX_OK);
+    sx_lineup_rates(&turned, &evening.fixture, &other);
+    int compared = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        const int like = (r + 3) % SX_ROTATIONS;
+        const SxRotation *a = &turned.rotation[like], *b = &evening.lineup.rotation[like];
+        const SxRotation *actual = &evening.lineup.rotation[r];
+        const bool same_libero =
+            a->libero == actual->libero &&
+            (a->libero < 0 || a->libero_slot == (actual->libero_slot + 3) % SX_SLOTS);
+        if (a->receive == b->receive && same_libero) {
+            cr_assert_float_eq(rates[1].receive[r][0], other.receive[like][0], 1e-12);
+            compared++;
+        }
+    }
+    cr_assert_gt(compared, 0);
+    cr_assert_eq(exchanges.exchange[0].cost, 2);
+}
+
+Test(exchange, measured_rates_move_as_the_model_moves) {
+    Evening evening;
+    SxOwnRates measured = {.rallies = 100};
+    SxExchanges exchanges;
+    SxRates by_model[2], moved[2];
+    prepare(&evening, "datasets/club-16.json", "5-1-outside");
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        measured.rate[SX_RECEIVE][r] = 0.5 + 0.02 * r;
+        measured.rate[SX_SERVE][r] = 0.4 - 0.02 * r;
+    }
+    SxConsidered it = {.places = 1, .slot = {1}, .out = {evening.lineup.order.front[1]}};
+    for (it.in[0] = 0; !free_to_come(&evening, it.in[0]); it.in[0]++) {
+    }
+    sx_consider_these(&evening.desk.problem, &evening.lineup, &evening.fixture, &it, 1, &exchanges,
+                      by_model, NULL);
+    evening.fixture.measured = &measured;
+    sx_consider_these(&evening.desk.problem, &evening.lineup, &evening.fixture, &it, 1, &exchanges,
+                      moved, NULL);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        const double p = measured.rate[SX_RECEIVE][r], a = by_model[0].receive[r][0],
+                     b = by_model[1].receive[r][0];
+        cr_assert_float_eq(moved[0].receive[r][0], p, 1e-12);
+        cr_assert_float_eq(log(moved[1].receive[r][0] / (1 - moved[1].receive[r][0])) -
+                               log(p / (1 - p)),
+                           log(b / (1 - b)) - log(a / (1 - a)), 1e-9);
+    }
+}
+
+/* A bench player who serves far better than everybody else is proposed to serve. */
+Test(exchange, the_best_server_on_the_bench_is_proposed) {
+    Evening evening;
+    SxConsidered out[SX_MAX_EXCHANGES];
+    int count;
+    prepare(&evening, "datasets/club-16.json", "5-1-outside");
+    int server = 0;
+    while (!free_to_come(&evening, server)) {
+        server++;
+    }
+    SxPlayer *who = &evening.desk.team.players[server];
+    for (int k = 0; k < SX_SKILL_COUNT; k++) {
+        who->skill[k] = 2;
+    }
+    who->skill[SX_SERVING] = 10;
+    cr_assert_eq(sx_consider_bench(&evening.desk.problem, &evening.lineup, &evening.fixture, 3,
+                                   0.0005, out, &count, NULL),
+                 SX_OK);
+    bool proposed = false;
+    for (int k = 0; k < count; k++) {
+        cr_assert(free_to_come(&evening, out[k].in[0]));
+        proposed |= out[k].in[0] == server && out[k].use == SX_FOR_SERVE;
+    }
+    cr_assert(proposed);
+}
+
+Test(exchange, impossible_ones_are_refused) {
+    Evening evening;
+    SxExchanges exchanges;
+    SxRates rates[2];
+    prepare(&evening, "datasets/club-16.json", "5-1-outside");
+    const int starter = evening.lineup.order.front[0], other = evening.lineup.order.front[1];
+    SxConsidered it = {.places = 1, .slot = {0}, .out = {starter}, .in = {other}};
+    cr_assert_eq(sx_consider_these(&evening.desk.problem, &evening.lineup, &evening.fixture, &it, 1,
+                                   &exchanges, rates, NULL),
+                 SX_USAGE);
+    it.out[0] = other;
+    cr_assert_eq(sx_consider_these(&evening.desk.problem, &evening.lineup, &evening.fixture, &it, 1,
+                                   &exchanges, rates, NULL),
+                 SX_USAGE);
+}
