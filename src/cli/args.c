@@ -116,7 +116,7 @@ void args_help(const Arg *table) {
     for (; table->name; table++) {
         int used = printf("  %s%s%s", table->name, table->value ? " " : "",
                           table->value ? table->value : "");
-        printf("%*s%s\n", used < WIDTH ? WIDTH - used : 1, "", table->brief);
+        printf("%*s%s\n", used < WIDTH ? WIDTH - used : 2, "", table->brief);
     }
 }
 

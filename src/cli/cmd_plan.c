@@ -38,8 +38,8 @@ SxStatus cmd_plan(int argc, char **argv) {
     PlanAims aims = {NULL, 0};
     plan_options_init(&options);
     const Arg own[] = {
-        {"--goal", ARG_TEXT, &aims.goal, 0, 0, "GOAL",
-         "score (the default), or set: the best set odds"},
+        {"--goal", ARG_TEXT, &aims.goal, 0, 0, "score|set",
+         "best score, or best set odds; score if not given"},
         {"--sets", ARG_INT, &aims.sets, 1, SX_MAX_SHARED_SETS, "N",
          "lineups for N sets; min_rotations count over all of them"},
         {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},

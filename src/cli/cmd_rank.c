@@ -37,8 +37,8 @@ SxStatus cmd_rank(int argc, char **argv) {
         {"--doubt", ARG_REAL, &own.doubt, 0, SX_SKILL_MAX, "POINTS",
          "ratings are known to about so much: draw others"},
         {"--draws", ARG_INT, &own.draws, 1, MOST_DRAWS, "N", "how many draws (400)"},
-        {"--spread", ARG_TEXT, &own.spread, 0, 0, "LAW",
-         "normal (standard deviation) or uniform (at most)"},
+        {"--spread", ARG_TEXT, &own.spread, 0, 0, "normal|uniform",
+         "points are a standard deviation, or the most"},
         {"--seed", ARG_INT, &own.seed, 0, MOST_SEED, "N", "where the draws start (1)"},
         {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
     };

@@ -11,7 +11,8 @@ SxStatus cmd_report(int argc, char **argv) {
     bool brief = false;
     const Arg table[] = {
         {"-o", ARG_TEXT, &file, 0, 0, "FILE", "where to write the page (.html)"},
-        {"--phase", ARG_TEXT, &phase, 0, 0, "PHASE", "receive, serve or both (default)"},
+        {"--phase", ARG_TEXT, &phase, 0, 0, "receive|serve|both",
+         "what to draw; both if not given"},
         {"--brief", ARG_FLAG, &brief, 0, 0, NULL, "without the what-if tables: faster"},
         {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
     };

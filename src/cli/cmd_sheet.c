@@ -24,8 +24,9 @@ SxStatus cmd_sheet(int argc, char **argv) {
     SheetOptions own = {NULL, NULL, NULL, NULL};
     const Arg table[] = {
         {"-o", ARG_TEXT, &own.file, 0, 0, "FILE", "where to write: .pdf, .svg or .png"},
-        {"--paper", ARG_TEXT, &own.paper, 0, 0, "SIZE", "a4 (default) or letter"},
-        {"--phase", ARG_TEXT, &own.phase, 0, 0, "PHASE", "receive, serve or both (default)"},
+        {"--paper", ARG_TEXT, &own.paper, 0, 0, "a4|letter", "a4 if not given"},
+        {"--phase", ARG_TEXT, &own.phase, 0, 0, "receive|serve|both",
+         "what to draw; both if not given"},
         {"--for", ARG_TEXT, &own.player, 0, 0, "PLAYER", "one player's card (id or shirt number)"},
         {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
     };

@@ -81,6 +81,7 @@ def check_shell(says, folder, commands, program):
 def check_values(folder):
     """Values that the help lists are offered: a playing system."""
     assert "6-2-double" in bash_says(folder, "sixturn", "plan", "--system", "6-2-")
+    assert bash_says(folder, "sixturn", "sheet", "--paper", "") == {"a4", "letter"}
     assert "5-1-outside" not in bash_says(folder, "sixturn", "plan", "--system", "6-2-")
 
 
