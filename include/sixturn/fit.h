@@ -41,6 +41,21 @@ typedef struct {
 SX_API SxStatus sx_fit(const SxRallyLog *log, const double expected[SX_PHASES], SxFit *fit,
                        SxError *err);
 
+enum { SX_FIT_MOST_MORE = 200 };
+
+/* What a fit says in short, for each phase. */
+typedef struct {
+    unsigned
+        below[SX_PHASES]; /* rotations, bit by bit, whose interval lies below the team's rate */
+    unsigned above[SX_PHASES]; /* and above it */
+    int weakest[SX_PHASES];    /* the rotation with the lowest rate */
+    /* About how many more rallies in the weakest rotation would put it below, if its share of
+     * rallies won stayed: 0 if it is below, -1 if SX_FIT_MOST_MORE would not do. */
+    int more[SX_PHASES];
+} SxFitVerdict;
+
+SX_API void sx_fit_verdict(const SxFit *fit, SxFitVerdict *verdict);
+
 /* How well rates by ratings explain the log. Ratings tell rotations apart, not how strong the
  * opponents of the log were: in each phase the given rates are first moved together, on the
  * log-odds scale, until they foretell as many rallies won as were won. Deviance: twice the

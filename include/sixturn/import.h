@@ -37,7 +37,7 @@ typedef struct {
     char *problems; /* lines, each with file, row, column, what was found and what is allowed */
 } SxImported;
 
-/* SX_BAD_INPUT: err is the first of the problems. */
+/* SX_BAD_INPUT: err holds the problems too, as many as fit. */
 SX_API SxStatus sx_import_roster(const char *data, size_t length, const char *file,
                                  const SxImportOptions *options, SxImported *out, SxError *err);
 SX_API void sx_imported_free(SxImported *imported);

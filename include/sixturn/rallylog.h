@@ -1,12 +1,13 @@
 /* The coach's own rally log: who won the rallies, by our rotation and by who served.
  *
- * A CSV file (RFC 4180; commas, semicolons or tabs between the fields, as spreadsheets write them)
- * with a header row. Columns, in any order:
+ * A sheet (CSV, .xlsx or .ods) with a row of headings and a row for each rally, in the order in
+ * which they were played. Columns, in any order, by these names or common other ones, in any case:
  *   set             1, 2, ...
  *   rotation        ours, 1 to 6
  *   we              serve or receive
  *   result          won or lost, as we see it
- *   their_rotation  1 to 6, or empty if nobody noted it; the column may be missing */
+ *   their_rotation  1 to 6, or empty if nobody noted it; the column may be missing
+ * Other columns are ignored. */
 #ifndef SIXTURN_RALLYLOG_H
 #define SIXTURN_RALLYLOG_H
 
@@ -20,17 +21,30 @@ typedef struct {
     int won, played;
 } SxTally;
 
+enum { SX_LOG_GAPS = 20 };
+
+/* A row that cannot follow the row before it: whoever won the last rally serves, and a team that
+ * won it as receivers has rotated (FIVB 6.1.3, 7.6.2). A rally may be missing, or a word be wrong.
+ */
+typedef struct {
+    int row;      /* of the sheet */
+    int rotation; /* ours, 0 to 5, as the row before it would have it */
+    SxPhase phase;
+} SxLogGap;
+
 /* A plain value. */
 typedef struct {
     int rallies; /* at least 1 */
     int sets;    /* how many different sets they are from */
+    int gaps;    /* rows that cannot follow the row before; the first of them in gap */
+    SxLogGap gap[SX_LOG_GAPS];
     SxTally tally[SX_PHASES][SX_ROTATIONS];
     /* only the rallies whose their_rotation is noted; [phase][ours][theirs] */
     SxTally pair[SX_PHASES][SX_ROTATIONS][SX_ROTATIONS];
 } SxRallyLog;
 
-/* SX_BAD_INPUT with file, line and column name; a log without a rally is refused. *log is written
- * only on success. */
+/* SX_BAD_INPUT with all that is wrong, by row and column; a log without a rally is refused. *log is
+ * written only on success. */
 SX_API SxStatus sx_rally_log_parse(const char *text, size_t length, const char *file,
                                    SxRallyLog *log, SxError *err);
 SX_API SxStatus sx_rally_log_read(const char *file, SxRallyLog *log, SxError *err);

@@ -141,6 +141,40 @@ SxStatus sx_fit(const SxRallyLog *log, const double expected[SX_PHASES], SxFit *
     return SX_OK;
 }
 
+/* With n rallies at the same share, the model's mean and variance are about those of a beta
+ * distribution that has seen K rallies at the team's rate and n at the share. */
+static int rallies_to_tell(const SxFit *fit, int phase, int r) {
+    static const double normal_quantile = 1.6449; /* of 0.95: 90 % between the two tails */
+    const SxTally seen = fit->rotation[phase][r].seen;
+    const double team = fit->team[phase].rate, strength = fit->strength[phase];
+    const double share = seen.played > 0 ? (double)seen.won / seen.played : team;
+    for (int more = 1; more <= SX_FIT_MOST_MORE; more++) {
+        const double n = seen.played + more;
+        const double mean = (strength * team + n * share) / (strength + n);
+        const double deviation = sqrt(mean * (1 - mean) / (strength + n + 1));
+        if (mean + normal_quantile * deviation < team) {
+            return more;
+        }
+    }
+    return -1;
+}
+
+void sx_fit_verdict(const SxFit *fit, SxFitVerdict *verdict) {
+    *verdict = (SxFitVerdict){.below = {0}};
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        const SxMeasured *rotation = fit->rotation[phase], *team = &fit->team[phase];
+        int weakest = 0;
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            verdict->below[phase] |= rotation[r].high < team->rate ? 1u << r : 0;
+            verdict->above[phase] |= rotation[r].low > team->rate ? 1u << r : 0;
+            weakest = rotation[r].rate < rotation[weakest].rate ? r : weakest;
+        }
+        verdict->weakest[phase] = weakest;
+        verdict->more[phase] =
+            verdict->below[phase] >> weakest & 1 ? 0 : rallies_to_tell(fit, phase, weakest);
+    }
+}
+
 /* count * log(share / rate), and nothing for nothing. */
 static double log_ratio(int count, int played, double rate) {
     return count == 0 ? 0 : count * log((double)count / played / rate);

@@ -1,197 +1,145 @@
-/* Reading the coach's rally log, a CSV file, row by row. */
+/* Reading the coach's rally log from a sheet, and finding rows that cannot follow each other. */
 #include "sixturn/rallylog.h"
 
+#include "core/grid.h"
+#include "core/problems.h"
 #include "core/text.h"
+#include "core/words.h"
 
 #include <stdbool.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 enum {
-    MOST_SET = 9999, /* a whole season numbered on */
-    FIELD_SIZE = 64, /* bytes; no field of a log needs more */
-    MOST_COLUMNS = 32,
-    QUOTE_SHOWN = 40
+    MOST_SET = 9999,   /* a whole season numbered on */
+    TITLE_ROWS = 30,   /* headings are looked for so far down */
+    LEAST_HEADINGS = 2 /* known words that make a row the headings */
 };
 
+/* Common practice, no source. */
 typedef enum { SET, ROTATION, WE, RESULT, THEIR_ROTATION, COLUMNS } Column;
-static const char *const column_names[COLUMNS] = {"set", "rotation", "we", "result",
-                                                  "their_rotation"};
+static const SxMeaning columns[COLUMNS] = {
+    [SET] = {"set", "set|setno|setnumber|game"},
+    [ROTATION] = {"rotation", "rotation|rot|ourrotation|ours|r"},
+    [WE] = {"we", "we|phase|wedo|serveorreceive|servereceive|servereception|weserve|action"},
+    [RESULT] = {"result", "result|wonlost|wonorlost|winloss|point|rally|outcome|won"},
+    [THEIR_ROTATION] = {"their_rotation", "theirrotation|theirs|theirrot|opponentrotation|"
+                                          "opponentsrotation|opprotation|opprot"},
+};
+static const SxMeaning phases[SX_PHASES] = {
+    [SX_RECEIVE] = {"receive", "receive|receives|received|receiving|reception|rec|r|pass|passing|"
+                               "return|no"},
+    [SX_SERVE] = {"serve", "serve|serves|served|serving|service|srv|s|yes"},
+};
+enum { LOST, WON };
+static const SxMeaning results[2] = {
+    [LOST] = {"lost", "lost|lose|loses|loss|l|0|no|n|they|them|theirs|-"},
+    [WON] = {"won", "won|win|wins|w|1|yes|y|we|us|ours|point|+"},
+};
 
 typedef struct {
-    char text[FIELD_SIZE];
-} Field;
-
-typedef struct {
-    const char *next, *end;
-    char separator;
-    int line;           /* of the row that was read last */
-    int place[COLUMNS]; /* of each column among the fields, -1 if it is missing */
-    int columns;        /* fields of the header */
+    const SxGrid *grid;
+    SxProblems problems;
+    int heading;        /* row of the grid */
+    int place[COLUMNS]; /* of each column, -1 if it is missing */
+    int row;            /* being read */
     bool set_seen[MOST_SET + 1];
     SxRallyLog log;
-    const char *file;
-    SxError *err;
 } Reader;
 
 /* One rally, by its row. */
 typedef struct {
     int set, ours, theirs; /* rotations from 0; theirs -1 if nobody noted it */
     SxPhase phase;
-    bool won;
+    bool won, right;
 } Rally;
 
-static SxStatus fail(Reader *reader, const char *column, const char *wanted, const char *found) {
-    if (reader->err) {
-        sx_text_blame(reader->err, reader->file);
-        reader->err->line = reader->line;
-        reader->err->column = 1;
-        strcpy(reader->err->path, column);
-    }
-    char cut[QUOTE_SHOWN];
-    if (!found) {
-        return sx_fail(reader->err, SX_BAD_INPUT, "%s", wanted);
-    }
-    return sx_fail(reader->err, SX_BAD_INPUT, "expected %s, found '%s'", wanted,
-                   sx_text_cut(found, cut, sizeof cut));
+static int row_number(const Reader *reader) {
+    return reader->grid->row[reader->row].number;
 }
 
-/* The header tells what the spreadsheet put between fields. */
-static char separator_of(const char *text, const char *end) {
-    for (const char *c = text; c < end && *c != '\n' && *c != '\r'; c++) {
-        if (*c == ',' || *c == ';' || *c == '\t') {
-            return *c;
-        }
-    }
-    return ',';
+static const char *text_of(const Reader *reader, Column column) {
+    return sx_grid_cell(reader->grid, reader->row, reader->place[column]);
 }
 
-static bool at_line_end(const Reader *reader) {
-    return reader->next == reader->end || *reader->next == '\n' || *reader->next == '\r';
+static void wrong(Reader *reader, Column column, const char *wanted) {
+    char cut[SX_QUOTE_SIZE];
+    sx_problem(&reader->problems, row_number(reader), reader->place[column], columns[column].name,
+               "expected %s, found '%s'", wanted,
+               sx_text_cut(text_of(reader, column), cut, sizeof cut));
 }
 
-static void skip_line_end(Reader *reader) {
-    if (reader->next < reader->end && *reader->next == '\r') {
-        reader->next++;
+/* The headings. */
+
+static int count_headings(const SxGrid *grid, int row) {
+    bool seen[COLUMNS] = {false};
+    int count = 0;
+    for (int c = 0; c < grid->row[row].count; c++) {
+        int meaning = sx_meaning(sx_grid_cell(grid, row, c), columns, COLUMNS);
+        count += meaning >= 0 && !seen[meaning];
+        if (meaning >= 0) {
+            seen[meaning] = true;
+        }
     }
-    if (reader->next < reader->end && *reader->next == '\n') {
-        reader->next++;
+    return count;
+}
+
+static bool find_headings(Reader *reader) {
+    const SxGrid *grid = reader->grid;
+    int rows = grid->count < TITLE_ROWS ? grid->count : TITLE_ROWS, best = 0;
+    for (int r = 0; r < rows; r++) {
+        int count = count_headings(grid, r);
+        if (count > best && count >= LEAST_HEADINGS) {
+            best = count;
+            reader->heading = r;
+        }
+    }
+    if (best == 0) {
+        sx_problem(&reader->problems, grid->count ? grid->row[0].number : 0, -1, NULL,
+                   grid->count
+                       ? "no row names the columns; expected set, rotation, we, result and, "
+                         "if you like, their_rotation"
+                       : "the log is empty: not even a row of headings");
+    }
+    return best > 0;
+}
+
+static void missing_column(Reader *reader, Column column) {
+    int row = reader->grid->row[reader->heading].number;
+    for (int c = 0; c < reader->grid->row[reader->heading].count; c++) {
+        const char *heading = sx_grid_cell(reader->grid, reader->heading, c);
+        bool unknown = heading[0] && sx_meaning(heading, columns, COLUMNS) < 0;
+        if (unknown && sx_nearest_meaning(heading, columns, COLUMNS) == columns[column].name) {
+            char cut[SX_QUOTE_SIZE];
+            sx_problem(&reader->problems, row, c, NULL,
+                       "there is no column %s; did you mean it by '%s'?", columns[column].name,
+                       sx_text_cut(heading, cut, sizeof cut));
+            return;
+        }
+    }
+    sx_problem(&reader->problems, row, -1, NULL, "there is no column %s", columns[column].name);
+}
+
+static void read_headings(Reader *reader) {
+    const SxGridRow *row = &reader->grid->row[reader->heading];
+    for (int c = 0; c < row->count; c++) {
+        int meaning = sx_meaning(sx_grid_cell(reader->grid, reader->heading, c), columns, COLUMNS);
+        if (meaning >= 0 && reader->place[meaning] >= 0) {
+            sx_problem(&reader->problems, row->number, c, columns[meaning].name,
+                       "the column comes twice");
+        } else if (meaning >= 0) {
+            reader->place[meaning] = c;
+        }
+    }
+    for (int column = 0; column < THEIR_ROTATION; column++) {
+        if (reader->place[column] < 0) {
+            missing_column(reader, (Column)column);
+        }
     }
 }
 
-/* Reads up to the separator or the end of the line; a quoted field may not span lines. */
-static SxStatus read_field(Reader *reader, Field *field) {
-    const bool quoted = !at_line_end(reader) && *reader->next == '"';
-    size_t used = 0;
-    bool open = quoted;
-    reader->next += quoted;
-    while (!at_line_end(reader) && (open || *reader->next != reader->separator)) {
-        const char c = *reader->next++;
-        if (open && c == '"' && !(reader->next < reader->end && *reader->next == '"')) {
-            open = false;
-            continue;
-        }
-        reader->next += open && c == '"'; /* "" stands for one quote */
-        if ((quoted && !open) || used + 1 == sizeof field->text) {
-            return fail(reader, "",
-                        quoted && !open ? "text after a closing quote" : "a field is too long",
-                        NULL);
-        }
-        field->text[used++] = c;
-    }
-    if (open) {
-        return fail(reader, "", "a quote is not closed", NULL);
-    }
-    while (!quoted && used > 0 && field->text[used - 1] == ' ') {
-        used--;
-    }
-    field->text[used] = '\0';
-    if (!quoted) {
-        memmove(field->text, field->text + strspn(field->text, " "),
-                used + 1 - strspn(field->text, " "));
-    }
-    return SX_OK;
-}
-
-/* Reads a row that is not blank; *count is 0 at the end of the file. */
-static SxStatus read_row(Reader *reader, Field fields[MOST_COLUMNS], int *count) {
-    *count = 0;
-    bool blank = true;
-    while (blank && reader->next < reader->end) {
-        reader->line++;
-        for (*count = 0;;) {
-            if (*count == MOST_COLUMNS) {
-                return fail(reader, "", "too many fields in a row", NULL);
-            }
-            SxStatus status = read_field(reader, &fields[*count]);
-            if (status != SX_OK) {
-                return status;
-            }
-            blank = blank && fields[*count].text[0] == '\0';
-            ++*count;
-            if (at_line_end(reader)) {
-                break;
-            }
-            reader->next++; /* the separator */
-        }
-        skip_line_end(reader);
-    }
-    *count = blank ? 0 : *count;
-    return SX_OK;
-}
-
-static int column_of(const char *name) {
-    for (int c = 0; c < COLUMNS; c++) {
-        if (strcmp(column_names[c], name) == 0) {
-            return c;
-        }
-    }
-    return -1;
-}
-
-static SxStatus unknown_column(Reader *reader, const char *name) {
-    SxNearest nearest = {name, NULL, 0};
-    for (int c = 0; c < COLUMNS; c++) {
-        sx_text_consider(&nearest, column_names[c]);
-    }
-    char cut[QUOTE_SHOWN];
-    fail(reader, "", "", NULL);
-    return sx_fail(reader->err, SX_BAD_INPUT,
-                   "there is no column '%s'%s%s%s; a rally log has the columns set, rotation, we, "
-                   "result and, if you like, their_rotation",
-                   sx_text_cut(name, cut, sizeof cut), nearest.best ? " (did you mean '" : "",
-                   nearest.best ? nearest.best : "", nearest.best ? "'?)" : "");
-}
-
-static SxStatus read_header(Reader *reader) {
-    Field fields[MOST_COLUMNS];
-    SxStatus status = read_row(reader, fields, &reader->columns);
-    if (status != SX_OK) {
-        return status;
-    }
-    if (reader->columns == 0) {
-        return fail(reader, "", "the log is empty: not even a header row", NULL);
-    }
-    for (int c = 0; c < COLUMNS; c++) {
-        reader->place[c] = -1;
-    }
-    for (int n = 0; n < reader->columns; n++) {
-        const int column = column_of(fields[n].text);
-        if (column < 0) {
-            return unknown_column(reader, fields[n].text);
-        }
-        if (reader->place[column] >= 0) {
-            return fail(reader, column_names[column], "the column comes twice", NULL);
-        }
-        reader->place[column] = n;
-    }
-    for (int c = 0; c < THEIR_ROTATION; c++) {
-        if (reader->place[c] < 0) {
-            return fail(reader, column_names[c], "the header has no such column", NULL);
-        }
-    }
-    return SX_OK;
-}
+/* The rallies. */
 
 /* Digits only, low to high; -1 for anything else. */
 static int whole_number(const char *text, int low, int high) {
@@ -205,43 +153,45 @@ static int whole_number(const char *text, int low, int high) {
     return *text && value >= low && value <= high ? value : -1;
 }
 
-/* True (1), false (0) or neither (-1). */
-static int one_of(const char *text, const char *yes, const char *no) {
-    return strcmp(text, yes) == 0 ? 1 : strcmp(text, no) == 0 ? 0 : -1;
+static void read_number(Reader *reader, Column column, int low, int high, const char *wanted,
+                        int *out) {
+    const char *text = text_of(reader, column);
+    bool rotation = column != SET && (text[0] == 'r' || text[0] == 'R'); /* "R3" */
+    int value = whole_number(text + rotation, low, high);
+    if (value < 0 && reader->place[column] >= 0) {
+        wrong(reader, column, wanted);
+    }
+    *out = value;
 }
 
-static SxStatus read_rally(Reader *reader, const Field *fields, Rally *rally) {
-    const char *text[COLUMNS];
-    for (int c = 0; c < COLUMNS; c++) {
-        text[c] = reader->place[c] < 0 ? "" : fields[reader->place[c]].text;
+static int read_word(Reader *reader, Column column, const SxMeaning *meanings, const char *wanted) {
+    const char *text = text_of(reader, column);
+    bool sign = strcmp(text, "+") == 0 || strcmp(text, "-") == 0;
+    int meaning =
+        sign && meanings == results ? (text[0] == '+' ? WON : LOST) : sx_meaning(text, meanings, 2);
+    if (meaning < 0 && reader->place[column] >= 0) {
+        wrong(reader, column, wanted);
     }
-    rally->set = whole_number(text[SET], 1, MOST_SET);
-    if (rally->set < 0) {
-        return fail(reader, column_names[SET], "a whole number from 1 to 9999", text[SET]);
+    return meaning;
+}
+
+static Rally read_rally(Reader *reader) {
+    Rally rally = {.theirs = -1};
+    int before = reader->problems.lines.count;
+    read_number(reader, SET, 1, MOST_SET, "a whole number from 1 to 9999", &rally.set);
+    read_number(reader, ROTATION, 1, SX_ROTATIONS, "a rotation from 1 to 6", &rally.ours);
+    int phase = read_word(reader, WE, phases, "serve or receive");
+    int won = read_word(reader, RESULT, results, "won or lost");
+    if (text_of(reader, THEIR_ROTATION)[0]) {
+        read_number(reader, THEIR_ROTATION, 1, SX_ROTATIONS, "a rotation from 1 to 6, or nothing",
+                    &rally.theirs);
+        rally.theirs--;
     }
-    rally->ours = whole_number(text[ROTATION], 1, SX_ROTATIONS) - 1;
-    if (rally->ours < 0) {
-        return fail(reader, column_names[ROTATION], "a rotation from 1 to 6", text[ROTATION]);
-    }
-    const int serve = one_of(text[WE], "serve", "receive");
-    if (serve < 0) {
-        return fail(reader, column_names[WE], "serve or receive", text[WE]);
-    }
-    const int won = one_of(text[RESULT], "won", "lost");
-    if (won < 0) {
-        return fail(reader, column_names[RESULT], "won or lost", text[RESULT]);
-    }
-    rally->theirs = -1;
-    if (text[THEIR_ROTATION][0]) {
-        rally->theirs = whole_number(text[THEIR_ROTATION], 1, SX_ROTATIONS) - 1;
-        if (rally->theirs < 0) {
-            return fail(reader, column_names[THEIR_ROTATION], "a rotation from 1 to 6, or nothing",
-                        text[THEIR_ROTATION]);
-        }
-    }
-    rally->phase = serve ? SX_SERVE : SX_RECEIVE;
-    rally->won = won;
-    return SX_OK;
+    rally.ours--;
+    rally.phase = phase == SX_SERVE ? SX_SERVE : SX_RECEIVE;
+    rally.won = won == WON;
+    rally.right = reader->problems.lines.count == before;
+    return rally;
 }
 
 static void count_tally(SxTally *tally, bool won) {
@@ -260,55 +210,67 @@ static void count_rally(Reader *reader, const Rally *rally) {
     }
 }
 
-static SxStatus read_rallies(Reader *reader) {
-    for (;;) {
-        Field fields[MOST_COLUMNS];
-        Rally rally = {0};
-        int count;
-        SxStatus status = read_row(reader, fields, &count);
-        if (status != SX_OK) {
-            return status;
-        }
-        if (count == 0) {
-            break;
-        }
-        if (count != reader->columns) {
-            return fail(reader, "", "a row must have as many fields as the header", NULL);
-        }
-        status = read_rally(reader, fields, &rally);
-        if (status != SX_OK) {
-            return status;
-        }
-        count_rally(reader, &rally);
+/* Whoever won serves next; a team that won as receivers rotates first. */
+static void check_follows(Reader *reader, const Rally *before, const Rally *now) {
+    SxRallyLog *log = &reader->log;
+    bool rotates = before->phase == SX_RECEIVE && before->won;
+    bool they_rotate = before->phase == SX_SERVE && !before->won;
+    int ours = (before->ours + rotates) % SX_ROTATIONS;
+    int theirs = (before->theirs + they_rotate) % SX_ROTATIONS;
+    SxPhase phase = before->won ? SX_SERVE : SX_RECEIVE;
+    bool theirs_known = before->theirs >= 0 && now->theirs >= 0;
+    if (before->set != now->set ||
+        (now->ours == ours && now->phase == phase && (!theirs_known || now->theirs == theirs))) {
+        return;
     }
-    if (reader->log.rallies == 0) {
-        return fail(reader, "", "the log holds no rally", NULL);
+    if (log->gaps < SX_LOG_GAPS) {
+        log->gap[log->gaps] = (SxLogGap){row_number(reader), ours, phase};
     }
-    return SX_OK;
+    log->gaps++;
+}
+
+static void read_rallies(Reader *reader) {
+    Rally before = {.right = false};
+    for (reader->row = reader->heading + 1; reader->row < reader->grid->count; reader->row++) {
+        Rally rally = read_rally(reader);
+        if (rally.right && reader->problems.lines.count == 0) {
+            count_rally(reader, &rally);
+        }
+        if (rally.right && before.right) {
+            check_follows(reader, &before, &rally);
+        }
+        before = rally;
+    }
+    if (reader->log.rallies == 0 && reader->problems.lines.count == 0) {
+        sx_problem(&reader->problems, 0, -1, NULL, "the log holds no rally");
+    }
 }
 
 SxStatus sx_rally_log_parse(const char *text, size_t length, const char *file, SxRallyLog *log,
                             SxError *err) {
-    static const char byte_order_mark[] = "\xef\xbb\xbf"; /* spreadsheets begin UTF-8 with it */
+    SxGrid grid;
     Reader *reader = calloc(1, sizeof *reader);
     if (!reader) {
-        return sx_fail(err, SX_INTERNAL, "out of memory for the rally log");
+        return sx_out_of_memory(err);
     }
-    reader->file = file;
-    reader->err = err;
-    reader->next = text;
-    reader->end = text + length;
-    if (length >= 3 && memcmp(text, byte_order_mark, 3) == 0) {
-        reader->next += 3;
+    reader->grid = &grid;
+    reader->problems.file = file;
+    for (int c = 0; c < COLUMNS; c++) {
+        reader->place[c] = -1;
     }
-    reader->separator = separator_of(reader->next, reader->end);
-    SxStatus status = read_header(reader);
-    if (status == SX_OK) {
-        status = read_rallies(reader);
+    SxStatus status = sx_grid_read(text, length, file, &grid, err);
+    if (status == SX_OK && find_headings(reader)) {
+        read_headings(reader);
+        if (reader->problems.lines.count == 0) {
+            read_rallies(reader);
+        }
     }
+    status = status == SX_OK ? sx_problems_status(&reader->problems, err) : status;
     if (status == SX_OK) {
         *log = reader->log;
     }
+    sx_grid_free(&grid);
+    free(reader->problems.lines.text);
     free(reader);
     return status;
 }

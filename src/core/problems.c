@@ -9,6 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum { ROOM_TO_END = 64 }; /* for "... and 12 more problems" */
+
 static void add_line(SxLineList *lines, const char *line) {
     size_t length = strlen(line);
     if (lines->used + length + 2 > lines->room) {
@@ -80,9 +82,17 @@ SxStatus sx_problems_status(const SxProblems *problems, SxError *err) {
     if (err) {
         *err = problems->first;
         size_t used = strlen(err->message);
-        if (problems->lines.count > 1) {
-            snprintf(err->message + used, sizeof err->message - used, " (and %d more problems)",
-                     problems->lines.count - 1);
+        const char *line = problems->lines.text;
+        for (int left = problems->lines.count - 1; left > 0; left--) {
+            line = strchr(line, '\n') + 1;
+            size_t length = strcspn(line, "\n");
+            if (used + length + ROOM_TO_END > sizeof err->message) {
+                snprintf(err->message + used, sizeof err->message - used,
+                         "\n... and %d more problems", left);
+                break;
+            }
+            used += (size_t)snprintf(err->message + used, sizeof err->message - used, "\n%.*s",
+                                     (int)length, line);
         }
     }
     return SX_BAD_INPUT;

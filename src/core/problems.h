@@ -26,7 +26,8 @@ typedef struct {
 void sx_problem(SxProblems *problems, int row, int column, const char *heading, const char *format,
                 ...) __attribute__((format(printf, 5, 6)));
 
-/* The first problem as an error, with how many more there are; SX_OK if there is none. */
+/* The first problem as an error, the others as further lines of its message as far as they fit;
+ * SX_OK if there is none. */
 SxStatus sx_problems_status(const SxProblems *problems, SxError *err);
 
 #endif

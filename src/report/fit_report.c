@@ -4,6 +4,7 @@
 #include "core/jsonwrite.h"
 #include "core/numbers.h"
 #include "core/stream.h"
+#include "report/lines.h"
 
 #include <cjson/cJSON.h>
 #include <math.h>
@@ -39,6 +40,53 @@ static void print_phase(FILE *out, const SxFitReport *report, int phase) {
             report->fit.strength[phase]);
 }
 
+/* "rotations 3 and 6 are worse than the others, beyond chance". */
+static void add_apart(Phrase *phrase, unsigned rotations, const char *how) {
+    if (rotations) {
+        sx_phrase_add(phrase, phrase->used ? "; " : "");
+        sx_phrase_rotations(phrase, rotations);
+        sx_phrase_add(phrase, " %s %s than the team as a whole, beyond chance",
+                      sx_count_members(rotations) == 1 ? "does" : "do", how);
+    }
+}
+
+static void print_verdict(FILE *out, const SxFitReport *report, const SxFitVerdict *verdict,
+                          int phase) {
+    static const char *const doing[SX_PHASES] = {
+        [SX_RECEIVE] = "Receiving", [SX_SERVE] = "Serving"};
+    const int weakest = verdict->weakest[phase], more = verdict->more[phase];
+    Phrase phrase = {.used = 0};
+    add_apart(&phrase, verdict->below[phase], "worse");
+    add_apart(&phrase, verdict->above[phase], "better");
+    if (more != 0) {
+        sx_phrase_add(&phrase, phrase.used ? "; " : "");
+        sx_phrase_add(
+            &phrase, "rotation %d looks weakest (%.2f, the team %.2f), which may be chance",
+            weakest + 1, report->fit.rotation[phase][weakest].rate, report->fit.team[phase].rate);
+    }
+    if (more > 0) {
+        sx_phrase_add(&phrase, "; about %d more rallies in it would tell", more);
+    }
+    sx_lines_line(out, "%s: %s.", doing[phase], phrase.text);
+}
+
+static void print_gaps(FILE *out, const SxRallyLog *log) {
+    Phrase phrase = {.used = 0};
+    const int shown = log->gaps < SX_LOG_GAPS ? log->gaps : SX_LOG_GAPS;
+    for (int i = 0; i < shown; i++) {
+        sx_phrase_add(&phrase, "%srow %d (expected rotation %d, we %s)", i ? ", " : "",
+                      log->gap[i].row, log->gap[i].rotation + 1,
+                      log->gap[i].phase == SX_SERVE ? "serve" : "receive");
+    }
+    if (log->gaps > 0) {
+        sx_lines_line(out,
+                      "%d row%s cannot follow the row before, so a rally may be missing or a word "
+                      "wrong: %s%s.",
+                      log->gaps, log->gaps == 1 ? "" : "s", phrase.text,
+                      log->gaps > shown ? " and others" : "");
+    }
+}
+
 static void print_check(FILE *out, const SxFitCheck *check) {
     fprintf(out,
             "\nDo the ratings explain how the rotations differ? Deviance %.1f at %d degrees of\n"
@@ -58,6 +106,12 @@ char *sx_fit_text(const SxFitReport *report) {
     FILE *out = text.out;
     fprintf(out, "%s: %d rallies of %d sets\n", report->team, report->log->rallies,
             report->log->sets);
+    SxFitVerdict verdict;
+    sx_fit_verdict(&report->fit, &verdict);
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        print_verdict(out, report, &verdict, phase);
+    }
+    print_gaps(out, report->log);
     for (int phase = 0; phase < SX_PHASES; phase++) {
         print_phase(out, report, phase);
     }
@@ -86,6 +140,13 @@ char *sx_fit_json(const SxFitReport *report) {
     sx_put_text(root, "team", report->team);
     sx_put_number(root, "rallies", report->log->rallies);
     sx_put_number(root, "sets", report->log->sets);
+    cJSON *gaps = sx_put_array(root, "gaps");
+    for (int i = 0; i < report->log->gaps && i < SX_LOG_GAPS; i++) {
+        cJSON *gap = sx_push_object(gaps);
+        sx_put_number(gap, "row", report->log->gap[i].row);
+        sx_put_number(gap, "expected_rotation", report->log->gap[i].rotation + 1);
+        sx_put_text(gap, "expected_phase", names[report->log->gap[i].phase]);
+    }
     for (int phase = 0; phase < SX_PHASES; phase++) {
         cJSON *item = sx_put_object(root, names[phase]);
         sx_put(item, "team", measured_json(&report->fit.team[phase]));

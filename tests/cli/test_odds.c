@@ -105,7 +105,7 @@ Test(odds, mistakes_have_their_status) {
         {"odds " CLUB " --level moon", 3, "no level of play 'moon'"},
         {"odds " CLUB " --rally-model datasets/opponent.json", 3, "sixturn-rally-2"},
         {"fit " CLUB, 2, "a team file and a rally log"},
-        {"fit " CLUB " datasets/opponent.json", 3, "opponent.json:1"},
+        {"fit " CLUB " datasets/opponent.json", 3, "opponent.json:2"},
         {"fit " CLUB " datasets/club-16-log.csv --write-rates /no/such/place.json", 4, "/no/such"},
     };
     for (size_t n = 0; n < sizeof cases / sizeof *cases; n++) {

@@ -212,3 +212,36 @@ Test(fit, one_rally_proves_nothing_about_ratings) {
     cr_assert_eq(check.p_value, 1);
     cr_assert_float_eq(check.deviance, 0, 1e-9);
 }
+
+/* The verdict's 'about so many more rallies would tell' against the fit itself: with a good deal
+ * fewer at the same share it does not tell yet, with a good deal more it does. */
+Test(fit_outside, so_many_more_rallies_would_tell) {
+    for (int won = 8; won <= 22; won += 2) { /* of 40 in rotation 3; 24 of 40 in the others */
+        SxRallyLog log = {.rallies = 1, .sets = 1};
+        SxFit fit;
+        SxFitVerdict verdict;
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            log.tally[SX_RECEIVE][r] = (SxTally){r == 2 ? won : 24, 40};
+            log.tally[SX_SERVE][r] = (SxTally){16, 40};
+        }
+        cr_assert_eq(sx_fit(&log, expected, &fit, NULL), SX_OK);
+        sx_fit_verdict(&fit, &verdict);
+        cr_assert_eq(verdict.weakest[SX_RECEIVE], 2);
+        cr_expect_eq(verdict.below[SX_SERVE], 0, "all serve alike");
+        const bool told = fit.rotation[SX_RECEIVE][2].high < fit.team[SX_RECEIVE].rate;
+        cr_expect_eq(verdict.below[SX_RECEIVE], told ? 1u << 2 : 0);
+        const int more = verdict.more[SX_RECEIVE];
+        cr_expect_eq(more == 0, told);
+        for (int step = 0; step < 2 && more >= 10; step++) {
+            SxRallyLog longer = log;
+            SxFitVerdict then;
+            const double times = 1 + (step ? 2.0 : 0.3) * more / 40;
+            longer.tally[SX_RECEIVE][2] =
+                (SxTally){(int)lround(won * times), (int)lround(40 * times)};
+            cr_assert_eq(sx_fit(&longer, expected, &fit, NULL), SX_OK);
+            sx_fit_verdict(&fit, &then);
+            cr_expect_eq(then.below[SX_RECEIVE] >> 2 & 1, (unsigned)step, "%d of 40, %d more", won,
+                         more);
+        }
+    }
+}
