@@ -118,8 +118,8 @@ SX_API int sx_stance_server(const SxStance *stance);
  * server the service zone (with no limit behind: high.y is infinity). */
 typedef struct {
     SxSpot low, high;
-} SxBox;
-SX_API SxBox sx_stance_box(const SxStance *stance, int position);
+} SxStanceBox;
+SX_API SxStanceBox sx_stance_box(const SxStance *stance, int position);
 
 SX_C_END
 

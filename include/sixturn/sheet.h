@@ -13,6 +13,9 @@
 
 SX_C_BEGIN
 
+/* False in a library that was built without Cairo and Pango: there every rendering is SX_USAGE. */
+SX_API bool sx_has_drawings(void);
+
 typedef enum { SX_PAPER_A4, SX_PAPER_LETTER } SxPaper;
 
 /* Which formations a page shows. */

@@ -56,9 +56,9 @@ bool sx_slack_is_legal(const SxRules *rules, double slack) {
     return rules->level_is_fault ? slack > SX_LEVEL : slack >= -SX_LEVEL;
 }
 
-SxBox sx_stance_box(const SxStance *stance, int position) {
+SxStanceBox sx_stance_box(const SxStance *stance, int position) {
     double reach = stance->reach[position - 1];
-    SxBox box = {{reach, reach}, {SX_COURT_WIDTH - reach, SX_COURT_DEPTH - reach}};
+    SxStanceBox box = {{reach, reach}, {SX_COURT_WIDTH - reach, SX_COURT_DEPTH - reach}};
     if (position == sx_stance_server(stance)) {
         box.low.y = SX_COURT_DEPTH + reach;
         box.high.y = INFINITY;
@@ -116,7 +116,7 @@ static double beyond(double value, double low, double high) {
 }
 
 static void judge_place(const SxStance *stance, int position, SxLegality *out) {
-    SxBox box = sx_stance_box(stance, position);
+    SxStanceBox box = sx_stance_box(stance, position);
     SxSpot spot = stance->spot[position - 1];
     double across = beyond(spot.x, box.low.x, box.high.x);
     double deep = beyond(spot.y, box.low.y, box.high.y);

@@ -3,7 +3,6 @@
  * Wide tables become lists of labelled lines on a narrow screen; the roles that are written out
  * keep them tables for a screen reader. */
 #include "core/numbers.h"
-#include "core/write.h"
 #include "draw/draw.h"
 #include "draw/pages.h"
 
@@ -445,16 +444,5 @@ SxStatus sx_html_render(const SxHtml *report, char **bytes, size_t *size, SxErro
     sx_scene_free(&scene);
     status = sx_hand_over(out->str, out->len, bytes, size, err);
     g_string_free(out, TRUE);
-    return status;
-}
-
-SxStatus sx_html_write(const SxHtml *report, const char *file, SxError *err) {
-    char *bytes;
-    size_t size;
-    SxStatus status = sx_html_render(report, &bytes, &size, err);
-    if (status == SX_OK) {
-        status = sx_write_file(file, bytes, size, err);
-        free(bytes);
-    }
     return status;
 }

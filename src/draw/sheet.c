@@ -1,8 +1,7 @@
-/* Sheets as files: picks the kind, lays out the pages, renders, writes. */
+/* Sheets: lays out the pages and renders them. */
 #include "sixturn/sheet.h"
 
 #include "core/numbers.h"
-#include "core/write.h"
 #include "draw/draw.h"
 #include "draw/pages.h"
 
@@ -10,29 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-void sx_sheet_default(SxSheet *sheet, const SxProblem *problem, const SxLineup *lineup) {
-    SxFormationOptions options;
-    sx_formation_default(&options);
-    *sheet = (SxSheet){.problem = problem,
-                       .lineup = lineup,
-                       .margin = options.margin,
-                       .paper = SX_PAPER_A4,
-                       .show = SX_SHOW_BOTH,
-                       .player = -1};
-}
-
-SxStatus sx_sheet_file_kind(const char *file, SxSheetFile *kind, SxError *err) {
-    static const char *const endings[] = {".pdf", ".svg", ".png"};
-    size_t length = strlen(file);
-    for (int k = 0; k < 3; k++) {
-        size_t ending = strlen(endings[k]);
-        if (length > ending && g_ascii_strcasecmp(file + length - ending, endings[k]) == 0) {
-            *kind = (SxSheetFile)k;
-            return SX_OK;
-        }
-    }
-    return sx_fail(err, SX_USAGE,
-                   "a sheet is written as .pdf, .svg or .png, and '%s' ends in none of them", file);
+bool sx_has_drawings(void) {
+    return true;
 }
 
 SxStatus sx_sheet_check(const SxSheet *sheet, SxError *err) {
@@ -82,20 +60,5 @@ SxStatus sx_sheet_render(const SxSheet *sheet, SxSheetFile kind, char **bytes, s
         }
     }
     sx_scene_free(&scene);
-    return status;
-}
-
-SxStatus sx_sheet_write(const SxSheet *sheet, const char *file, SxError *err) {
-    SxSheetFile kind;
-    char *bytes;
-    size_t size;
-    SxStatus status = sx_sheet_file_kind(file, &kind, err);
-    if (status == SX_OK) {
-        status = sx_sheet_render(sheet, kind, &bytes, &size, err);
-    }
-    if (status == SX_OK) {
-        status = sx_write_file(file, bytes, size, err);
-        free(bytes);
-    }
     return status;
 }

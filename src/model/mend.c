@@ -84,7 +84,7 @@ static bool add_coordinate(Program *program, int c, double low, double high, boo
 static bool add_players(Program *program) {
     bool ok = true;
     for (int p = 1; p <= SX_POSITIONS; p++) {
-        SxBox box = sx_stance_box(program->stance, p);
+        SxStanceBox box = sx_stance_box(program->stance, p);
         bool locked = program->locked[p - 1];
         ok &= add_coordinate(program, coordinate(p, SX_SIDEWAYS), to_cm(box.low.x),
                              to_cm(box.high.x), locked);
