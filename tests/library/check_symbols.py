@@ -10,8 +10,8 @@ import re
 import subprocess
 import sys
 
-# Names of the lineup program that are still to get their prefix.
-PENDING = ("conflict_", "evaluate_", "lineup_", "mip_", "solver_")
+# Names of the integer programs that are still to get their prefix.
+PENDING = ("distances_", "mip_", "program_", "pull_cost", "push_cost", "request_", "spots_")
 
 
 def without_comments(text):
