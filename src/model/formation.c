@@ -256,18 +256,8 @@ static void describe(const Request *request, int spot[AXES][SX_POSITIONS], SxFor
     }
 }
 
-static bool in_an_area(Job *job) {
-    program_make(&job->of, &job->program);
-    for (int k = 0; k < job->program.choices; k++) {
-        if (job->program.choice[k].term == SX_COST_PASSER_AREA &&
-            program_breaks(&job->program, k, job->spot)) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static void answer(Job *job, SxFormation *out) {
+/* Why there is none. */
+static void explain(Job *job, SxFormation *out) {
     static const char no_lanes[] = "the order does not let these passers stand in their lanes";
     static const char no_room[] = "the order forces a player who does not pass into a passer's way";
     static const char no_side[] = "a hitter would attack from where the setter sets";
@@ -276,14 +266,16 @@ static void answer(Job *job, SxFormation *out) {
         memcpy(out->reason, no_side, sizeof no_side);
         return;
     }
-    if (!job->found) {
-        memcpy(out->reason, no_lanes, sizeof no_lanes);
-        return;
-    }
-    if (!job->request.wishes && in_an_area(job)) {
+    job->request.only_hard = true;
+    solve_sides(job);
+    if (job->found) {
         memcpy(out->reason, no_room, sizeof no_room);
-        return;
+    } else {
+        memcpy(out->reason, no_lanes, sizeof no_lanes);
     }
+}
+
+static void answer(Job *job, SxFormation *out) {
     describe(&job->of, job->spot, out);
     out->optimal = true;
     int64_t away = job->sides == SX_BEST_SIDES
@@ -301,11 +293,18 @@ static SxStatus receive(Job *job, SxFormation *out, SxError *err) {
         return sx_fail(err, SX_USAGE, "%d passers; 2 to 5 are allowed", job->passer_count);
     }
     solve_sides(job);
-    answer(job, out);
-    return job->request.wishes && !out->feasible
-               ? sx_fail(err, SX_NO, "rotation %d: the wishes cannot all hold",
-                         job->request.rotation + 1)
-               : SX_OK;
+    if (!job->found && job->request.wishes) {
+        job->request.areas_may_pay = true;
+        solve_sides(job);
+    }
+    if (job->found) {
+        answer(job, out);
+        return SX_OK;
+    }
+    explain(job, out);
+    return job->request.wishes ? sx_fail(err, SX_NO, "rotation %d: the wishes cannot all hold: %s",
+                                         job->request.rotation + 1, out->reason)
+                               : SX_OK;
 }
 
 SxStatus sx_formation_receive(const SxSystem *system, int rotation, unsigned passers,
@@ -337,7 +336,11 @@ SxStatus sx_formation_serve(const SxSystem *system, const SxRules *rules, int ro
         job->request.bound = rules->serving_team_bound;
         job->request.free_server = true;
         solve(job);
-        answer(job, out);
+        if (job->found) {
+            answer(job, out);
+        } else {
+            explain(job, out);
+        }
     }
     free(job);
     return status;
@@ -365,6 +368,7 @@ SxStatus sx_formation_price(const SxSystem *system, int rotation, const SxFormat
         for (int i = 0; i < SX_POSITIONS; i++) {
             job->request.lane[i] = formation->lane[sx_slot_at(i + 1, rotation)];
         }
+        job->request.areas_may_pay = true;
         spots_of(formation, rotation, job->spot);
         program_make(&job->request, &job->program);
         program_price(&job->program, job->spot, grains);

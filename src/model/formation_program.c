@@ -214,7 +214,7 @@ static bool outer(const Draft *d, int passer, bool left) {
 }
 
 static void add_area(Draft *d, int n, int passer) {
-    Choice *clear = choice(d, SX_COST_PASSER_AREA, n, passer, true);
+    Choice *clear = choice(d, SX_COST_PASSER_AREA, n, passer, d->request->areas_may_pay);
     int seam = room(d, SX_ROOM_AREA_SEAM), edge = room(d, SX_ROOM_AREA_EDGE);
     way_of_one(clear, AXIS_X, passer, n, outer(d, passer, true) ? edge : seam);
     way_of_one(clear, AXIS_X, n, passer, outer(d, passer, false) ? edge : seam);
@@ -360,7 +360,7 @@ static void add_principles(Draft *d, int n) {
 }
 
 static void add_choices(Draft *d) {
-    bool receive = d->request->phase == SX_RECEIVE;
+    bool receive = d->request->phase == SX_RECEIVE && !d->request->only_hard;
     for (int i = 0; i < SX_POSITIONS; i++) {
         for (int n = 0; n < i; n++) {
             add_elbow_room(d, n, i);

@@ -60,6 +60,8 @@ typedef struct {
     int margin; /* centimetres */
     bool bound; /* the order binds us */
     bool free_server;
+    bool areas_may_pay;     /* who does not pass may stand in a passer's area, at a price */
+    bool only_hard;         /* leave out all that has a price: is there any formation at all? */
     int lane[SX_POSITIONS]; /* -1: does not pass */
 } Request;
 

@@ -83,11 +83,13 @@ static void make_feasible(const Distances *distances, int v[SX_POSITIONS]) {
     }
 }
 
-/* One move: all numbers of a set by `by`. */
+/* Moves of all numbers of a set by the same step. */
 typedef struct {
     int64_t alone[SX_POSITIONS];  /* what each number's own cost changes by */
     unsigned needs[SX_POSITIONS]; /* who must move with her */
     unsigned stuck;               /* who cannot */
+    int64_t apart[SPOTS_PUSHES];  /* what a push costs more if only its high one moves, */
+    int64_t nearer[SPOTS_PUSHES]; /* or only its low one */
 } Moves;
 
 static void find_moves(const Costs *costs, const Distances *distances, const int v[SX_POSITIONS],
@@ -98,6 +100,12 @@ static void find_moves(const Costs *costs, const Distances *distances, const int
         const Pull *pull = &costs->pull[k];
         moves->alone[pull->place] +=
             pull_cost(pull, v[pull->place] + by) - pull_cost(pull, v[pull->place]);
+    }
+    for (int k = 0; k < costs->pushes; k++) {
+        const Push *push = &costs->push[k];
+        int now = v[push->high] - v[push->low];
+        moves->apart[k] = push_cost(push, now + by) - push_cost(push, now);
+        moves->nearer[k] = push_cost(push, now - by) - push_cost(push, now);
     }
     for (int a = 0; a < SX_POSITIONS; a++) {
         int room = by < 0 ? v[a] - distances->least[a][SPOTS_ZERO]
@@ -114,50 +122,39 @@ static void find_moves(const Costs *costs, const Distances *distances, const int
     }
 }
 
-static int64_t gain_of_set(const Costs *costs, const int v[SX_POSITIONS], const Moves *moves,
-                           unsigned set, int by) {
+static int64_t pushes_of_set(const Costs *costs, const Moves *moves, unsigned set) {
     int64_t change = 0;
-    for (int i = 0; i < SX_POSITIONS; i++) {
-        if (set >> i & 1) {
-            change += moves->alone[i];
-        }
-    }
     for (int k = 0; k < costs->pushes; k++) {
-        const Push *push = &costs->push[k];
-        int moved = (int)(set >> push->high & 1) - (int)(set >> push->low & 1);
-        if (moved) {
-            int now = v[push->high] - v[push->low];
-            change += push_cost(push, now + moved * by) - push_cost(push, now);
+        unsigned high = set >> costs->push[k].high & 1, low = set >> costs->push[k].low & 1;
+        if (high != low) {
+            change += high ? moves->apart[k] : moves->nearer[k];
         }
     }
     return change;
 }
 
-static bool may_move(const Moves *moves, unsigned set) {
-    if (set & moves->stuck) {
-        return false;
-    }
-    for (int i = 0; i < SX_POSITIONS; i++) {
-        if (set >> i & 1 && moves->needs[i] & ~set) {
-            return false;
-        }
-    }
-    return true;
-}
-
-/* The best move by this step; false if none gains. */
+/* The best move by this step; false if none gains. A set's sums come from those of the set without
+ * its first member. */
 static bool step(const Costs *costs, const Distances *distances, int v[SX_POSITIONS], int by) {
     Moves moves;
-    int64_t best = 0;
-    unsigned chosen = 0;
+    int64_t best = 0, alone[SETS] = {0};
+    unsigned chosen = 0, needs[SETS] = {0};
     find_moves(costs, distances, v, by, &moves);
     for (unsigned set = 1; set < SETS; set++) {
-        if (may_move(&moves, set)) {
-            int64_t change = gain_of_set(costs, v, &moves, set, by);
-            if (change < best) {
-                best = change;
-                chosen = set;
-            }
+        unsigned rest = set & (set - 1);
+        int first = 0;
+        while (!(set >> first & 1)) {
+            first++;
+        }
+        alone[set] = alone[rest] + moves.alone[first];
+        needs[set] = needs[rest] | moves.needs[first];
+        if (set & moves.stuck || needs[set] & ~set) {
+            continue;
+        }
+        int64_t change = alone[set] + pushes_of_set(costs, &moves, set);
+        if (change < best) {
+            best = change;
+            chosen = set;
         }
     }
     for (int i = 0; i < SX_POSITIONS; i++) {
@@ -169,10 +166,9 @@ static bool step(const Costs *costs, const Distances *distances, int v[SX_POSITI
 int64_t spots_best(const Costs *costs, const Distances *distances, int v[SX_POSITIONS]) {
     make_feasible(distances, v);
     for (int size = FIRST_STEP; size; size /= STEP_SHRINKS) {
-        bool moved = true;
-        while (moved) {
-            moved = step(costs, distances, v, size);
-            moved |= step(costs, distances, v, -size);
+        /* the other way, until neither gains any more */
+        for (int idle = 0, by = size; idle < 2; by = -by) {
+            idle = step(costs, distances, v, by) ? 0 : idle + 1;
         }
     }
     return spots_cost(costs, v);
