@@ -2,6 +2,7 @@
  * planned by the lineup solver, and against a plain walk through the set. */
 #include "sixturn/bestset.h"
 #include "sixturn/forecast.h"
+#include "sixturn/systems.h"
 #include "support.h"
 
 #include <criterion/criterion.h>
@@ -182,6 +183,58 @@ Test(afterlimit, no_better_moment_from_a_given_start) {
 
 Test(afterlimit, no_better_moment_with_twelve) {
     check("datasets/junior-12.json", "usav", -1);
+}
+
+/* The best of a system that substitutes is chosen and valued with the limit: what its own outlook
+ * says, and no less than the order that would be best if the substitutions lasted. */
+Test(afterlimit, the_best_lineup_counts_the_limit) {
+    static Table table;
+    static const char *const rules[] = {"fivb-2025", "usav"};
+    for (int n = 0; n < 2; n++) {
+        SxLineup best;
+        SxBestOrders lasting;
+        SxError err = {.status = SX_OK};
+        sit_down(&table, "datasets/junior-12.json", rules[n], -1);
+        table.desk.problem.against = &table.fixture;
+        cr_assert_eq(sx_best_lineup(&table.desk.problem, NULL, &best, &err), SX_OK);
+        cr_assert_eq(
+            sx_lineup_outlook(&table.desk.problem, &best, &table.fixture, &table.outlook, &err),
+            SX_OK);
+        cr_assert_float_eq(best.win, table.outlook.win, 1e-12);
+        cr_assert_eq(best.proof, SX_FEASIBLE);
+        cr_assert_eq(sx_best_orders(&table.desk.problem, 1, NULL, &lasting, &err), SX_OK);
+        cr_assert_eq(sx_lineup_outlook(&table.desk.problem, &lasting.item[0], &table.fixture,
+                                       &table.outlook, &err),
+                     SX_OK);
+        cr_log_info("%s: %.4f; the best if changes lasted %.4f, then %.4f", rules[n], best.win,
+                    lasting.item[0].win, table.outlook.win);
+        cr_assert_geq(best.win, table.outlook.win - 1e-12);
+        sx_best_orders_free(&lasting);
+    }
+}
+
+/* Systems are compared by what odds says of each: the first wins most with the limit counted. */
+Test(afterlimit, systems_compare_as_odds_do) {
+    static Table table;
+    static SxSystemBest best[16];
+    SxSystemSet set;
+    SxError err = {.status = SX_OK};
+    sit_down(&table, "datasets/junior-12.json", "fivb-2025", -1);
+    table.desk.problem.against = &table.fixture;
+    cr_assert_eq(sx_systems_load(&table.desk.plan, NULL, false, NULL, &set, &err), SX_OK);
+    cr_assert_eq(sx_systems_compare(&table.desk.problem, &set, NULL, best, &err), SX_OK, "%s",
+                 err.message);
+    for (int k = 0; k < set.count; k++) {
+        const SxProblem under = sx_problem_under(&table.desk.problem, &set.entry[k]);
+        cr_assert(best[k].possible);
+        cr_assert_eq(
+            sx_lineup_outlook(&under, &best[k].lineup, &table.fixture, &table.outlook, &err),
+            SX_OK);
+        cr_log_info("%s: %.4f", under.system->id, table.outlook.win);
+        cr_assert_float_eq(sx_value(&under, &best[k].lineup), 100 * table.outlook.win, 1e-8, "%s",
+                           under.system->id);
+    }
+    sx_systems_free(&set);
 }
 
 /* Without a limit nothing stops; without substitutions there is nothing to stop. */

@@ -4,6 +4,7 @@
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
 #include "analysis/stays.h"
+#include "analysis/stops.h"
 #include "sixturn/eligible.h"
 #include "sixturn/evaluate.h"
 #include "sixturn/setvalue.h"
@@ -584,6 +585,9 @@ static SxStatus best_for_goal(const SxProblem *problem, const SxSolveOptions *op
                               SxLineup *out, SxError *err) {
     if (!problem->against) {
         return sx_lineup_solve(problem, options, out, err);
+    }
+    if (sx_limit_counts(problem)) {
+        return sx_best_with_limit(problem, options->work, out, err);
     }
     SxBestOrders best;
     SxStatus status = sx_best_orders(problem, 1, options->work, &best, err);

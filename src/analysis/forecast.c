@@ -38,9 +38,8 @@ void sx_lineup_entering(const SxLineup *lineup, int entering[SX_ROTATIONS]) {
     }
 }
 
-/* With what playing on without substitutions costs. */
-static SxStatus outlook_of(Shelf *shelf, const SxProblem *problem, const SxLineup *lineup,
-                           const SxFixture *fixture, SxOutlook *outlook, SxError *err) {
+SxStatus sx_outlook_from(Shelf *shelf, const SxProblem *problem, const SxLineup *lineup,
+                         const SxFixture *fixture, SxOutlook *outlook, SxError *err) {
     SxRates rates;
     SxNeeds needs = {.stop_count = 0};
     Stops stops = {.count = 0};
@@ -69,7 +68,7 @@ SxStatus sx_lineup_outlook(const SxProblem *problem, const SxLineup *lineup,
     Shelf *shelf;
     SxStatus status = sx_shelf_new(problem, fixture, &shelf, err);
     if (status == SX_OK) {
-        status = outlook_of(shelf, problem, lineup, fixture, outlook, err);
+        status = sx_outlook_from(shelf, problem, lineup, fixture, outlook, err);
     }
     sx_shelf_free(shelf);
     return status;
@@ -118,7 +117,7 @@ static SxStatus solve_round(Shelf *shelf, const SxProblem *problem, const SxSolv
                             const SxFixture *fixture, SxForecast *now, SxError *err) {
     SxStatus status = sx_lineup_solve(problem, options, &now->lineup, err);
     if (status == SX_OK) {
-        status = outlook_of(shelf, problem, &now->lineup, fixture, &now->outlook, err);
+        status = sx_outlook_from(shelf, problem, &now->lineup, fixture, &now->outlook, err);
     }
     for (int r = 0; r < SX_ROTATIONS && status == SX_OK; r++) {
         now->weight[r] = now->lineup.rotation[r].weight;

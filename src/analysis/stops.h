@@ -23,4 +23,16 @@ typedef struct {
 SxStatus sx_stops_list(Shelf *shelf, const SxLineup *lineup, Stops *stops, SxError *err);
 void sx_stops_free(Stops *stops);
 
+/* sx_lineup_outlook with a shelf for the problem at hand. */
+SxStatus sx_outlook_from(Shelf *shelf, const SxProblem *problem, const SxLineup *lineup,
+                         const SxFixture *fixture, SxOutlook *outlook, SxError *err);
+
+/* May lineups of this problem substitute more often than the rules let them? */
+bool sx_limit_counts(const SxProblem *problem);
+/* For a problem with an opponent: of the orders that would win most sets if the substitutions
+ * lasted the one that wins most with the limit; win counts it. Not proven: the limit is not in the
+ * bounds of the search. */
+SxStatus sx_best_with_limit(const SxProblem *problem, const SxWork *work, SxLineup *out,
+                            SxError *err);
+
 #endif
