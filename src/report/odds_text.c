@@ -224,6 +224,20 @@ static void print_limit(const Lines *page) {
     }
 }
 
+/* How far the figures may be trusted. */
+static void print_standing(const Lines *page) {
+    const SxLevel *level = sx_rally_level(page->fixture->model);
+    int constants = 0;
+    for (int k = 0; k < SX_READINGS; k++) {
+        constants += level->read[k];
+    }
+    fprintf(page->out,
+            "\nThe chain from rally odds to set odds is exact; the rally odds are a model. Of its\n"
+            "%d constants for this level of play %d are invented (see README): trust which\n"
+            "start is better more than the percentages.\n",
+            constants, level->read[SX_READ_INVENTED]);
+}
+
 char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast) {
     SX_PLAIN_NUMBERS;
     SxStream text;
@@ -241,9 +255,6 @@ char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxF
     print_weights(&page);
     print_match(&page);
     print_limit(&page);
-    fputs("\nThe chain from rally odds to set odds is exact; the rally odds are a model. Its\n"
-          "level of play may be measured, its effects of ratings are invented (see README):\n"
-          "trust which start is better more than the percentages.\n",
-          page.out);
+    print_standing(&page);
     return sx_stream_close(&text);
 }
