@@ -31,7 +31,8 @@ typedef struct {
 typedef enum {
     SX_OPTIMAL,  /* no legal lineup scores more */
     SX_FEASIBLE, /* the best found in the time */
-    SX_CHOSEN    /* for another goal than the score; bound is the best score */
+    SX_CHOSEN    /* for another goal than the score, bound is the best score; or the best of those
+                    looked at with a limit of substitutions, which no bound knows */
 } SxProof;
 
 typedef struct {

@@ -24,7 +24,7 @@ static SxStatus count_limit(Shelf *shelf, const SxProblem *problem, const SxFixt
     const SxStatus status = sx_outlook_from(shelf, problem, lineup, fixture, &outlook, err);
     if (status == SX_OK) {
         lineup->win = outlook.win;
-        lineup->proof = SX_FEASIBLE;
+        lineup->proof = SX_CHOSEN;
     }
     return status;
 }

@@ -33,7 +33,7 @@ SxWork sx_work_alone(const SxWork *run) {
 }
 
 SxStatus sx_only_proven(SxStatus status, const SxLineup *lineup, SxError *err) {
-    return status == SX_OK && lineup->proof != SX_OPTIMAL
+    return status == SX_OK && lineup->proof == SX_FEASIBLE
                ? sx_fail(err, SX_OUT_OF_TIME, "the time was up before the best lineup was proven")
                : status;
 }
