@@ -232,10 +232,10 @@ static void print_standing(const Lines *page) {
         constants += level->read[k];
     }
     fprintf(page->out,
-            "\nThe chain from rally odds to set odds is exact; the rally odds are a model. Of its\n"
-            "%d constants for this level of play %d are invented (see README): trust which\n"
+            "\nThe chain from rally odds to set odds is exact; the rally odds are a model. For\n"
+            "this level of play %d of its %d constants are invented (see README): trust which\n"
             "start is better more than the percentages.\n",
-            constants, level->read[SX_READ_INVENTED]);
+            level->read[SX_READ_INVENTED], constants);
 }
 
 char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast) {
