@@ -20,7 +20,8 @@ def run(*command):
 
 
 def check_judge(_, example):
-    # Middle back (6) must be behind middle front (3), FIVB 7.4.3.1: 1.08 m is 0.12 m short of 1.20 m.
+    # Middle back (6) must be behind middle front (3), FIVB 7.4.3.1: 1.08 m is 0.12 m short of
+    # 1.20 m.
     said = run(example).splitlines()
     assert said[0] == "not legal", said
     assert said[1] == "fault, position 6 against 3: 12 cm (FIVB 7.4.3.1)", said
@@ -40,7 +41,8 @@ def set_odds(side_out, break_point, target):
             return 0.5
         first = break_point[turn] if we_serve else side_out[turn]
         after = turn if we_serve else (turn + 1) % 6
-        win = first * break_point[after] + first * (1 - break_point[after]) * tied(depth - 1, after, False)
+        level = (1 - break_point[after]) * tied(depth - 1, after, False)
+        win = first * (break_point[after] + level)
         return win + (1 - first) * side_out[turn] * tied(depth - 1, (turn + 1) % 6, True)
 
     @functools.cache
@@ -78,8 +80,8 @@ def check_plan(program, example):
 
 
 def check_readme(name):
-    quoted = re.search(rf"<!-- {FOLDER}/{name}\.c -->\n```c\n(.*?)```\n", pathlib.Path("README.md").read_text(),
-                       flags=re.S)
+    readme = pathlib.Path("README.md").read_text()
+    quoted = re.search(rf"<!-- {FOLDER}/{name}\.c -->\n```c\n(.*?)```\n", readme, flags=re.S)
     assert quoted, f"README does not quote {name}.c"
     assert quoted[1] == (FOLDER / f"{name}.c").read_text(), f"README quotes another {name}.c"
 

@@ -12,8 +12,9 @@ WARNINGS = ["-fsyntax-only", "-Wall", "-Wextra", "-Wpedantic", "-Werror"]
 
 
 def complaint(compiler, language, standard, folder, header):
-    done = subprocess.run([compiler, f"-x{language}", f"-std={standard}", *WARNINGS, f"-I{folder}", "-"],
-                          input=f'#include "sixturn/{header}"\nint sx_here;\n', capture_output=True, text=True)
+    program = f'#include "sixturn/{header}"\nint sx_here;\n'
+    command = [compiler, f"-x{language}", f"-std={standard}", *WARNINGS, f"-I{folder}", "-"]
+    done = subprocess.run(command, input=program, capture_output=True, text=True)
     return done.stderr if done.returncode else ""
 
 
@@ -23,7 +24,8 @@ def main():
     whole = (pathlib.Path(folder) / "sixturn/sixturn.h").read_text()
     wrong = []
     for header in headers:
-        wrong += [complaint(c, "c", "c17", folder, header), complaint(cxx, "c++", "c++17", folder, header)]
+        wrong.append(complaint(c, "c", "c17", folder, header))
+        wrong.append(complaint(cxx, "c++", "c++17", folder, header))
         text = (pathlib.Path(folder) / "sixturn" / header).read_text()
         if header in ("sixturn.h", "api.h"):
             continue

@@ -40,8 +40,9 @@ def main():
         flags = shlex.split(run(*about, "--cflags", "--libs"))
         program = pathlib.Path(name) / "program"
         run(*compiler, "-Wall", "-Werror", source, "-o", str(program), *flags)
-        # The archive alone needs the libraries that it was built with: Libs.private and Requires.private.
-        whole = run(*about, "--static", "--cflags", "--libs").replace("-lsixturn", "-l:libsixturn.a")
+        # The archive alone needs what it was built with: Libs.private and Requires.private.
+        whole = run(*about, "--static", "--cflags", "--libs")
+        whole = whole.replace("-lsixturn", "-l:libsixturn.a")
         archived = pathlib.Path(name) / "archived"
         run(*compiler, source, "-o", str(archived), *shlex.split(whole))
         assert run(str(archived)) == f"{version}\n"

@@ -50,7 +50,8 @@ def symbols(nm, *arguments):
     lines = subprocess.run([nm, *arguments], check=True, capture_output=True, text=True).stdout
     found = (line.split() for line in lines.splitlines())
     names = {words[2] for words in found if len(words) == 3 and words[1] in "TDBRVWC"}
-    return {name for name in names if not name.startswith("__")}  # the compiler's and sanitizers' own
+    # Two underscores: the compiler's and the sanitizers' own.
+    return {name for name in names if not name.startswith("__")}
 
 
 def writable(nm, static):
@@ -58,8 +59,9 @@ def writable(nm, static):
     lines = subprocess.run([nm, "--defined-only", "--format=sysv", static], check=True,
                            capture_output=True, text=True).stdout.splitlines()
     fields = ([field.strip() for field in line.split("|")] for line in lines)
+    changing = re.compile(r"\.t?(data|bss)(?!\.rel\.ro)")
     return {words[0] for words in fields
-            if len(words) == 7 and words[3] == "OBJECT" and re.match(r"\.t?(data|bss)(?!\.rel\.ro)", words[6])}
+            if len(words) == 7 and words[3] == "OBJECT" and changing.match(words[6])}
 
 
 def complain(heading, names):
