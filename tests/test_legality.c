@@ -1,6 +1,7 @@
 /* Legality against an oracle that is written from the rule's sentences, with feet as lists of
  * points in whole centimetres, and the formation file's mistakes one by one. */
 #include "sixturn/drawn.h"
+#include "sixturn/sentences.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

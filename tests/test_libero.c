@@ -2,6 +2,7 @@
  * outside, middle, opposite, outside, middle in slots 0 to 5; the libero is in for each middle
  * (slots 2 and 5) from her serve's loss until she reaches the front row. */
 #include "sixturn/libero.h"
+#include "sixturn/sentences.h"
 
 #include <criterion/criterion.h>
 #include <string.h>

@@ -1,6 +1,7 @@
 /* Worth, doubt, comparisons of two lineups, and shares of playing time. */
 #include "report/sums.h"
 #include "sixturn/doubt.h"
+#include "sixturn/orderfile.h"
 #include "sixturn/shares.h"
 #include "sixturn/versus.h"
 #include "sixturn/worth.h"
@@ -221,12 +222,12 @@ Test(versus, columns_of_the_tables_add_up_to_the_score) {
     desk_read(&desk, "datasets/club-16.json", "6-2-double", "fivb-2025");
     SxLineup lineup;
     cr_assert_eq(sx_lineup_solve(&desk.problem, NULL, &lineup, NULL), SX_OK);
-    double column[SUM_COLUMNS];
+    double column[SX_SUM_COLUMNS];
     double sum = 0;
     double connections;
-    cr_assert(sx_sums_connections(&desk.problem, &lineup, &connections));
-    sx_sums_of(&desk.problem, &lineup, connections, column);
-    for (int k = 0; k < SUM_COLUMNS; k++) {
+    cr_assert(sx_makeup_connections(&desk.problem, &lineup, &connections));
+    sx_makeup(&desk.problem, &lineup, connections, column);
+    for (int k = 0; k < SX_SUM_COLUMNS; k++) {
         sum += column[k];
     }
     cr_expect_float_eq(sum, lineup.score, agree);

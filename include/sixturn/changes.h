@@ -49,9 +49,6 @@ SX_API SxStatus sx_changes(const SxOrder *order, int start, const SxRules *rules
 SX_API void sx_changes_six(const SxOrder *order, int start, const SxChanges *changes, int n,
                            int six[SX_SLOTS]);
 
-/* "Cycle 1, into rotation 4: #12 for #7 (left front)". Returns text. */
-SX_API char *sx_change_text(const SxChange *change, const SxTeam *team, char *text, size_t size);
-
 SX_C_END
 
 #endif

@@ -58,17 +58,6 @@ SX_API char *sx_drawn_write(const SxDrawnFile *drawn);
 /* Position 1 to 6 of the player with this shirt number, 0 if she is not on court. */
 SX_API int sx_drawn_find(const SxDrawn *drawn, int number);
 
-/* "Rotation 2, receive" with the label in front, if there is one. Returns text. */
-SX_API char *sx_drawn_title(const SxDrawn *drawn, char *text, size_t size);
-/* One finding as a sentence without its full stop: "number 12, middle back, is 12 cm nearer the net
- * than number 7, middle front". Returns text. */
-SX_API char *sx_finding_text(const SxFinding *finding, const SxDrawn *drawn, double margin,
-                             char *text, size_t size);
-/* "12 cm", "1.50 m". Returns text. */
-SX_API char *sx_length_text(double metres, char *text, size_t size);
-/* A word for programs: "order", "near", "outside", ... */
-SX_API const char *sx_finding_word(SxFindingKind kind);
-
 SX_C_END
 
 #endif

@@ -80,11 +80,6 @@ typedef struct {
  * before it comes round. Who is in at the start is the first step. */
 SX_API void sx_libero_steps(const SxLiberoPlan *plan, int start, SxPhase first, SxLiberoSteps *out);
 
-/* "Rotation 2, receiving: libero #1 comes in for #12 (right back)" - shirt numbers of the lineup's
- * players. Returns text. */
-SX_API char *sx_libero_step_text(const SxLiberoStep *step, const SxLineup *lineup,
-                                 const SxTeam *team, char *text, size_t size);
-
 SX_C_END
 
 #endif

@@ -10,6 +10,7 @@
 #include "sixturn/error.h"
 #include "sixturn/formation.h"
 #include "sixturn/lineup.h"
+#include "sixturn/table.h"
 
 SX_C_BEGIN
 
@@ -59,14 +60,6 @@ SX_API SxStatus sx_sheet_render(const SxSheet *sheet, SxSheetFile kind, char **b
 /* Renders by the file's ending and writes it whole or not at all. SX_USAGE for an unknown ending,
  * SX_NO_WRITE if it cannot be written. */
 SX_API SxStatus sx_sheet_write(const SxSheet *sheet, const char *file, SxError *err);
-
-/* A table of words for the report: row 0 names the columns, column 0 names the rows. */
-typedef struct {
-    const char *title;
-    const char *note; /* a sentence below, or NULL */
-    int rows, columns;
-    const char *const *cells; /* rows * columns strings, row by row */
-} SxTable;
 
 typedef struct {
     SxSheet sheet; /* paper and player are of no account here */

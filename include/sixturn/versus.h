@@ -7,21 +7,6 @@
 
 SX_C_BEGIN
 
-/* An order as `sixturn plan --json` prints it ("sixturn-plan-result-1"). */
-typedef struct {
-    char system[SX_ERROR_FILE]; /* id */
-    SxOrder order;
-    int start;        /* rotation 0 to 5 */
-    unsigned passers; /* bit n: n players pass in some rotation */
-} SxOrderFile;
-
-/* Tells which of the two formats a text has: SX_OK and *is_result, or SX_BAD_INPUT. */
-SX_API SxStatus sx_order_file_is_result(const char *text, size_t length, const char *file,
-                                        bool *is_result, SxError *err);
-/* Reads what a lineup needs out of a plan's result; other members are ignored. */
-SX_API SxStatus sx_order_file_parse(const char *text, size_t length, const char *file,
-                                    const SxTeam *team, SxOrderFile *out, SxError *err);
-
 /* A lineup and the problem (system, rules, plan) that it answers. Borrowed pointers. */
 typedef struct {
     SxProblem problem;

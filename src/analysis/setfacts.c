@@ -1,7 +1,6 @@
 /* What players are worth by place, and upper bounds of rally odds for orders not yet complete. */
 #include "analysis/setfacts.h"
 
-#include "model/lineup_model.h"
 #include "sixturn/eligible.h"
 #include "sixturn/outlook.h"
 

@@ -3,9 +3,9 @@
 #include "sixturn/shares.h"
 
 #include "analysis/parallel.h"
-#include "model/glpk.h"
-#include "model/solver.h"
 #include "sixturn/program.h"
+#include "solver/glpk.h"
+#include "solver/solver.h"
 
 #include <math.h>
 #include <stdlib.h>

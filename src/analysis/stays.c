@@ -1,7 +1,7 @@
 /* Ways of the libero round the twelve situations: kept while no other way is better. */
 #include "analysis/stays.h"
 
-#include "model/lineup_model.h"
+#include "sixturn/eligible.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -2,9 +2,9 @@
 #ifndef SIXTURN_MODEL_LINEUP_MODEL_H
 #define SIXTURN_MODEL_LINEUP_MODEL_H
 
-#include "model/glpk.h"
-#include "model/solver.h"
 #include "sixturn/lineup.h"
+#include "solver/glpk.h"
+#include "solver/solver.h"
 
 /* Column indices; 0 where there is no such column. */
 typedef struct {
@@ -31,9 +31,6 @@ typedef struct {
 SxStatus sx_lineup_model_build(const SxProblem *problem, const bool *wishes, LineupModel **model,
                                SxError *err);
 void sx_lineup_model_free(LineupModel *model);
-
-/* May the libero come in for this slot at this back turn (it never sets from then on)? */
-bool sx_libero_may_enter(const SxSystem *system, int slot, int turn);
 
 /* The rest is for work under sx_solver_run. */
 

@@ -1,8 +1,8 @@
 /* The smallest change that makes a formation legal: a linear program in whole centimetres. */
 #include "sixturn/mend.h"
 
-#include "model/glpk.h"
-#include "model/solver.h"
+#include "solver/glpk.h"
+#include "solver/solver.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,5 +1,5 @@
 /* A planned substitution as a coach calls it. */
-#include "sixturn/changes.h"
+#include "sixturn/sentences.h"
 
 #include <stdio.h>
 

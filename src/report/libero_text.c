@@ -1,5 +1,5 @@
 /* A step of the libero plan as a coach calls it. */
-#include "sixturn/libero.h"
+#include "sixturn/sentences.h"
 
 #include <stdio.h>
 

@@ -4,6 +4,7 @@
 #include "core/jsonwrite.h"
 #include "report/lines.h"
 
+#include "sixturn/sentences.h"
 #include "sixturn/slip.h"
 
 #include <math.h>

@@ -2,6 +2,7 @@
 #include "core/jsonwrite.h"
 #include "report/lines.h"
 #include "sixturn/drawnreport.h"
+#include "sixturn/sentences.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -90,11 +90,11 @@ char *sx_setters_text(const SxProblem *problem, const SxSystemSet *systems,
     fputc('\n', page.out);
     fprintf(page.out, "%-*s%-*s%7s", SYSTEM_WIDTH, "system", SETTERS_WIDTH, "sets", "score");
     sx_sums_head(page.out);
-    double first[SUM_COLUMNS];
+    double first[SX_SUM_COLUMNS];
     for (int k = 0; k < choices->count && choices->item[k].possible; k++) {
         const SxSetterChoice *item = &choices->item[k];
-        double value[SUM_COLUMNS];
-        sx_sums_of(problem, &item->lineup, item->connections, k ? value : first);
+        double value[SX_SUM_COLUMNS];
+        sx_makeup(problem, &item->lineup, item->connections, k ? value : first);
         print_row(page.out, systems, problem->team, item, k ? value : first, k ? first : NULL);
     }
     print_missing(page.out, systems, problem->team, choices);

@@ -95,14 +95,14 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
     fputc('\n', page.out);
     fprintf(page.out, "%-*s%8s", SYSTEM_WIDTH, "system", "score");
     sx_sums_head(page.out);
-    double first[SUM_COLUMNS];
+    double first[SX_SUM_COLUMNS];
     bool memory = true;
     for (int k = 0; k < count; k++) {
         const SxLineup *lineup = &best[index[k]].lineup;
         SxProblem under = sx_problem_under(problem, &systems->entry[index[k]]);
-        double value[SUM_COLUMNS], connections = 0;
-        memory = sx_sums_connections(&under, lineup, &connections) && memory;
-        sx_sums_of(&under, lineup, connections, k ? value : first);
+        double value[SX_SUM_COLUMNS], connections = 0;
+        memory = sx_makeup_connections(&under, lineup, &connections) && memory;
+        sx_makeup(&under, lineup, connections, k ? value : first);
         sx_lines_field(page.out, under.system->id, SYSTEM_WIDTH);
         fprintf(page.out, "%8.3f", lineup->score);
         sx_sums_row(page.out, k ? value : first, k ? first : NULL);

@@ -4,7 +4,7 @@
 
 #include "sixturn/absent.h"
 #include "sixturn/setters.h"
-#include "sixturn/sheet.h"
+#include "sixturn/table.h"
 
 enum { WHAT_IF_TABLES = 3 };
 

@@ -1,6 +1,7 @@
 /* The questions about drawn formations: check, mend. */
 #include "session/questions.h"
 #include "sixturn/drawnreport.h"
+#include "sixturn/sentences.h"
 
 #include <stdio.h>
 #include <stdlib.h>

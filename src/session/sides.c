@@ -1,6 +1,7 @@
 /* The question of two lineups side by side. */
 #include "session/questions.h"
 #include "sixturn/analysis_report.h"
+#include "sixturn/orderfile.h"
 
 #include "core/text.h"
 

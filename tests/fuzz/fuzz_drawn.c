@@ -1,6 +1,7 @@
 /* Any bytes as a formation file: an answer or an error, no crash; what is read can be judged, told
  * and written, and reads the same again. */
 #include "sixturn/drawn.h"
+#include "sixturn/sentences.h"
 
 #include <stdint.h>
 #include <stdlib.h>

@@ -1,5 +1,5 @@
 /* Calling GLPK so that it cannot end the program. */
-#include "model/solver.h"
+#include "solver/solver.h"
 
 #include <setjmp.h>
 #include <stdbool.h>

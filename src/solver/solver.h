@@ -4,8 +4,8 @@
  * it holds to be impossible. Its error hook, which belongs to the thread, is told before; from
  * there the guard jumps back. GLPK then keeps what the broken-off call had allocated until
  * glp_free_env() frees the thread's environment; other programs of the thread are not touched. */
-#ifndef SIXTURN_MODEL_SOLVER_H
-#define SIXTURN_MODEL_SOLVER_H
+#ifndef SIXTURN_SOLVER_SOLVER_H
+#define SIXTURN_SOLVER_SOLVER_H
 
 #include "sixturn/error.h"
 

@@ -1,7 +1,7 @@
 /* Reading the order out of a plan's result ("sixturn-plan-result-1"). */
+#include "sixturn/orderfile.h"
 #include "core/jsonread.h"
 #include "core/teamread.h"
-#include "sixturn/versus.h"
 
 #include <stdio.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 /* The few GLPK calls that the integer programs share. */
-#ifndef SIXTURN_MODEL_GLPK_H
-#define SIXTURN_MODEL_GLPK_H
+#ifndef SIXTURN_SOLVER_GLPK_H
+#define SIXTURN_SOLVER_GLPK_H
 
 #include <glpk.h>
 #include <stdbool.h>

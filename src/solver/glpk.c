@@ -1,7 +1,7 @@
 /* The few GLPK calls that the integer programs share. */
-#include "model/glpk.h"
+#include "solver/glpk.h"
 
-#include "model/solver.h"
+#include "solver/solver.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -1,0 +1,32 @@
+/* What makes up a lineup's score, in parts that add up to it. */
+#ifndef SIXTURN_MAKEUP_H
+#define SIXTURN_MAKEUP_H
+
+#include "sixturn/api.h"
+#include "sixturn/lineup.h"
+
+SX_C_BEGIN
+
+/* The parts, the connections' share taken out of the attack, and what the weak rotation adds. */
+enum {
+    SX_SUM_PASS,
+    SX_SUM_ATTACK,
+    SX_SUM_CONNECTIONS,
+    SX_SUM_BLOCK,
+    SX_SUM_SET,
+    SX_SUM_SERVE,
+    SX_SUM_DIG,
+    SX_SUM_RUN,
+    SX_SUM_WEAK,
+    SX_SUM_COLUMNS
+};
+
+/* score = the sum of all columns. connections: weighted points, mean over rotations. */
+SX_API void sx_makeup(const SxProblem *problem, const SxLineup *lineup, double connections,
+                      double out[SX_SUM_COLUMNS]);
+/* The connections' weighted points in a lineup's attack; false when memory ran out. */
+SX_API bool sx_makeup_connections(const SxProblem *problem, const SxLineup *lineup, double *points);
+
+SX_C_END
+
+#endif

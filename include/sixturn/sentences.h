@@ -1,0 +1,36 @@
+/* Single facts as words for a coach: a change, a step of the libero, a finding. */
+#ifndef SIXTURN_SENTENCES_H
+#define SIXTURN_SENTENCES_H
+
+#include "sixturn/api.h"
+#include "sixturn/changes.h"
+#include "sixturn/drawn.h"
+#include "sixturn/libero.h"
+
+SX_C_BEGIN
+
+/* "Cycle 1, into rotation 4: #12 for #7 (left front)". Returns text. */
+SX_API char *sx_change_text(const SxChange *change, const SxTeam *team, char *text, size_t size);
+
+/* "Rotation 2, receiving: libero #1 comes in for #12 (right back)" - shirt numbers of the lineup's
+ * players. Returns text. */
+SX_API char *sx_libero_step_text(const SxLiberoStep *step, const SxLineup *lineup,
+                                 const SxTeam *team, char *text, size_t size);
+
+/* "Rotation 2, receive" with the label in front, if there is one. Returns text. */
+SX_API char *sx_drawn_title(const SxDrawn *drawn, char *text, size_t size);
+
+/* One finding as a sentence without its full stop: "number 12, middle back, is 12 cm nearer the net
+ * than number 7, middle front". Returns text. */
+SX_API char *sx_finding_text(const SxFinding *finding, const SxDrawn *drawn, double margin,
+                             char *text, size_t size);
+
+/* "12 cm", "1.50 m". Returns text. */
+SX_API char *sx_length_text(double metres, char *text, size_t size);
+
+/* A word for programs: "order", "near", "outside", ... */
+SX_API const char *sx_finding_word(SxFindingKind kind);
+
+SX_C_END
+
+#endif
