@@ -64,8 +64,12 @@
 #include "sixturn/setvalue.h"
 #include "sixturn/shares.h"
 #include "sixturn/systems.h"
+#include "sixturn/team.h"
+#include "sixturn/template.h"
 #include "sixturn/thumb.h"
 #include "sixturn/versus.h"
+#include "sixturn/wishes.h"
+#include "sixturn/work.h"
 #include "sixturn/worth.h"
 
 /* report: answers as text and JSON */

@@ -5,7 +5,9 @@
 
 const Command commands[] = {
     {"plan", "the best starting order, passers and receive formations", cmd_plan},
-    {"import", "a team file from a spreadsheet saved as CSV", cmd_import},
+    {"template", "a team to start from, with a guide", cmd_template},
+    {"import", "a team file from a spreadsheet", cmd_import},
+    {"explain", "what can be written in the files, with examples", cmd_explain},
     {"check", "is a drawn formation legal, and how close are the calls?", cmd_check},
     {"mend", "the smallest change that makes a drawn formation legal", cmd_mend},
     {"odds", "the odds of the set by start, and whether the substitutions last", cmd_odds},

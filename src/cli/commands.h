@@ -6,6 +6,8 @@
 
 /* Each takes the arguments after the command's name and returns the exit status. */
 SxStatus cmd_import(int argc, char **argv);
+SxStatus cmd_explain(int argc, char **argv);
+SxStatus cmd_template(int argc, char **argv);
 SxStatus cmd_fit(int argc, char **argv);
 SxStatus cmd_odds(int argc, char **argv);
 SxStatus cmd_plan(int argc, char **argv);

@@ -6,6 +6,7 @@
 #include "core/numbers.h"
 #include "core/roster.h"
 #include "core/text.h"
+#include "core/wishsheet.h"
 #include "sixturn/team.h"
 
 #include <stdarg.h>
@@ -319,6 +320,69 @@ static void build(Import *import) {
     }
 }
 
+/* Connections from a sheet of wishes. */
+
+static cJSON *connection_of(const Import *import, cJSON *list, const SxWishRow *row) {
+    for (cJSON *item = list->child; item; item = item->next) {
+        int who[2];
+        static const char *const keys[2] = {"setter", "hitter"};
+        for (int k = 0; k < 2; k++) {
+            const cJSON *name = cJSON_GetObjectItemCaseSensitive(item, keys[k]);
+            char number[16];
+            snprintf(number, sizeof number, "%d", cJSON_IsNumber(name) ? name->valueint : 0);
+            who[k] =
+                sx_team_find(&import->before, cJSON_IsString(name) ? name->valuestring : number);
+        }
+        if (who[0] == row->player && who[1] == row->other) {
+            return item;
+        }
+    }
+    return NULL;
+}
+
+static void put_connection(Import *import, const SxWishRow *row) {
+    const SxPlayer *setter = &import->before.players[row->player];
+    const SxPlayer *hitter = &import->before.players[row->other];
+    cJSON *list = cJSON_GetObjectItemCaseSensitive(import->tree, "connections");
+    if (!list) {
+        put(import, import->tree, "connections", cJSON_CreateArray());
+        list = cJSON_GetObjectItemCaseSensitive(import->tree, "connections");
+    }
+    cJSON *item = list ? connection_of(import, list, row) : NULL;
+    if (list && !item) {
+        item = cJSON_CreateObject();
+        if (!item || !cJSON_AddItemToArray(list, item)) {
+            cJSON_Delete(item);
+            import->failed = true;
+            return;
+        }
+        put(import, item, "setter", cJSON_CreateString(setter->id));
+        put(import, item, "hitter", cJSON_CreateString(hitter->id));
+    }
+    if (item) {
+        put(import, item, "bonus", cJSON_CreateNumber(row->value));
+        sx_line_add(&import->notes, "connection: #%d %s sets for #%d %s, %+.10g", setter->number,
+                    setter->name, hitter->number, hitter->name, row->value);
+    }
+}
+
+static void read_connections(Import *import, const SxGrid *grid) {
+    SxWishRow *rows = calloc(SX_MAX_WISH_ROWS, sizeof *rows);
+    int count = rows ? sx_wish_rows(grid, &import->before, &import->problems, rows) : 0, left = 0;
+    import->failed = import->failed || !rows;
+    for (int i = 0; i < count; i++) {
+        if (rows[i].connection) {
+            put_connection(import, &rows[i]);
+        }
+        left += !rows[i].connection;
+    }
+    if (left > 0) {
+        sx_line_add(&import->notes, "%d wish%s of the sheet %s for a plan: give it with --plan",
+                    left, left == 1 ? "" : "es", left == 1 ? "is" : "are");
+    }
+    free(rows);
+}
+
 /* What has changed. */
 
 static void roles_text(const SxPlayer *player, char *text) {
@@ -431,7 +495,7 @@ static SxStatus finish(Import *import, char **json) {
         free(text);
         return status;
     }
-    if (import->updates) {
+    if (import->updates && import->roster.count > 0) {
         note_difference(import);
     }
     *json = text;
@@ -442,6 +506,16 @@ static SxStatus run(Import *import, const SxGrid *grid, char **json) {
     SxStatus status = open_team(import);
     if (status != SX_OK) {
         return status;
+    }
+    if (sx_is_wish_sheet(grid)) {
+        if (import->updates) {
+            read_connections(import, grid);
+        } else {
+            sx_problem(&import->problems, 0, -1, NULL,
+                       "this is a sheet of wishes and connections, no roster; name the team file "
+                       "that they are for");
+        }
+        return finish(import, json);
     }
     sx_roster_read(grid, &import->problems, &import->notes, &import->roster);
     if (import->problems.lines.count == 0 && import->roster.count < LEAST_PLAYERS &&

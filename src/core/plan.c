@@ -5,6 +5,8 @@
 #include "core/jsonread.h"
 #include "core/teamread.h"
 #include "core/text.h"
+#include "core/wishsheet.h"
+#include "sixturn/wishes.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -391,9 +393,17 @@ static const SxJsonKind plan_kind = {"sixturn-plan-1", sizeof(SxPlan), read_plan
 
 SxStatus sx_plan_parse(const char *text, size_t length, const char *file, const SxTeam *team,
                        SxPlan *plan, SxError *err) {
-    return sx_json_parse(&plan_kind, text, length, file, team, plan, err);
+    return sx_is_sheet_name(file) ? sx_wishes_parse(text, length, file, team, plan, err)
+                                  : sx_json_parse(&plan_kind, text, length, file, team, plan, err);
 }
 
 SxStatus sx_plan_read(const char *file, const SxTeam *team, SxPlan *plan, SxError *err) {
-    return sx_json_parse(&plan_kind, NULL, 0, file, team, plan, err);
+    char *text = NULL;
+    size_t length = 0;
+    SxStatus status = sx_text_read_file(file, &text, &length, err);
+    if (status == SX_OK) {
+        status = sx_plan_parse(text, length, file, team, plan, err);
+    }
+    free(text);
+    return status;
 }
