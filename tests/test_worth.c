@@ -2,6 +2,7 @@
 #include "report/sums.h"
 #include "sixturn/doubt.h"
 #include "sixturn/orderfile.h"
+#include "sixturn/session.h"
 #include "sixturn/shares.h"
 #include "sixturn/versus.h"
 #include "sixturn/worth.h"
@@ -235,9 +236,20 @@ Test(versus, columns_of_the_tables_add_up_to_the_score) {
 
 Test(versus, a_printed_plan_reads_back_as_the_same_order) {
     Desk desk;
+    SxSessionInput input;
+    SxSession *session;
+    SxAnswer *plan;
+    SxAsk ask;
     desk_read(&desk, "datasets/club-16.json", "6-2-double", "fivb-2025");
-    SxLineup lineup;
-    cr_assert_eq(sx_lineup_solve(&desk.problem, NULL, &lineup, NULL), SX_OK);
+    sx_session_input_default(&input);
+    sx_ask_default(SX_ASK_PLAN, &ask);
+    input.team.name = "datasets/club-16.json";
+    input.system.name = "6-2-double";
+    cr_assert_eq(sx_session_new(&input, &session, NULL), SX_OK);
+    cr_assert_eq(sx_session_ask(session, &ask, &plan, NULL), SX_OK);
+    const SxOrder order = plan->plan.forecast.lineup.order;
+    sx_answer_free(plan);
+    sx_session_free(session);
     Run run = run_sixturn("plan datasets/club-16.json --system 6-2-double --json");
     bool is_result = false;
     SxOrderFile file;
@@ -247,7 +259,7 @@ Test(versus, a_printed_plan_reads_back_as_the_same_order) {
     cr_expect(is_result);
     cr_assert_eq(sx_order_file_parse(run.out, length, "a.json", &desk.team, &file, &err), SX_OK,
                  "%s", err.message);
-    cr_expect_arr_eq(&file.order, &lineup.order, sizeof file.order);
+    cr_expect_arr_eq(&file.order, &order, sizeof file.order);
     cr_expect_str_eq(file.system, "6-2-double");
     cr_expect_eq(file.passers, 1u << 3);
     run_free(&run);
