@@ -25,7 +25,9 @@
 #include "sixturn/rules.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"
+#include "sixturn/template.h"
 #include "sixturn/version.h"
+#include "sixturn/wishes.h"
 #include "sixturn/work.h"
 
 /* model: the integer programs */
@@ -68,7 +70,6 @@
 #include "sixturn/template.h"
 #include "sixturn/thumb.h"
 #include "sixturn/versus.h"
-#include "sixturn/wishes.h"
 #include "sixturn/work.h"
 #include "sixturn/worth.h"
 
