@@ -53,6 +53,12 @@ typedef struct {
     const char *name; /* for messages, if there is a text */
 } SxSource;
 
+/* What makes a lineup the best. */
+typedef enum {
+    SX_GOAL_SCORE, /* the plan's weighted score */
+    SX_GOAL_SETS   /* the sets won against the opponent; see bestset.h */
+} SxGoal;
+
 /* Borrowed until sx_session_new returns, but for work's stop flag and context: those as long as the
  * session lives. */
 typedef struct {
@@ -64,6 +70,7 @@ typedef struct {
     SxSource rates;         /* our measured rates; none: by the ratings */
     SxSource rally_model;   /* none: the one that is built in */
     const char *level;      /* level of play; NULL: the team's */
+    SxGoal goal;            /* of every question */
     int passers;            /* instead of the plan's, 2 to 5; 0: the plan's */
     int start;              /* rotation 0 to 5; -1: the plan's */
     double balance;         /* 0 to 1; negative: the plan's */

@@ -144,6 +144,8 @@ static SxStatus read_fixture(const SxSessionInput *input, SxSession *session, Sx
     }
     session->fixture =
         (SxFixture){&session->model, &session->opponent, given(rates) ? &session->measured : NULL};
+    session->against = (SxFixture){&session->model, &session->opponent, NULL};
+    session->goal = input->goal;
     return status;
 }
 
@@ -152,6 +154,17 @@ static SxStatus read_fixture(const SxSessionInput *input, SxSession *session, Sx
 
 void sx_session_input_default(SxSessionInput *input) {
     *input = (SxSessionInput){.start = -1, .balance = -1};
+}
+
+/* The one place that makes a problem of what the session owns. */
+static SxProblem problem_of(const SxSession *session, const Bench *bench) {
+    return (SxProblem){.team = &session->team,
+                       .rules = &bench->rules,
+                       .system = &bench->system,
+                       .plan = &bench->plan,
+                       .table = bench->table,
+                       .scoring = &session->scoring,
+                       .against = session->goal == SX_GOAL_SETS ? &session->against : NULL};
 }
 
 static SxStatus fill(const SxSessionInput *input, SxSession *session, SxError *err) {
@@ -163,12 +176,7 @@ static SxStatus fill(const SxSessionInput *input, SxSession *session, SxError *e
         status = tidy(steps[k](input, session, err), err);
     }
     Bench *bench = &session->bench;
-    bench->problem = (SxProblem){.team = &session->team,
-                                 .rules = &bench->rules,
-                                 .system = &bench->system,
-                                 .plan = &bench->plan,
-                                 .scoring = &session->scoring,
-                                 NULL};
+    bench->problem = problem_of(session, bench);
     return status;
 }
 
@@ -227,9 +235,7 @@ SxStatus sx_session_furnish(SxSession *session, Bench *bench, SxError *err) {
         status = sx_formation_table_build(&bench->system, bench->plan.passers,
                                           bench->plan.setter_passes, NULL, &bench->table, err);
     }
-    bench->problem =
-        (SxProblem){&session->team,    &bench->rules, &bench->system, &bench->plan, bench->table,
-                    &session->scoring, NULL};
+    bench->problem = problem_of(session, bench);
     return status;
 }
 

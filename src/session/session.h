@@ -30,6 +30,8 @@ struct SxSession {
     SxOpponent opponent;
     SxOwnRates measured;
     SxFixture fixture;
+    SxFixture against; /* the same by ratings alone: whom a lineup is to beat */
+    SxGoal goal;
     bool rules_given; /* by the input */
     SxWork work;
     const char *write_model; /* owned copy below */

@@ -1,5 +1,6 @@
 /* Where a lineup is settled: which weights its rotations have, and which lineup is the answer. */
 #include "session/session.h"
+#include "sixturn/bestset.h"
 
 #include <string.h>
 
@@ -13,6 +14,33 @@ static void leave_out_wishes(SxPlan *plan, int last, bool shares) {
     plan->wish_count = kept;
 }
 
+/* The best lineup for the problem's goal, with its set odds. Where winning sets is the goal, the
+ * rotations' weights decide nothing: they stay as the plan has them. */
+static SxStatus best(SxSession *session, const SxProblem *problem, const SxSolveOptions *options,
+                     SxForecast *out, SxError *err) {
+    if (!problem->against) {
+        return sx_forecast(problem, options, &session->fixture, out, err);
+    }
+    SxLineup by_score;
+    memset(out, 0, sizeof *out);
+    SxStatus status = SX_OK;
+    if (options->write_model) { /* the program is that of the score */
+        status = sx_lineup_solve(problem, options, &by_score, err);
+    }
+    if (status == SX_OK) {
+        status = sx_best_lineup(problem, options->work, &out->lineup, err);
+    }
+    if (status == SX_OK) {
+        status = sx_lineup_outlook(problem, &out->lineup, &session->fixture, &out->outlook, err);
+    }
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        out->weight[r] = out->lineup.rotation[r].weight;
+    }
+    out->rounds = 1;
+    out->settled = true;
+    return status;
+}
+
 SxStatus sx_session_settle(SxSession *session, Bench *bench, bool shares, SxError *err) {
     if (bench->settled || bench->plan.rotation_weight_given) {
         return SX_OK;
@@ -22,7 +50,7 @@ SxStatus sx_session_settle(SxSession *session, Bench *bench, bool shares, SxErro
     leave_out_wishes(&everybody, bench->out_count, shares);
     problem.plan = &everybody;
     const SxSolveOptions options = {.work = &session->work};
-    SxStatus status = sx_forecast(&problem, &options, &session->fixture, &bench->everybody, err);
+    SxStatus status = best(session, &problem, &options, &bench->everybody, err);
     if (status == SX_OK) {
         memcpy(bench->plan.rotation_weight, bench->everybody.weight,
                sizeof bench->everybody.weight);
@@ -40,7 +68,7 @@ static SxStatus solve(SxSession *session, Bench *bench, const char *write_model,
     settled.rotation_weight_given = true;
     problem.plan = &settled;
     const SxSolveOptions options = {.work = &session->work, .write_model = write_model};
-    SxStatus status = sx_forecast(&problem, &options, &session->fixture, &bench->forecast, err);
+    SxStatus status = best(session, &problem, &options, &bench->forecast, err);
     if (status == SX_OK && bench->settled) {
         bench->forecast.settled = bench->everybody.settled;
         bench->forecast.rounds = bench->everybody.rounds;

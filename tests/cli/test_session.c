@@ -303,6 +303,33 @@ Test(one_lineup, who_is_out_does_not_change_the_weights) {
     sx_session_free(less);
 }
 
+/* --- another goal -------------------------------------------------------------------------------
+ */
+
+/* Looked for directly, no lineup wins more sets than the one found by comparing all orders. */
+Test(goal, most_sets_are_those_of_the_best_of_all_orders) {
+    SxSessionInput input;
+    sx_session_input_default(&input);
+    input.team = text_of(JUNIORS);
+    SxSession *by_score = open_session(&input);
+    input.goal = SX_GOAL_SETS;
+    SxSession *by_sets = open_session(&input);
+    SxAsk all_orders = question(SX_ASK_PLAN), plan = question(SX_ASK_PLAN);
+    all_orders.plan.for_set = true;
+    SxAnswer *compared = answer_of(by_score, &all_orders), *found = answer_of(by_sets, &plan);
+    cr_expect_geq(found->plan.forecast.lineup.win, compared->plan.goal.win - 1e-9);
+    cr_expect_eq(found->plan.forecast.lineup.proof, SX_OPTIMAL);
+    SxAnswer *ranked = answer_of(by_sets, &(SxAsk[]){question(SX_ASK_RANK)}[0]);
+    cr_expect_eq(memcmp(&ranked->rank.ranking.item[0].order, &found->plan.forecast.lineup.order,
+                        sizeof(SxOrder)),
+                 0, "rank and plan differ on the best order");
+    sx_answer_free(ranked);
+    sx_answer_free(compared);
+    sx_answer_free(found);
+    sx_session_free(by_score);
+    sx_session_free(by_sets);
+}
+
 /* --- refusals -----------------------------------------------------------------------------------
  */
 
