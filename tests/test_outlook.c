@@ -236,6 +236,7 @@ Test(forecast, settled_means_settled) {
         cr_log_info("%s, start %d: %s after %d rounds", systems[n / SX_ROTATIONS],
                     n % SX_ROTATIONS + 1, forecast.settled ? "settled" : "not settled",
                     forecast.rounds);
+        cr_assert_eq(forecast.outlook.unsettled, !forecast.settled, "what plan reads");
         if (!forecast.settled) {
             continue;
         }

@@ -40,7 +40,9 @@ typedef struct {
     double rallies_in[SX_ROTATIONS][SX_PHASES];
     double points_in[SX_ROTATIONS][SX_PHASES]; /* for us */
     double share[SX_ROTATIONS];                /* of all rallies, sums to 1 */
-    bool substitutes;                          /* the lineup makes counted substitutions */
+    bool unsettled;   /* the lineup's rotation weights are not these shares: the two never came to
+                         agree (see sx_forecast, which fills it) */
+    bool substitutes; /* the lineup makes counted substitutions */
     int substitution_limit; /* in a set: what the rules allow, and what their rule of return leaves
                                of it; SX_UNLIMITED */
     SxSubstitutionOdds substitutions[SX_PHASES]; /* by who serves first */

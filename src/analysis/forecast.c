@@ -156,6 +156,7 @@ static SxStatus settle(Shelf *shelf, const SxProblem *problem, const SxSolveOpti
         }
     }
     best->rounds = now.rounds;
+    best->outlook.unsettled = !best->settled;
     return SX_OK;
 }
 

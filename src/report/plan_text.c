@@ -105,6 +105,11 @@ static void print_parts(const View *page) {
     fprintf(page->out,
             "\n  * the weak rotation. Parts go from 0 to 10; run is in metres, and counts\n"
             "    against the score.\n");
+    if (page->outlook && page->outlook->unsettled) {
+        fputs("  The shares did not settle: each lineup met asks for the shares of another. This\n"
+              "  is the one of them that wins most sets.\n",
+              page->out);
+    }
 }
 
 static void print_libero(const View *page, int r) {

@@ -36,6 +36,7 @@ SxStatus sx_questions_plan(SxSession *session, bool for_set, const char *write_m
         return status;
     }
     plan->forecast = session->bench.forecast;
+    plan->forecast.outlook.unsettled = !plan->forecast.settled;
     plan->for_set = for_set;
     if (for_set) {
         status = aim_at_set(session, plan, err);
