@@ -645,7 +645,7 @@ void sx_json_text(const SxJsonAt *at, char *out, size_t size) {
         return;
     }
     memset(out, 0, size);
-    memcpy(out, text, strlen(text));
+    memcpy(out, text, strlen(text) + 1);
 }
 
 bool sx_id_is_word(const char *text) {

@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { LEAST_PLAYERS = SX_SLOTS, SHIRT_DIGITS = 2 };
+enum { LEAST_PLAYERS = SX_SLOTS, SHIRT_DIGITS = 2, DECIMAL = 10 };
 
 /* Finding players. */
 
@@ -18,7 +18,9 @@ enum { LEAST_PLAYERS = SX_SLOTS, SHIRT_DIGITS = 2 };
 static int shirt_number(const char *who) {
     const char *digit = who[0] == '#' ? who + 1 : who;
     size_t count = strspn(digit, "0123456789");
-    return count >= 1 && count <= SHIRT_DIGITS && digit[count] == '\0' ? atoi(digit) : -1;
+    return count >= 1 && count <= SHIRT_DIGITS && digit[count] == '\0'
+               ? (int)strtol(digit, NULL, DECIMAL)
+               : -1;
 }
 
 static int find_shirt(const SxTeam *team, int number) {

@@ -5,6 +5,7 @@
 #include "core/grid.h"
 #include "core/text.h"
 
+#include <limits.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -35,7 +36,8 @@ enum {
     MOST_XML = 32 * 1024 * 1024, /* bytes unpacked; a roster needs a thousandth */
     MOST_REPEATED = 1000,        /* columns "repeated": what lies beyond is empty filling */
     MOST_ROWS = 1 << 20,         /* of a spreadsheet */
-    NAME_SIZE = 256
+    NAME_SIZE = 256,
+    DECIMAL = 10
 };
 
 typedef struct {
@@ -63,6 +65,12 @@ static void no_memory(Book *book) {
 }
 
 /* The XML file of this name, NULL if there is none or it cannot be read. */
+/* The whole number at the start of a word; 0 if there is none or it is beyond reason. */
+static int whole(const char *word) {
+    const long value = strtol(word, NULL, DECIMAL);
+    return value < 0 || value > INT_MAX ? 0 : (int)value;
+}
+
 static xmlDoc *open_xml(Book *book, const char *name) {
     zip_stat_t about;
     zip_file_t *entry = NULL;
@@ -223,7 +231,7 @@ static void read_xlsx_rows(Book *book, const xmlNode *data) {
             continue;
         }
         attribute(row, "r", word, sizeof word);
-        number = word[0] ? atoi(word) : number + 1;
+        number = word[0] ? whole(word) : number + 1;
         if (!start_row(book, number)) {
             return;
         }
@@ -312,7 +320,7 @@ static void add_ods_value(const xmlNode *cell, Text *text) {
 
 static int repeated(const xmlNode *node, const char *name) {
     char word[NAME_SIZE];
-    int count = atoi(attribute(node, name, word, sizeof word));
+    int count = whole(attribute(node, name, word, sizeof word));
     return count < 1 ? 1 : count > MOST_REPEATED ? MOST_REPEATED : count;
 }
 
@@ -342,7 +350,7 @@ static void read_ods_rows(Book *book, const xmlNode *parent, int *number) {
     for (const xmlNode *node = parent->children; node && book->status == SX_OK; node = node->next) {
         if (is(node, "table-row")) {
             char word[NAME_SIZE];
-            int times = atoi(attribute(node, "number-rows-repeated", word, sizeof word));
+            int times = whole(attribute(node, "number-rows-repeated", word, sizeof word));
             int before = book->grid->count;
             times = times < 1 ? 1 : times > MOST_ROWS ? MOST_ROWS : times;
             read_ods_row(book, node, ++*number);

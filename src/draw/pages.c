@@ -274,8 +274,9 @@ void sx_page_card(const SxStudio *studio, SxPage *page, int player) {
     double height = (bottom - y - (DOWN - 1) * 2) / DOWN;
     SxCourtView view = sx_court_view(sheet);
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        SxBox box = {sx_page_edge + r % ACROSS * (width + gap), y + r / ACROSS * (height + 2),
-                     width, height};
+        const int row = r / ACROSS;
+        SxBox box = {sx_page_edge + r % ACROSS * (width + gap), y + row * (height + 2), width,
+                     height};
         draw_cell(studio, page, box, view, r, player);
     }
     page->about =

@@ -212,7 +212,8 @@ static void draw_substitutions(const SxStudio *studio, SxPage *page, double x, d
     int deep = MAX(1, (int)((bottom - y) / line));
     for (int i = 0; lines[i]; i++) {
         if (lines[i][0]) {
-            sx_draw_text(studio->scene, page, NULL, x + i / deep * width / 3, y + i % deep * line,
+            const int column = i / deep;
+            sx_draw_text(studio->scene, page, NULL, x + column * width / 3, y + i % deep * line,
                          lines[i], font);
         }
     }
