@@ -1,5 +1,5 @@
-/* Included by .ci/run when clang-tidy reads the sources: what it cannot see from another file, that a
- * failure is never SX_OK. */
+/* Included by .ci/run when clang-tidy reads the sources: what it cannot see from another file, that
+ * a failure is never SX_OK. */
 #include "sixturn/error.h"
 
 #define sx_out_of_memory(err) (sx_out_of_memory(err), SX_NO_MEMORY)

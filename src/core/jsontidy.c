@@ -48,8 +48,9 @@ static bool is_flat(const cJSON *item) {
     return true;
 }
 
-static size_t flat_width(const cJSON *item) {
+static size_t flat_width(Writer *writer, const cJSON *item) {
     char *text = cJSON_PrintUnformatted(item);
+    writer->failed = writer->failed || !text;
     size_t width = text ? strlen(text) : LINE;
     for (const cJSON *child = item->child; child; child = child->next) {
         width += 2; /* the spaces after comma and colon */
@@ -79,7 +80,7 @@ static void write_item(Writer *writer, const cJSON *item, int indent) {
         write_scalar(writer, item);
         return;
     }
-    bool one_line = is_flat(item) && flat_width(item) + (size_t)indent <= LINE;
+    bool one_line = is_flat(item) && flat_width(writer, item) + (size_t)indent <= LINE;
     fputc(cJSON_IsArray(item) ? '[' : '{', writer->out);
     write_members(writer, item, one_line, indent + STEP);
     if (!one_line) {

@@ -166,6 +166,30 @@ Test(memory, mend_into_a_file) {
     starve("mend datasets/junior-12-formations.json", "mended.json", "", 100);
 }
 
+Test(memory, plan) {
+    starve("plan datasets/junior-12.json", NULL, "", 500);
+}
+
+Test(memory, plan_as_json) {
+    starve("plan datasets/junior-12.json --json", NULL, "", 500);
+}
+
+Test(memory, rank) {
+    starve("rank datasets/junior-12.json --top 2", NULL, "", 500);
+}
+
+Test(memory, odds) {
+    starve("odds datasets/junior-12.json --opponent datasets/opponent.json --json", NULL, "", 500);
+}
+
+Test(memory, fit) {
+    starve("fit datasets/club-16.json datasets/club-16-log.csv", NULL, "", 500);
+}
+
+Test(memory, import) {
+    starve("import tests/sheets/roster.csv", "team.json", "", 5);
+}
+
 /* --- a full disk --------------------------------------------------------------------------------
  */
 
