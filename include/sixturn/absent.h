@@ -9,8 +9,10 @@
 
 SX_C_BEGIN
 
+enum { SX_TOGETHER = 6 }; /* players who are absent at the same time, at most */
+
 typedef struct {
-    int player[2];           /* who is absent; the second may be SX_NOBODY */
+    int player[SX_TOGETHER]; /* who is absent; SX_NOBODY after the last */
     bool done;               /* false: the run was stopped before */
     bool lifted;             /* wishes that ask for an absent player were left out */
     bool possible;           /* there is a legal lineup without them */
@@ -31,14 +33,16 @@ typedef struct {
     int solved; /* programs solved */
 } SxAbsences;
 
-/* Wishes that ask for an absent player (must play, must set, a fixed slot, an opposite pair, at
- * least so many rotations, the libero for her) are left out; all others stand. systems (may be
- * NULL): those to compare with; as rotation weights belong to one system, systems are compared with
- * all rotations counting alike, unless the plan gives the weights. A system is tried if with
- * everybody it is better than the problem's system without the absent. Free with sx_absences_free.
+/* A case holds players up to the first SX_NOBODY. Wishes that ask for an absent player (must play,
+ * must set, a fixed slot, an opposite pair, at least so many rotations, the libero for her) are
+ * left out; all others stand. systems (may be NULL): those to compare with; as rotation weights
+ * belong to one system, systems are compared with all rotations counting alike, unless the plan
+ * gives the weights. A system is tried if with everybody it is better than the problem's system
+ * without the absent. Free with sx_absences_free.
  */
-SX_API SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2],
-                          int count, const SxWork *run, SxAbsences *out, SxError *err);
+SX_API SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems,
+                          int (*cases)[SX_TOGETHER], int count, const SxWork *run, SxAbsences *out,
+                          SxError *err);
 SX_API void sx_absences_free(SxAbsences *absences);
 
 SX_C_END

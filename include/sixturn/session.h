@@ -131,6 +131,7 @@ typedef struct {
 typedef struct {
     const char *const *players; /* ids or shirt numbers */
     int count;                  /* 0: everybody who is available */
+    bool together;              /* all who are named at the same time, not each alone */
     bool pairs;                 /* also every two of them together */
     int most;                   /* how many the text tells */
 } SxAbsentAsk;

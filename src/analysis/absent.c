@@ -50,8 +50,32 @@ static bool uses(const SxLineup *lineup, int player) {
     return false;
 }
 
+typedef struct {
+    int player[SX_TOGETHER];
+} Group;
+
+/* Players up to the first nobody, and nobody after them. */
+static Group group_of(const int *players) {
+    Group group;
+    bool more = true;
+    for (int k = 0; k < SX_TOGETHER; k++) {
+        more = more && players[k] >= 0;
+        group.player[k] = more ? players[k] : SX_NOBODY;
+    }
+    return group;
+}
+
+static Group alone(int player) {
+    return group_of((int[SX_TOGETHER]){player, SX_NOBODY});
+}
+
 static bool is_out(const int *players, int player) {
-    return player >= 0 && (players[0] == player || players[1] == player);
+    for (int k = 0; k < SX_TOGETHER && player >= 0; k++) {
+        if (players[k] == player) {
+            return true;
+        }
+    }
+    return false;
 }
 
 static bool asks_for(const SxWish *wish, const int *players) {
@@ -87,7 +111,7 @@ static SxStatus plan_without(const SxPlan *plan, const int *players, SxPlan *out
             out->wishes[out->wish_count++] = plan->wishes[k];
         }
     }
-    for (int k = 0; k < 2; k++) {
+    for (int k = 0; k < SX_TOGETHER; k++) {
         if (players[k] < 0) {
             continue;
         }
@@ -124,8 +148,8 @@ static SxStatus solve_single(void *context, int index, SxError *err) {
     Work *work = context;
     int p = work->todo[index];
     Answer *answer = &work->single[p];
-    SxStatus status = solve_without(work->problem, &work->alone, (int[2]){p, SX_NOBODY},
-                                    &answer->possible, &answer->lineup, err);
+    SxStatus status = solve_without(work->problem, &work->alone, alone(p).player, &answer->possible,
+                                    &answer->lineup, err);
     answer->known = status == SX_OK;
     return status;
 }
@@ -133,7 +157,7 @@ static SxStatus solve_single(void *context, int index, SxError *err) {
 static SxStatus solve_singles(Work *work, const SxWork *run, SxError *err) {
     bool wanted[SX_MAX_PLAYERS] = {false};
     for (int k = 0; k < work->count; k++) {
-        for (int side = 0; side < 2; side++) {
+        for (int side = 0; side < SX_TOGETHER; side++) {
             if (work->item[k].player[side] >= 0) {
                 wanted[work->item[k].player[side]] = true;
             }
@@ -144,7 +168,7 @@ static SxStatus solve_singles(Work *work, const SxWork *run, SxError *err) {
         if (!wanted[p]) {
             continue;
         }
-        if (uses(&work->best, p) || must_lift(work->problem->plan, (int[2]){p, SX_NOBODY})) {
+        if (uses(&work->best, p) || must_lift(work->problem->plan, alone(p).player)) {
             work->todo[count++] = p;
         } else {
             work->single[p] = (Answer){true, true, work->best};
@@ -168,7 +192,7 @@ static void take(Work *work, SxAbsence *item, bool possible, const SxLineup *lin
     }
 }
 
-static SxStatus solve_pair(void *context, int index, SxError *err) {
+static SxStatus solve_together(void *context, int index, SxError *err) {
     Work *work = context;
     SxAbsence *item = &work->item[work->todo[index]];
     SxLineup lineup;
@@ -181,11 +205,23 @@ static SxStatus solve_pair(void *context, int index, SxError *err) {
     return status;
 }
 
+/* Whether the answer without one of a group holds without all of them. */
+static bool holds_for(const Work *work, const Answer *answer, int gone, const int *players) {
+    for (int k = 0; k < SX_TOGETHER; k++) {
+        int also = players[k];
+        if (also >= 0 && also != gone &&
+            ((answer->possible && uses(&answer->lineup, also)) ||
+             must_lift(work->problem->plan, alone(also).player))) {
+            return false;
+        }
+    }
+    return true;
+}
+
 /* The answer to a case that follows from single players; false if it needs a program. */
 static bool follows(Work *work, SxAbsence *item) {
-    for (int side = 0; side < 2; side++) {
+    for (int side = 0; side < SX_TOGETHER; side++) {
         int gone = item->player[side];
-        int also = item->player[1 - side];
         if (gone < 0) {
             continue;
         }
@@ -193,9 +229,7 @@ static bool follows(Work *work, SxAbsence *item) {
         if (!answer->known) {
             return true; /* stopped: left undone */
         }
-        bool lifts = also >= 0 && must_lift(work->problem->plan, (int[2]){also, SX_NOBODY});
-        bool same = also < 0 || !answer->possible || !uses(&answer->lineup, also);
-        if (same && !lifts) {
+        if (holds_for(work, answer, gone, item->player)) {
             take(work, item, answer->possible, &answer->lineup);
             return true;
         }
@@ -212,7 +246,7 @@ static SxStatus solve_cases(Work *work, const SxWork *run, SxError *err) {
         }
     }
     work->solved += count;
-    return sx_parallel_for(run, count, solve_pair, work, NULL, err);
+    return sx_parallel_for(run, count, solve_together, work, NULL, err);
 }
 
 /* --- other systems ------------------------------------------------------------------------------
@@ -249,7 +283,7 @@ static SxStatus try_systems(void *context, int index, SxError *err) {
             continue;
         }
         bool same = !item->lifted;
-        for (int side = 0; side < 2; side++) {
+        for (int side = 0; side < SX_TOGETHER; side++) {
             same = same && (item->player[side] < 0 || !uses(&with->lineup, item->player[side]));
         }
         SxProblem problem = sx_problem_under(&work->even, entry);
@@ -328,8 +362,12 @@ static int larger_loss(const void *a, const void *b) {
     if (left->done && left->loss != right->loss) {
         return left->loss > right->loss ? -1 : 1;
     }
-    return left->player[0] != right->player[0] ? left->player[0] - right->player[0]
-                                               : left->player[1] - right->player[1];
+    for (int k = 0; k < SX_TOGETHER; k++) {
+        if (left->player[k] != right->player[k]) {
+            return left->player[k] - right->player[k];
+        }
+    }
+    return 0;
 }
 
 void sx_absences_free(SxAbsences *absences) {
@@ -354,8 +392,8 @@ static SxStatus run_all(Work *work, const SxWork *run, SxError *err) {
     return status == SX_OK ? compare_systems(work, run, err) : status;
 }
 
-SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[2], int count,
-                   const SxWork *run, SxAbsences *out, SxError *err) {
+SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[SX_TOGETHER],
+                   int count, const SxWork *run, SxAbsences *out, SxError *err) {
     memset(out, 0, sizeof *out);
     Work work = {.problem = problem,
                  .systems = systems,
@@ -372,7 +410,8 @@ SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*c
     }
     if (status == SX_OK) {
         for (int k = 0; k < count; k++) {
-            memcpy(work.item[k].player, cases[k], sizeof work.item[k].player);
+            const Group group = group_of(cases[k]);
+            memcpy(work.item[k].player, group.player, sizeof group.player);
         }
         status = run_all(&work, run, err);
     }

@@ -14,11 +14,20 @@ static bool costs(const SxAbsence *item) {
     return item->done && item->loss > NOTHING;
 }
 
+static int count_absent(const SxAbsence *item) {
+    int count = 0;
+    while (count < SX_TOGETHER && item->player[count] >= 0) {
+        count++;
+    }
+    return count;
+}
+
 static void phrase_absent(Phrase *phrase, const SxTeam *team, const SxAbsence *item) {
     sx_phrase_player(phrase, team, item->player[0]);
-    if (item->player[1] >= 0) {
-        sx_phrase_add(phrase, " and ");
-        sx_phrase_player(phrase, team, item->player[1]);
+    for (int k = 1; k < SX_TOGETHER && item->player[k] >= 0; k++) {
+        const bool last = k + 1 == SX_TOGETHER || item->player[k + 1] < 0;
+        sx_phrase_add(phrase, last ? " and " : ", ");
+        sx_phrase_player(phrase, team, item->player[k]);
     }
 }
 
@@ -35,7 +44,7 @@ static bool together(const SxAbsences *all, const SxAbsence *pair, double *extra
         }
     }
     *extra = pair->loss - apart[0] - apart[1];
-    return pair->player[1] >= 0 && isfinite(*extra);
+    return count_absent(pair) == 2 && isfinite(*extra);
 }
 
 static void print_better(FILE *out, const SxSystemSet *systems, const SxAbsence *item) {
@@ -167,8 +176,7 @@ char *sx_absent_json(const SxProblem *problem, const SxSystemSet *systems,
             continue;
         }
         cJSON *object = sx_push_object(list);
-        sx_json_players(object, "absent", problem->team, item->player,
-                        item->player[1] >= 0 ? 2 : 1);
+        sx_json_players(object, "absent", problem->team, item->player, count_absent(item));
         sx_put_bool(object, "possible", item->possible);
         sx_put_bool(object, "wishes_lifted", item->lifted);
         if (item->possible) {

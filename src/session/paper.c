@@ -64,7 +64,7 @@ const Question sx_question_sheet = {ask_sheet, sx_questions_plan_report, NULL, s
 
 static SxStatus absences(SxSession *session, SxAnswer *answer, SxError *err) {
     const SxTeam *team = &session->team;
-    int cases[SX_MAX_PLAYERS][2], count = 0;
+    int cases[SX_MAX_PLAYERS][SX_TOGETHER], count = 0;
     for (int p = 0; p < team->player_count; p++) {
         if (team->players[p].available) {
             cases[count][0] = p;

@@ -87,14 +87,22 @@ static SxStatus choose(const SxSession *session, const SxAbsentAsk *ask, Players
     return SX_OK;
 }
 
-static int list_cases(const Players *players, bool pairs, int (*cases)[2]) {
+static int list_cases(const Players *players, bool pairs, bool together,
+                      int (*cases)[SX_TOGETHER]) {
     int listed = 0;
+    if (together) {
+        for (int i = 0; i < SX_TOGETHER; i++) {
+            cases[0][i] = i < players->count ? players->player[i] : SX_NOBODY;
+        }
+        return 1;
+    }
     for (int i = 0; i < players->count; i++) {
         cases[listed][0] = players->player[i];
         cases[listed++][1] = SX_NOBODY;
         for (int j = i + 1; pairs && j < players->count; j++) {
             cases[listed][0] = players->player[i];
-            cases[listed++][1] = players->player[j];
+            cases[listed][1] = players->player[j];
+            cases[listed++][2] = SX_NOBODY;
         }
     }
     return listed;
@@ -103,6 +111,11 @@ static int list_cases(const Players *players, bool pairs, int (*cases)[2]) {
 static SxStatus ask_absent(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
     Players players;
     SxStatus status = choose(session, &ask->absent, &players, err);
+    const bool together = ask->absent.together && ask->absent.count > 1;
+    if (status == SX_OK && together && players.count > SX_TOGETHER) {
+        return sx_fail(err, SX_USAGE, "at most %d players can be absent together, not %d",
+                       SX_TOGETHER, players.count);
+    }
     if (status == SX_OK) {
         status = sx_session_need_systems(session, false, err);
     }
@@ -112,11 +125,11 @@ static SxStatus ask_absent(SxSession *session, const SxAsk *ask, SxAnswer *answe
     if (status != SX_OK) {
         return status;
     }
-    int(*cases)[2] = calloc(SX_MAX_PLAYERS * SX_MAX_PLAYERS, sizeof *cases);
+    int(*cases)[SX_TOGETHER] = calloc(SX_MAX_PLAYERS * SX_MAX_PLAYERS, sizeof *cases);
     if (!cases) {
         return sx_out_of_memory(err);
     }
-    const int count = list_cases(&players, ask->absent.pairs, cases);
+    const int count = list_cases(&players, ask->absent.pairs, together, cases);
     answer->systems = &session->systems[0];
     answer->absent.most = ask->absent.most;
     status = sx_absent(answer->problem, answer->systems, cases, count, &session->work,

@@ -86,6 +86,28 @@ static void expect_refused(const char *words, int status, const char *said) {
     run_free(&run);
 }
 
+/* 'absent TEAM 1 3' is without both at once, a comma or --each without each alone. */
+Test(analysis, absent_together_or_each_alone) {
+    static const struct {
+        const char *players;
+        int cases, absent;
+    } asked[] = {
+        {"1 3", 1, 2}, {"1, 3", 2, 1}, {"1,3", 2, 1}, {"1 3 --each", 2, 1}, {"1 3 5", 1, 3}};
+    for (size_t k = 0; k < sizeof asked / sizeof asked[0]; k++) {
+        char words[128];
+        snprintf(words, sizeof words, "absent datasets/junior-12.json %s --json", asked[k].players);
+        Run run = run_sixturn(words);
+        cr_assert_eq(run.exit_status, 0, "%s: %s", words, run.err);
+        cJSON *json = cJSON_Parse(run.out), *list = cJSON_GetObjectItem(json, "absences");
+        cr_expect_eq(cJSON_GetArraySize(list), asked[k].cases, "%s", words);
+        cJSON *absent = cJSON_GetObjectItem(cJSON_GetArrayItem(list, 0), "absent");
+        cr_expect_eq(cJSON_GetArraySize(absent), asked[k].absent, "%s", words);
+        cJSON_Delete(json);
+        run_free(&run);
+    }
+    expect_refused("absent datasets/junior-12.json 1 2 3 4 5 6 7", 2, "at most 6");
+}
+
 Test(analysis, bad_questions_are_told) {
     expect_refused("rank datasets/club-16.json --top 0", 2, "--top");
     expect_refused("rank datasets/club-16.json --doubt 1 --spread wide", 2, "normal or uniform");

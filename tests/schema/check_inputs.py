@@ -108,10 +108,20 @@ def needed(value, schema):
     return value
 
 
+def lists_all_shipped(folder_of_schemas):
+    """Editors offer the ids that the schemas list: those of all shipped files."""
+    known = schemas.read(folder_of_schemas / "shared.json")["$defs"]
+    for name, folder in ("rules", "rules"), ("system", "systems"):
+        listed = set(known[name]["anyOf"][0]["enum"])
+        shipped = {path.stem for path in (folder_of_schemas.parent / folder).glob("*.json")}
+        if listed != shipped:
+            yield f"shared.json lists {sorted(listed)} for {name}, shipped are {sorted(shipped)}"
+
+
 def main():
     program, project = sys.argv[1:]
     folder_of_schemas = pathlib.Path(project) / "datasets/schema"
-    wrong, seen = [], {"shared"}
+    wrong, seen = list(lists_all_shipped(folder_of_schemas)), {"shared"}
     with tempfile.TemporaryDirectory() as folder:
         everything = [(name, file, command if file == files[0] else None)
                       for name, files, command in KINDS for file in files]
