@@ -41,6 +41,7 @@ enum {
 /* What a coach asks of one rotation. Arrays by slot. */
 typedef struct {
     int lane[SX_SLOTS];         /* passes in this lane, 0 from the left; -1: no wish */
+    bool no_pass[SX_SLOTS];     /* does not pass */
     int attacks_from[SX_SLOTS]; /* an SxLane, for front-row players; -1: no wish */
     int behind[SX_SLOTS];       /* hides behind or beside this slot; -1: no wish */
     bool at_net[SX_SLOTS];
@@ -96,6 +97,43 @@ SX_API double sx_formation_away(const SxSystem *system, int rotation, int sides,
 SX_API SxStatus sx_formation_price(const SxSystem *system, int rotation,
                                    const SxFormation *formation, const SxFormationOptions *options,
                                    double term[SX_COST_COUNT], SxError *err);
+
+/* Writes the program of one lane for every passer (by slot, -1: does not pass) and of the sides of
+ * the options, without wishes' fall-backs, as CPLEX LP; its optimum is what the program finds for
+ * them. SX_USAGE if the lanes do not fit the passers, SX_NO_WRITE. */
+SX_API SxStatus sx_formation_write_model(const SxSystem *system, int rotation, unsigned passers,
+                                         const int lane[SX_SLOTS],
+                                         const SxFormationOptions *options, const char *file,
+                                         SxError *err);
+
+/* A formation that a coach drew: spots by slot in metres, in whole centimetres. Checked by the
+ * rules (SX_NO with the fault), then priced and timed by the same terms as our own; the lanes are
+ * the cheapest for these passers, the sides too if SX_BEST_SIDES is asked. Where she stands off a
+ * lane, in a passer's area or near another player, it costs what the terms say, or nothing. */
+SX_API SxStatus sx_formation_given(const SxSystem *system, const SxRules *rules, int rotation,
+                                   unsigned passers, const SxSpot spot[SX_SLOTS],
+                                   const SxFormationOptions *options, SxFormation *out,
+                                   SxError *err);
+
+/* A shape: who passes in which lane, who attacks from where, and behind whom the setter hides. */
+typedef struct {
+    SxFormation formation; /* the cheapest of this shape */
+    double total;          /* its cost, with what it costs by role to be away from one's side */
+    int hides_behind;      /* the front-row slot behind or beside which a back-row setter hides (of
+                              several the one in the smallest position); -1: none, or she passes or
+                              is in front */
+} SxFormationShape;
+
+enum { SX_MAX_SHAPES = 64 };
+
+/* The `most` cheapest shapes of a rotation, the cheapest first: proven, every shape was solved or
+ * cannot be cheaper than the last. sizes: bit n: n passers; may_pass: slots that may pass (the
+ * setter on duty only if she is among them). Sides and wishes of the options hold. *count is how
+ * many there are, 0 to most (SX_MAX_SHAPES at most). */
+SX_API SxStatus sx_formation_alternatives(const SxSystem *system, int rotation, unsigned sizes,
+                                          unsigned may_pass, const SxFormationOptions *options,
+                                          SxFormationShape shapes[], int most, int *count,
+                                          SxError *err);
 
 /* The formation at our own service: base at once if the profile leaves the serving team free, else
  * as near to base as the order allows. The server stands behind the end line. libero_slot is the

@@ -410,6 +410,31 @@ static void add_wishes(Draft *d) {
     }
 }
 
+/* The setter hides behind no front-row player before this place, and behind this one if any. */
+static void add_shape(Draft *d) {
+    int hides = d->request->hides;
+    for (int i = 1; hides != HIDES_FREE && d->setter >= 0 && i < SX_POSITIONS; i++) {
+        if (!is_front(i) || d->passes[i] || i == d->setter) {
+            continue;
+        }
+        Way hidden = {0};
+        hiding(d, &hidden, d->setter, i);
+        if (i == hides) {
+            for (int k = 0; k < hidden.count; k++) {
+                bound(d, hidden.need[k].axis, hidden.need[k].high, hidden.need[k].low,
+                      hidden.need[k].gap);
+            }
+            return;
+        }
+        Choice *open = choice(d, SX_COST_COUNT, d->setter, i, false);
+        for (int k = 0; k < hidden.count; k++) {
+            /* the opposite of high - low >= gap, in whole centimetres */
+            way_of_one(open, hidden.need[k].axis, hidden.need[k].low, hidden.need[k].high,
+                       1 - hidden.need[k].gap);
+        }
+    }
+}
+
 /* ------------------------------------------------------------------------------------------------
  */
 
@@ -442,6 +467,7 @@ void program_make(const Request *request, Program *program) {
     }
     add_choices(&d);
     add_wishes(&d);
+    add_shape(&d);
 }
 
 /* --- the price of given spots -------------------------------------------------------------------

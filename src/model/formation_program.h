@@ -10,6 +10,8 @@
 #include "model/spots.h"
 #include "sixturn/formation.h"
 
+#include <stdio.h>
+
 enum {
     AXIS_X,
     AXIS_Y,
@@ -61,9 +63,13 @@ typedef struct {
     bool bound; /* the order binds us */
     bool free_server;
     bool areas_may_pay;     /* who does not pass may stand in a passer's area, at a price */
+    int hides;              /* the first place behind which the setter hides; HIDES_FREE: no matter,
+                               HIDES_OPEN: none */
     bool only_hard;         /* leave out all that has a price: is there any formation at all? */
     int lane[SX_POSITIONS]; /* -1: does not pass */
 } Request;
+
+enum { HIDES_FREE = -2, HIDES_OPEN = -1 };
 
 int request_centimetres(const Request *request, SxFormationRoom room);
 /* Where the player of this place runs next. */
@@ -76,6 +82,9 @@ bool program_breaks(const Program *program, int choice, int spot[AXES][SX_POSITI
 /* What spots of any kind cost: term[] in grains, by SxFormationCost. Returns the sum. */
 int64_t program_price(const Program *program, int spot[AXES][SX_POSITIONS],
                       int64_t term[SX_COST_COUNT]);
+
+/* CPLEX LP, costs in weighted metres. */
+void program_write(const Program *program, FILE *out);
 
 /* The best spots. Returns false if there are none of less than `cutoff` grains. */
 bool program_solve(const Program *program, int64_t cutoff, int spot[AXES][SX_POSITIONS],
