@@ -1,6 +1,8 @@
 /* Sheets on paper: nothing overlaps, nothing is small, spots are where the formation puts them, the
  * same input gives the same bytes, and a sheet is written whole or not at all. */
+#include "draw/halfcourt.h"
 #include "draw/pages.h"
+#include "draw/words.h"
 #include "sheet_fixture.h"
 
 #include <criterion/criterion.h>

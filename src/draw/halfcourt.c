@@ -2,8 +2,10 @@
  *
  * Order of work: everything whose place is fixed by the formation first, then the texts, each in
  * the nearest room that is left. */
+#include "draw/halfcourt.h"
 #include "draw/place.h"
 #include "draw/studio.h"
+#include "draw/words.h"
 
 #include <glib.h>
 #include <math.h>

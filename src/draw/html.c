@@ -4,7 +4,9 @@
  * keep them tables for a screen reader. */
 #include "core/numbers.h"
 #include "draw/draw.h"
+#include "draw/halfcourt.h"
 #include "draw/pages.h"
+#include "draw/words.h"
 
 #include <glib.h>
 #include <stdio.h>

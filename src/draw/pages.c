@@ -1,5 +1,7 @@
 /* The paper pages: frame, rotation page, player's card; and the plan in short phrases. */
 #include "draw/pages.h"
+#include "draw/halfcourt.h"
+#include "draw/words.h"
 
 #include <glib.h>
 #include <math.h>

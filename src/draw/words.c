@@ -1,4 +1,5 @@
 /* The trade words of the sheets: who stands where, who passes, what to do next. */
+#include "draw/words.h"
 #include "draw/studio.h"
 
 #include <glib.h>

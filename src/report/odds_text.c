@@ -18,7 +18,7 @@ typedef struct {
     const SxProblem *problem;
     const SxFixture *fixture;
     const SxForecast *forecast;
-} Lines;
+} View;
 
 static const char *const first_service[SX_PHASES] = {
     [SX_RECEIVE] = "they serve first", [SX_SERVE] = "we serve first"};
@@ -27,11 +27,11 @@ static double percent(double chance) {
     return 100 * chance;
 }
 
-static bool their_rotations_differ(const Lines *page) {
+static bool their_rotations_differ(const View *page) {
     return page->fixture->opponent->rotations_told > 1;
 }
 
-static void print_head(const Lines *page) {
+static void print_head(const View *page) {
     const SxRallyModel *model = page->fixture->model;
     const SxLevel *level = &model->levels[model->level];
     const SxOpponent *opponent = page->fixture->opponent;
@@ -49,7 +49,7 @@ static void print_head(const Lines *page) {
     }
 }
 
-static void print_rotations(const Lines *page) {
+static void print_rotations(const View *page) {
     const SxOutlook *outlook = &page->forecast->outlook;
     fputs("\nOur rotations        side-out  break     rallies a set     points a set  share\n"
           "  server                        point   receive   serve   for   against  played\n",
@@ -70,7 +70,7 @@ static void print_rotations(const Lines *page) {
     }
 }
 
-static void print_weights(const Lines *page) {
+static void print_weights(const View *page) {
     const SxForecast *forecast = page->forecast;
     if (page->problem->plan->rotation_weight_given) {
         fputs("The lineup weighs the rotations as the plan says.\n", page->out);
@@ -87,7 +87,7 @@ static void print_weights(const Lines *page) {
     }
 }
 
-static void print_starts(const Lines *page) {
+static void print_starts(const View *page) {
     const SxOutlook *outlook = &page->forecast->outlook;
     const double(*mean)[SX_ROTATIONS] = outlook->set.mean;
     fprintf(page->out, "\nOdds of a set to %d, by the rotation we start in\n",
@@ -107,7 +107,7 @@ static void print_starts(const Lines *page) {
 }
 
 /* Their start across, ours down. */
-static void print_pairings(const Lines *page, SxPhase phase) {
+static void print_pairings(const View *page, SxPhase phase) {
     const SxStartOdds *set = &page->forecast->outlook.set;
     fprintf(page->out, "\nIf %s, by their start (across) and ours (down)\n          ",
             first_service[phase]);
@@ -127,7 +127,7 @@ static void print_pairings(const Lines *page, SxPhase phase) {
             set->safe[phase] + 1, percent(set->worst[phase][set->safe[phase]]));
 }
 
-static void print_choice(const Lines *page) {
+static void print_choice(const View *page) {
     const SxOutlook *outlook = &page->forecast->outlook;
     const int *start = outlook->start;
     const double receive = outlook->set.mean[SX_RECEIVE][start[SX_RECEIVE]];
@@ -149,7 +149,7 @@ static void print_choice(const Lines *page) {
     }
 }
 
-static void print_match(const Lines *page) {
+static void print_match(const View *page) {
     const SxOutlook *outlook = &page->forecast->outlook;
     const SxRules *rules = page->problem->rules;
     const int needed = rules->best_of / 2 + 1;
@@ -166,7 +166,7 @@ static void print_match(const Lines *page) {
 }
 
 /* One chance of a list, on a new line if this one is full. */
-static void print_chance(const Lines *page, int *column, int n, double chance) {
+static void print_chance(const View *page, int *column, int n, double chance) {
     char item[32];
     const int length = snprintf(item, sizeof item, " %d: %.0f %%,", n, percent(chance));
     if (*column + length > LINE_WIDTH) {
@@ -175,7 +175,7 @@ static void print_chance(const Lines *page, int *column, int n, double chance) {
     *column += fprintf(page->out, "%s", item);
 }
 
-static void print_substitutions(const Lines *page, SxPhase phase) {
+static void print_substitutions(const View *page, SxPhase phase) {
     const SxSubstitutionOdds *odds = &page->forecast->outlook.substitutions[phase];
     int column = fprintf(page->out, "  If %s:", first_service[phase]);
     for (int n = 0; n <= SX_MAX_ADVANCES; n++) {
@@ -204,7 +204,7 @@ static void print_substitutions(const Lines *page, SxPhase phase) {
     fputc('\n', page->out);
 }
 
-static void print_limit(const Lines *page) {
+static void print_limit(const View *page) {
     const int allowed = page->problem->rules->substitutions;
     const int limit = page->forecast->outlook.substitution_limit;
     if (!page->forecast->outlook.substitutes) {
@@ -225,7 +225,7 @@ static void print_limit(const Lines *page) {
 }
 
 /* How far the figures may be trusted. */
-static void print_standing(const Lines *page) {
+static void print_standing(const View *page) {
     const SxLevel *level = sx_rally_level(page->fixture->model);
     int constants = 0;
     for (int k = 0; k < SX_READINGS; k++) {
@@ -244,7 +244,7 @@ char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxF
     if (!sx_stream_open(&text)) {
         return NULL;
     }
-    const Lines page = {text.out, problem, fixture, forecast};
+    const View page = {text.out, problem, fixture, forecast};
     print_head(&page);
     print_starts(&page);
     print_choice(&page);

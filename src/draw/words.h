@@ -1,0 +1,28 @@
+/* What a sheet says of its formations, in words. */
+#ifndef SIXTURN_DRAW_WORDS_H
+#define SIXTURN_DRAW_WORDS_H
+
+#include "draw/studio.h"
+
+const char *sx_third_of_floor(SxSpot spot); /* "left front", "middle back", ... */
+/* NULL if the sheet has no such formation. */
+const SxFormation *sx_sheet_formation(const SxSheet *sheet, int rotation, SxPhase phase);
+SxRole sx_sheet_role(const SxSheet *sheet, int rotation, SxPhase phase, int slot);
+/* Where she runs first. */
+SxSpot sx_sheet_task(const SxSheet *sheet, int rotation, SxPhase phase, int slot);
+SxSpot sx_sheet_base(const SxSheet *sheet, int rotation, int slot);
+/* A player who passes in this rotation, by slot. */
+bool sx_sheet_passes(const SxSheet *sheet, int rotation, SxPhase phase, int slot);
+/* True if the order relation holds with no more than a centimetre to spare and binds at all. */
+bool sx_sheet_binds(const SxSheet *sheet, int rotation, SxPhase phase, int pair);
+/* The relation as an order to one of the two: "stay right of 7". Returns the slot it is said to:
+ * `listener` if she is one of the two, else the one who is more likely to forget it. */
+int sx_sheet_order(const SxSheet *sheet, int rotation, SxPhase phase, int pair, int listener,
+                   char *text, size_t size);
+/* What the player does in the rotation, in sentences. Free with g_free. */
+char *sx_sheet_instructions(const SxStudio *studio, int rotation, SxPhase phase, int player);
+/* The slot in which the player stands on court, -1 if she does not. */
+int sx_sheet_slot_of(const SxSheet *sheet, int rotation, SxPhase phase, int player);
+extern const char sx_sheet_caution[];
+
+#endif
