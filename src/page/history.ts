@@ -1,0 +1,67 @@
+// The document with undo and redo, kept in the browser's own storage after each change.
+import { type Doc, emptyDoc } from "./files";
+
+const KEY = "sixturn-document-1";
+const MOST_STEPS = 200;
+
+export interface History {
+  doc: Doc;
+  past: string[];
+  future: string[];
+}
+
+function valid(value: unknown): value is Doc {
+  const doc = value as Doc;
+  return !!doc && typeof doc === "object" && typeof doc.plan === "object" && typeof doc.tonight === "object" &&
+    typeof doc.mine === "object" && (doc.team === null || Array.isArray(doc.team?.players));
+}
+
+/** What was there when the page was last open; a start from nothing if that cannot be read. */
+export function load(given: Doc | null): History {
+  try {
+    const text = localStorage.getItem(KEY);
+    if (text) {
+      const value: unknown = JSON.parse(text);
+      if (valid(value)) return { doc: value, past: [], future: [] };
+    }
+  } catch {
+    // storage is off or holds something else: begin anew, and leave it alone
+  }
+  return { doc: given ?? emptyDoc(), past: [], future: [] };
+}
+
+/** False if the browser does not keep anything (private windows, storage full). */
+export function keep(doc: Doc): boolean {
+  try {
+    localStorage.setItem(KEY, JSON.stringify(doc));
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+export function change(history: History, doc: Doc): History {
+  const before = JSON.stringify(history.doc);
+  if (before === JSON.stringify(doc)) return history;
+  return { doc, past: [...history.past, before].slice(-MOST_STEPS), future: [] };
+}
+
+export function undo(history: History): History {
+  const last = history.past[history.past.length - 1];
+  if (last === undefined) return history;
+  return {
+    doc: JSON.parse(last) as Doc,
+    past: history.past.slice(0, -1),
+    future: [JSON.stringify(history.doc), ...history.future],
+  };
+}
+
+export function redo(history: History): History {
+  const next = history.future[0];
+  if (next === undefined) return history;
+  return {
+    doc: JSON.parse(next) as Doc,
+    past: [...history.past, JSON.stringify(history.doc)],
+    future: history.future.slice(1),
+  };
+}
