@@ -89,7 +89,7 @@ export function App() {
       format = "";
     }
     if (format.startsWith("sixturn-plan-") && doc.team) {
-      const told = await quick.ask({ question: "read", team: doc.team, plan_text: text, name: file.name });
+      const told = await quick.ask({ question: "read", team: doc.team, plan: text });
       if (told.status === "done") {
         update({ ...doc, plan: JSON.parse(text) as Plan });
         setSaid(`Opened the plan ${file.name}.`);
@@ -98,7 +98,7 @@ export function App() {
       }
       return;
     }
-    const told = await quick.ask({ question: "read", team_text: text, name: file.name });
+    const told = await quick.ask({ question: "read", team: text });
     if (told.status === "done") {
       update({ ...emptyDoc(), team: JSON.parse(text) as Team });
       setSaid(`Opened ${file.name}.`);

@@ -1,4 +1,6 @@
 import { render } from "preact";
 import { App } from "./app";
 
-render(<App />, document.getElementById("page")!);
+const page = document.getElementById("page")!;
+page.replaceChildren();
+render(<App />, page);
