@@ -3,11 +3,14 @@
 
 #include <emscripten.h>
 
+/* JavaScript. */
+/* clang-format off */
 EM_JS(void, tell_progress, (int done, int total), {
     if (typeof self !== 'undefined' && self.sixturnProgress) {
         self.sixturnProgress(done, total);
     }
 });
+/* clang-format on */
 
 static void progress(void *context, long done, long total) {
     (void)context;
