@@ -1,6 +1,7 @@
 /* The options that plan and all commands built on it share, and the problem that they describe. */
 #include "cli/options.h"
 
+#include "sixturn/rally.h"
 #include "sixturn/rules.h"
 #include "sixturn/system.h"
 
@@ -34,6 +35,18 @@ void plan_options_init(PlanOptions *options) {
     memcpy(options->table, table, sizeof table);
 }
 
+/* The ids of the shipped levels of play. */
+static void print_levels(void) {
+    SxRallyModel *model = malloc(sizeof *model);
+    if (model && sx_rally_load(NULL, model, NULL) == SX_OK) {
+        fputs("\nlevels: ", stdout);
+        for (int k = 0; k < model->level_count; k++) {
+            printf(" %s", model->levels[k].id);
+        }
+    }
+    free(model);
+}
+
 void plan_options_help(const PlanOptions *options) {
     args_help(options->table);
     fputs("\nsystems:", stdout);
@@ -44,6 +57,7 @@ void plan_options_help(const PlanOptions *options) {
     for (int k = 0; k < sx_rules_count(); k++) {
         printf(" %s", sx_rules_id(k));
     }
+    print_levels();
     printf("\ndefaults: system %s, rules %s, 3 passers, balance 0.25\n", SX_DEFAULT_SYSTEM,
            SX_DEFAULT_RULES);
 }
