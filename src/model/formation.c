@@ -72,22 +72,23 @@ SxSpot sx_task_spot(const SxSystem *system, int rotation, int slot, SxPhase phas
 /* --- the answer ---------------------------------------------------------------------------------
  */
 
+static void give_reason(SxFormation *out, int reason) {
+    snprintf(out->reason, sizeof out->reason, "%s", job_reasons[reason]);
+}
+
 /* Why there is none. */
 static void explain(Job *job, SxFormation *out) {
-    static const char no_lanes[] = "the order does not let these passers stand in their lanes";
-    static const char no_room[] = "the order forces a player who does not pass into a passer's way";
-    static const char no_side[] = "a hitter would attack from where the setter sets";
     if (job->sides >= 0 &&
         !sx_sides_are_open(job->request.system, job->request.rotation, job->sides, &job->terms)) {
-        memcpy(out->reason, no_side, sizeof no_side);
+        give_reason(out, JOB_NO_SIDE);
         return;
     }
     job->request.only_hard = true;
     job_try_all(job);
     if (job->found) {
-        memcpy(out->reason, no_room, sizeof no_room);
+        give_reason(out, JOB_NO_ROOM);
     } else {
-        memcpy(out->reason, no_lanes, sizeof no_lanes);
+        give_reason(out, JOB_NO_LANES);
     }
 }
 

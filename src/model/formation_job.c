@@ -9,6 +9,12 @@
 #include <stdlib.h>
 #include <string.h>
 
+const char *const job_reasons[JOB_REASONS] = {
+    [JOB_NO_LANES] = "the order does not let these passers stand in their lanes",
+    [JOB_NO_ROOM] = "the order forces a player who does not pass into a passer's way",
+    [JOB_NO_SIDE] = "a hitter would attack from where the setter sets",
+};
+
 SxStatus job_open(Job *job, const SxSystem *system, int rotation, SxPhase phase,
                   const SxFormationOptions *options, SxError *err) {
     SxFormationOptions defaults;

@@ -9,6 +9,10 @@
 
 enum { CENTIMETRES = 100 };
 
+/* Why there is no formation. */
+enum { JOB_NO_LANES, JOB_NO_ROOM, JOB_NO_SIDE, JOB_REASONS };
+extern const char *const job_reasons[JOB_REASONS];
+
 /* A request, the program under work, and the best so far. */
 typedef struct Job {
     Request request;

@@ -2,6 +2,8 @@
  */
 #include "sixturn/formation.h"
 
+#include "model/formation_ready.h"
+
 #include <stdlib.h>
 
 struct SxFormationTable {
@@ -66,8 +68,8 @@ static SxStatus solve_or_turn(const SxFormationTable *table, const SxSystem *sys
     return sx_formation_receive(system, rotation, mask, options, out, err);
 }
 
-static SxStatus add(SxFormationTable *table, const SxSystem *system, int rotation, unsigned mask,
-                    const SxFormationOptions *options, SxError *err) {
+/* Room for one formation more. */
+static SxStatus grow(SxFormationTable *table, SxError *err) {
     enum { FIRST_ROOM = 64 };
     if (table->count == 0 || (table->count >= FIRST_ROOM && !(table->count & (table->count - 1)))) {
         size_t room = table->count ? 2 * (size_t)table->count : FIRST_ROOM;
@@ -77,19 +79,59 @@ static SxStatus add(SxFormationTable *table, const SxSystem *system, int rotatio
         }
         table->formation = more;
     }
-    SxStatus status =
-        solve_or_turn(table, system, rotation, mask, options, &table->formation[table->count], err);
+    return SX_OK;
+}
+
+static SxStatus add(SxFormationTable *table, const SxSystem *system, int rotation, unsigned mask,
+                    const SxFormationOptions *options, SxError *err) {
+    if (sx_formation_at(table, rotation, mask, options->sides)) {
+        return SX_OK;
+    }
+    SxStatus status = grow(table, err);
+    if (status == SX_OK) {
+        status = solve_or_turn(table, system, rotation, mask, options,
+                               &table->formation[table->count], err);
+    }
     if (status == SX_OK) {
         table->index[rotation][mask][options->sides] = ++table->count;
     }
     return status;
 }
 
+static bool is_asked(const SxSystem *system, int rotation, int sides,
+                     const SxFormationOptions *asked) {
+    int usual = asked->sides == SX_USUAL_SIDES ? sx_usual_sides(system, rotation) : asked->sides;
+    return sides == usual ||
+           (asked->every_side && sx_sides_are_open(system, rotation, sides, asked->terms));
+}
+
+/* Takes over what was computed when the program was built, if it was for the same. */
+static SxStatus take_ready(SxFormationTable *table, const SxSystem *system, unsigned sizes,
+                           const SxFormationOptions *asked, SxError *err) {
+    const int32_t *data =
+        asked->wishes ? NULL : ready_find(ready_key(system, asked->terms, asked->margin));
+    ReadyEntry entry = {0, 0, SX_SIDES};
+    while (data && ready_next(system, asked->terms, &entry)) {
+        SxFormation formation;
+        data += ready_unpack(system, &entry, data, &formation);
+        if (!(sizes >> sx_count_members(entry.passers) & 1) ||
+            !is_asked(system, entry.rotation, entry.sides, asked)) {
+            continue;
+        }
+        SxStatus status = grow(table, err);
+        if (status != SX_OK) {
+            return status;
+        }
+        table->formation[table->count++] = formation;
+        table->index[entry.rotation][entry.passers][entry.sides] = table->count;
+    }
+    return SX_OK;
+}
+
 static SxStatus fill_rotation(SxFormationTable *table, const SxSystem *system, int rotation,
                               unsigned sizes, bool setter_passes, const SxFormationOptions *asked,
                               SxError *err) {
     SxFormationOptions options = *asked;
-    int usual = asked->sides == SX_USUAL_SIDES ? sx_usual_sides(system, rotation) : asked->sides;
     SxStatus status = SX_OK;
     for (unsigned mask = 1; mask < SX_MASKS && status == SX_OK; mask++) {
         int size = sx_count_members(mask);
@@ -99,8 +141,7 @@ static SxStatus fill_rotation(SxFormationTable *table, const SxSystem *system, i
             continue;
         }
         for (int sides = 0; sides < SX_SIDES && status == SX_OK; sides++) {
-            if (sides == usual ||
-                (asked->every_side && sx_sides_are_open(system, rotation, sides, asked->terms))) {
+            if (is_asked(system, rotation, sides, asked)) {
                 options.sides = sides;
                 status = add(table, system, rotation, mask, &options, err);
             }
@@ -124,6 +165,9 @@ SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool s
     if (!asked.terms) {
         status = sx_formation_terms_load(NULL, &terms, err);
         asked.terms = &terms;
+    }
+    if (status == SX_OK) {
+        status = take_ready(made, system, sizes, &asked, err);
     }
     for (int r = 0; r < SX_ROTATIONS && status == SX_OK; r++) {
         status = fill_rotation(made, system, r, sizes, setter_passes, &asked, err);
