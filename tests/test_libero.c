@@ -23,6 +23,9 @@ static void cover(SxLineup *lineup, int slot, int libero, int from_turn, bool se
         SxRotation *at = &lineup->rotation[(slot + turn) % SX_ROTATIONS];
         at->libero = libero;
         at->libero_slot = slot;
+        bool here = turn > 0 || serves;
+        at->serve_libero = here ? libero : -1;
+        at->serve_libero_slot = here ? slot : -1;
         at->libero_serves = serves && turn == 0;
     }
 }
@@ -33,6 +36,7 @@ static SxLineup plain_lineup(void) {
     for (int s = 0; s < SX_SLOTS; s++) {
         lineup.order.front[s] = lineup.order.back[s] = s;
         lineup.rotation[s].libero = lineup.rotation[s].libero_slot = -1;
+        lineup.rotation[s].serve_libero = lineup.rotation[s].serve_libero_slot = -1;
     }
     lineup.libero_count = 1;
     lineup.liberos[0] = LIBERO;
@@ -60,7 +64,7 @@ Test(libero, for_both_middles_who_serve_themselves_is_legal_everywhere) {
     SxLiberoPlan plan;
     for (int serves = 0; serves < 2; serves++) {
         SxRules rules = profile(1, serves);
-        sx_libero_plan(&lineup, &rules, &plan);
+        sx_libero_plan(&lineup, &plan);
         cr_assert_eq(check(&plan, &rules, NULL), 0);
     }
     cr_assert_eq(plan.at[2][SX_SERVE].libero, SX_NO_LIBERO); /* the middle's own serve */
@@ -72,10 +76,9 @@ Test(libero, for_both_middles_who_serve_themselves_is_legal_everywhere) {
 /* In once and out once for each middle: four replacements a cycle. */
 Test(libero, the_steps_are_two_in_and_two_out) {
     SxLineup lineup = both_middles();
-    SxRules rules = profile(1, false);
     SxLiberoPlan plan;
     SxLiberoSteps steps;
-    sx_libero_plan(&lineup, &rules, &plan);
+    sx_libero_plan(&lineup, &plan);
     sx_libero_steps(&plan, 2, SX_SERVE, &steps);
     cr_assert_eq(steps.count, 3); /* the last 'out' falls on the start of the next cycle */
     cr_assert_eq(steps.step[0].kind, SX_STEP_IN);
@@ -90,7 +93,6 @@ Test(libero, the_steps_are_two_in_and_two_out) {
 
 Test(libero, a_step_reads_as_the_coach_calls_it) {
     SxLineup lineup = both_middles();
-    SxRules rules = profile(1, false);
     SxLiberoPlan plan;
     SxLiberoSteps steps;
     static SxTeam team;
@@ -98,7 +100,7 @@ Test(libero, a_step_reads_as_the_coach_calls_it) {
     for (int p = 0; p <= LIBERO; p++) {
         team.players[p].number = p + 10;
     }
-    sx_libero_plan(&lineup, &rules, &plan);
+    sx_libero_plan(&lineup, &plan);
     sx_libero_steps(&plan, 2, SX_SERVE, &steps);
     cr_assert_str_eq(sx_libero_step_text(&steps.step[0], &lineup, &team, text, sizeof text),
                      "Rotation 3, receiving: libero #16 comes in for #12 (right back)");
@@ -113,7 +115,7 @@ Test(libero, staying_on_in_the_front_row_is_a_fault) {
     SxRules rules = profile(1, false);
     SxLiberoPlan plan;
     SxLiberoFault fault;
-    sx_libero_plan(&lineup, &rules, &plan);
+    sx_libero_plan(&lineup, &plan);
     plan.at[5][SX_SERVE] = (SxLiberoStay){0, FIRST_MIDDLE};
     cr_assert_eq(check(&plan, &rules, &fault), 2); /* and then no rally before the second middle */
     cr_assert_eq(fault.kind, SX_STAY_FRONT_ROW);
@@ -147,7 +149,7 @@ Test(libero, serving_is_for_one_place_where_it_is_allowed) {
     SxRules fivb = profile(2, false), college = profile(2, true);
     SxLiberoPlan plan;
     SxLiberoFault fault;
-    sx_libero_plan(&lineup, &college, &plan);
+    sx_libero_plan(&lineup, &plan);
     cr_assert_eq(plan.at[2][SX_SERVE].slot, FIRST_MIDDLE);
     cr_assert_eq(check(&plan, &college, NULL), 0); /* straight over from the second middle */
     cr_assert_gt(check(&plan, &fivb, &fault), 0);
@@ -161,10 +163,9 @@ Test(libero, serving_straight_from_another_place_is_one_step) {
     SxLineup lineup = plain_lineup();
     cover(&lineup, FIRST_MIDDLE, LIBERO, 0, true);
     cover(&lineup, SECOND_MIDDLE, LIBERO, 0, false);
-    SxRules college = profile(2, true);
     SxLiberoPlan plan;
     SxLiberoSteps steps;
-    sx_libero_plan(&lineup, &college, &plan);
+    sx_libero_plan(&lineup, &plan);
     sx_libero_steps(&plan, 1, SX_RECEIVE, &steps);
     cr_assert_eq(steps.step[1].kind, SX_STEP_GO);
     cr_assert_eq(steps.step[1].rotation, 2);
@@ -180,26 +181,30 @@ Test(libero, a_second_libero_needs_a_profile_that_names_two) {
     SxRules one = profile(1, false), two = profile(2, false);
     SxLiberoPlan plan;
     SxLiberoFault fault;
-    sx_libero_plan(&lineup, &two, &plan);
+    sx_libero_plan(&lineup, &plan);
     cr_assert_eq(check(&plan, &two, NULL), 0);
     cr_assert_gt(check(&plan, &one, &fault), 0);
     cr_assert_eq(fault.kind, SX_STAY_UNNAMED);
 }
 
-/* A stay that would follow another without a rally begins one rally later. */
-Test(libero, the_plan_sits_out_a_rally_where_the_rules_ask_for_it) {
+/* From one slot to another's second turn there is no serve of her own to sit out. */
+Test(libero, a_stay_that_follows_another_at_once_is_a_fault) {
     SxLineup lineup = plain_lineup();
     cover(&lineup, 2, LIBERO, 0, false); /* rotations 2, 3, 4 */
     cover(&lineup, 4, LIBERO, 1, false); /* from its second turn: rotations 5 and 0 */
     SxRules rules = profile(1, false);
     SxLiberoPlan plan;
-    sx_libero_plan(&lineup, &rules, &plan);
-    cr_assert_eq(plan.at[5][SX_SERVE].libero, SX_NO_LIBERO);
-    cr_assert_eq(plan.at[5][SX_RECEIVE].slot, 4);
+    SxLiberoFault fault;
+    sx_libero_plan(&lineup, &plan);
+    cr_assert_eq(check(&plan, &rules, &fault), 1);
+    cr_assert_eq(fault.kind, SX_STAY_NO_RALLY);
+    lineup.rotation[5].serve_libero = -1; /* out for the serving rally, then in */
+    sx_libero_plan(&lineup, &plan);
     cr_assert_eq(check(&plan, &rules, NULL), 0);
 }
 
-/* Any plan made of whole stays, for any pair of slots, any libero and profile, is legal. */
+/* Any plan made of whole stays, for any pair of slots, any libero and profile, is legal, unless one
+ * follows the other at once. */
 Test(libero, every_plan_of_whole_stays_is_legal) {
     for (int a = 0; a < SX_SLOTS; a++) {
         for (int b = 0; b < SX_SLOTS; b++) {
@@ -216,13 +221,15 @@ Test(libero, every_plan_of_whole_stays_is_legal) {
                             overlap |= (a + i) % SX_ROTATIONS == (b + k) % SX_ROTATIONS;
                         }
                     }
-                    if (overlap) {
+                    bool at_once = (turn_b > 0 && (a + 3) % 6 == (b + turn_b) % 6) ||
+                                   (turn_a > 0 && (b + 3) % 6 == (a + turn_a) % 6);
+                    if (overlap || at_once) {
                         continue;
                     }
                     cover(&lineup, a, LIBERO, turn_a, (kind & 1) && turn_a == 0);
                     cover(&lineup, b, kind & 2 ? SECOND : LIBERO, turn_b, false);
                     SxLiberoPlan plan;
-                    sx_libero_plan(&lineup, &rules, &plan);
+                    sx_libero_plan(&lineup, &plan);
                     cr_assert_eq(check(&plan, &rules, NULL), 0);
                 }
             }

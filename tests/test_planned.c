@@ -50,7 +50,7 @@ static void libero_holds(const Desk *desk, const SxLineup *lineup, const char *l
     SxLiberoPlan plan;
     SxLiberoFault faults[SX_LIBERO_FAULTS];
     SxLiberoSteps steps;
-    sx_libero_plan(lineup, &desk->rules, &plan);
+    sx_libero_plan(lineup, &plan);
     cr_expect_eq(sx_libero_check(&plan, &desk->rules, faults), 0, "%s: fault %d", label,
                  faults[0].kind);
     sx_libero_steps(&plan, lineup->start, SX_RECEIVE, &steps);

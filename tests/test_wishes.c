@@ -33,6 +33,14 @@ static bool is_front(int s, int r) {
     return ahead >= 1 && ahead <= 3;
 }
 
+/* Who stands in slot s while we serve in rotation r. */
+static int at_serve(const SxLineup *l, int r, int s) {
+    if (l->rotation[r].serve_libero >= 0 && l->rotation[r].serve_libero_slot == s) {
+        return l->rotation[r].serve_libero;
+    }
+    return is_front(s, r) ? l->order.front[s] : l->order.back[s];
+}
+
 static int receiver(const SxLineup *l, int r, int s) {
     if (l->rotation[r].libero >= 0 && l->rotation[r].libero_slot == s) {
         return l->rotation[r].libero;
@@ -43,7 +51,7 @@ static int receiver(const SxLineup *l, int r, int s) {
 static bool does_play(const SxLineup *l, int player) {
     bool plays = place_of(l, player) >= 0;
     for (int r = 0; r < 6; r++) {
-        plays |= l->rotation[r].libero == player;
+        plays |= l->rotation[r].libero == player || l->rotation[r].serve_libero == player;
     }
     return plays;
 }
@@ -64,6 +72,7 @@ static bool is_kept(const SxProblem *problem, const SxLineup *l, const SxWish *w
                 in_back += !is_front(s, r) && here >= 0;
                 passed += l->rotation[r].passers >> s & 1;
             }
+            in_back += at_serve(l, r, s) == p && !is_front(s, r) && here >= 0 && s != r;
         }
         int duty = problem->system->setter_slot[r];
         sets |= p >= 0 && (is_front(duty, r) ? l->order.front[duty] : l->order.back[duty]) == p;
@@ -89,8 +98,10 @@ static bool is_kept(const SxProblem *problem, const SxLineup *l, const SxWish *w
     case SX_NOT_FRONT_ROW:
         return here < 0 || l->order.front[here] != p;
     case SX_NOT_BACK_ROW:
-    case SX_LIBERO_FOR:
         return in_back == 0;
+    case SX_LIBERO_FOR: /* and no substitute stands in for her instead */
+        return in_back == 0 && (here < 0 || problem->system->split[here] ||
+                                l->order.front[here] != p || l->order.back[here] == p);
     case SX_MIN_ROTATIONS:
         return on_court >= w->value;
     case SX_MAX_SUBSTITUTIONS:

@@ -24,9 +24,35 @@ SX_API double sx_rotation_score(const SxPlan *plan, const double part[SX_PARTS])
 /* The six of a complete lineup. */
 SX_API void sx_lineup_six(const SxLineup *lineup, int rotation, SxSix *six);
 
-/* Chooses the libero's replacements and the passers that make a given order score best, by trying
- * them all; fills everything but proof, bound and gap. SX_NO, without a message, if no choice keeps
- * the wishes. Ties: no libero before a libero, later entry before earlier, smaller passer mask. */
+/* --- who gets how many of the balls in reception ---
+ *
+ * The attack part is the sum of share times rating over the sum of shares, less what coming late
+ * costs; it may fall below 0 when hitters come very late. */
+
+/* The share of the balls that goes to a slot, before the shares are made to sum to 1: by the lane
+ * for a front-row hitter, and the constants for the setter on duty in front and for a back-row
+ * attacker; 0 for anybody else. */
+SX_API double sx_attack_share(const SxProblem *problem, int rotation, int slot, int sides);
+/* Is she a front-row hitter (not the setter on duty)? */
+SX_API bool sx_is_front_hitter(const SxSystem *system, int rotation, int slot);
+/* Does she attack away from her usual sides? */
+SX_API bool sx_attacks_away(const SxProblem *problem, int player, int rotation, int slot,
+                            int sides);
+/* The attack rating of a slot's player, connections and a hitter's wrong side counted in, lateness
+ * not; `player` holds each slot's own player in that rotation. */
+SX_API double sx_attack_rating(const SxProblem *problem, int rotation, const int player[SX_SLOTS],
+                               int slot, int sides);
+/* The shares of all who are there; `replaced` is a slot that the libero has taken, or
+ * SX_NOBODY. */
+SX_API double sx_attack_total(const SxProblem *problem, int rotation, int sides, int replaced);
+/* Sum of share times seconds late over the hitters who are there. */
+SX_API double sx_attack_lateness(const SxProblem *problem, int rotation,
+                                 const SxFormation *formation, int replaced);
+
+/* Chooses the liberos, their replacements, the passers and the sides that make a given order score
+ * best; fills everything but proof, bound and gap. SX_NO, without a message, if no choice keeps the
+ * wishes. Ties: the plain mean of the rotations where the plan leaves some without weight, then
+ * fewer replacements, nobody before a libero, the smaller passer mask, the usual sides. */
 SX_API SxStatus sx_evaluate_order(const SxProblem *problem, const SxOrder *order, int start,
                                   SxLineup *out, SxError *err);
 

@@ -29,10 +29,8 @@ typedef struct {
     SxLiberoStay at[SX_ROTATIONS][SX_PHASES];
 } SxLiberoPlan;
 
-/* The plan of a lineup (see SxRotation): once in for a slot she stays until it reaches the front
- * row; the slot's own player serves unless libero_serves. Where she would change from one slot to
- * another without a rally between, and the rules do not let her, she sits out the serving rally. */
-SX_API void sx_libero_plan(const SxLineup *lineup, const SxRules *rules, SxLiberoPlan *out);
+/* The plan of a lineup (see SxRotation). */
+SX_API void sx_libero_plan(const SxLineup *lineup, SxLiberoPlan *out);
 
 typedef enum {
     SX_STAY_FRONT_ROW,  /* for a front-row player */

@@ -41,7 +41,9 @@ typedef struct {
     double part[SX_PARTS];      /* 0 to 10 each; run in metres */
     int libero;                 /* player index of the libero in reception, -1 for none */
     int libero_slot;            /* slot she stands in for, -1 for none */
-    bool libero_serves;         /* she serves in this rotation (for slot r) */
+    int serve_libero;           /* the libero while we serve, -1 for none */
+    int serve_libero_slot;      /* slot she stands in for, -1 for none */
+    bool libero_serves;         /* she serves in this rotation: serve_libero_slot is the rotation */
     unsigned passers;           /* bit s: slot s passes */
     int sides;                  /* who attacks the first ball from where, 0 to SX_SIDES - 1 */
     const SxFormation *receive; /* borrowed from the problem's table */
@@ -83,8 +85,8 @@ typedef struct {
 SX_API SxStatus sx_lineup_solve(const SxProblem *problem, const SxSolveOptions *options,
                                 SxLineup *out, SxError *err);
 
-/* Recomputes parts, scores, mean and minimum of a complete lineup (order, libero, passers set by
- * the caller) by plain arithmetic, without a solver. */
+/* Recomputes parts, scores, mean and minimum of a complete lineup (order, liberos, passers and
+ * sides set by the caller) by plain arithmetic, without a solver. */
 SX_API void sx_lineup_score(const SxProblem *problem, SxLineup *lineup);
 
 /* The player on court for a slot in a rotation and phase, the libero included. */

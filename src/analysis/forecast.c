@@ -82,10 +82,15 @@ static unsigned turned_mask(unsigned slots, int by) {
     return turned;
 }
 
+static int turned_slot(int slot, int by) {
+    return slot < 0 ? slot : (slot + by) % SX_SLOTS;
+}
+
 static bool same_rotation(const SxRotation *a, const SxRotation *b, int by) {
-    const int slot = a->libero_slot < 0 ? -1 : (a->libero_slot + by) % SX_SLOTS;
-    return a->libero == b->libero && slot == b->libero_slot &&
-           a->libero_serves == b->libero_serves && turned_mask(a->passers, by) == b->passers;
+    return a->libero == b->libero && turned_slot(a->libero_slot, by) == b->libero_slot &&
+           a->serve_libero == b->serve_libero &&
+           turned_slot(a->serve_libero_slot, by) == b->serve_libero_slot && a->sides == b->sides &&
+           turned_mask(a->passers, by) == b->passers;
 }
 
 /* Is b the lineup a with slots and rotations numbered on by so many? */

@@ -44,20 +44,16 @@ static int named_index(const SxLineup *lineup, int player) {
     return lineup->libero_count > 1 && lineup->liberos[1] == player ? 1 : 0;
 }
 
-void sx_libero_plan(const SxLineup *lineup, const SxRules *rules, SxLiberoPlan *out) {
+static SxLiberoStay stay_of(const SxLineup *lineup, int player, int slot) {
+    return player < 0 ? (SxLiberoStay){SX_NO_LIBERO, -1}
+                      : (SxLiberoStay){named_index(lineup, player), slot};
+}
+
+void sx_libero_plan(const SxLineup *lineup, SxLiberoPlan *out) {
     for (int r = 0; r < SX_ROTATIONS; r++) {
         const SxRotation *at = &lineup->rotation[r];
-        SxLiberoStay stay = {SX_NO_LIBERO, -1}, none = stay;
-        if (at->libero >= 0) {
-            stay = (SxLiberoStay){named_index(lineup, at->libero), at->libero_slot};
-        }
-        out->at[r][SX_RECEIVE] = stay;
-        out->at[r][SX_SERVE] = at->libero_slot == r && !at->libero_serves ? none : stay;
-    }
-    for (int s = 0; s < SITUATIONS; s++) {
-        if (phase_of(s) == SX_SERVE && skips_the_rally(out, rules, s)) {
-            out->at[rotation_of(s)][SX_SERVE] = (SxLiberoStay){SX_NO_LIBERO, -1};
-        }
+        out->at[r][SX_RECEIVE] = stay_of(lineup, at->libero, at->libero_slot);
+        out->at[r][SX_SERVE] = stay_of(lineup, at->serve_libero, at->serve_libero_slot);
     }
 }
 

@@ -16,7 +16,7 @@ SxStatus sx_serve_formations(const SxProblem *problem, const SxFormationOptions 
 SxStatus sx_match_day(const SxProblem *problem, const SxLineup *lineup, const SxOutlook *outlook,
                       SxMatchDay *day, SxError *err) {
     SxLiberoPlan plan;
-    sx_libero_plan(lineup, problem->rules, &plan);
+    sx_libero_plan(lineup, &plan);
     sx_libero_steps(&plan, lineup->start, SX_RECEIVE, &day->steps);
     day->after = outlook->after[SX_RECEIVE];
     const SxStatus status = sx_serve_formations(problem, NULL, &day->serve, err);

@@ -2,6 +2,7 @@
 #include "analysis/setfacts.h"
 
 #include "sixturn/eligible.h"
+#include "sixturn/evaluate.h"
 #include "sixturn/outlook.h"
 
 #include <math.h>
@@ -12,6 +13,7 @@ static const SxSkill skill_of[WORTHS] = {
     [WORTH_ATTACK + SX_LEFT] = SX_ATTACKING,
     [WORTH_ATTACK + SX_CENTRE] = SX_ATTACKING,
     [WORTH_ATTACK + SX_RIGHT] = SX_ATTACKING,
+    [WORTH_SECOND_BALL] = SX_ATTACKING,
     [WORTH_BLOCK] = SX_BLOCKING,
     [WORTH_PASS] = SX_PASSING,
     [WORTH_SET] = SX_SETTING,
@@ -29,6 +31,10 @@ static void find_worth(SetFacts *facts, int p, int s, SxRow row) {
         const bool raw = k == WORTH_PASS || k == WORTH_SERVE || k == WORTH_DIG;
         worth[k] = raw ? problem->team->players[p].skill[skill_of[k]]
                        : sx_fit_skill(problem, p, s, row, skill_of[k]);
+    }
+    const unsigned usual = sx_usual_lanes(&problem->team->players[p]);
+    for (int lane = 0; row == SX_FRONT && lane < SX_LANES; lane++) {
+        worth[WORTH_ATTACK + lane] -= usual >> lane & 1 ? 0 : sx_scoring_of(problem)->away;
     }
 }
 
@@ -172,8 +178,7 @@ static void find_bonuses(SetFacts *facts) {
  */
 
 static bool libero_may(const SetFacts *facts, int r, int s) {
-    const int turn = sx_back_turn(s, r);
-    return turn >= 0 && sx_libero_may_enter(facts->problem->system, s, turn);
+    return sx_libero_may_replace(facts->problem->system, s, r);
 }
 
 static SxLane lane_of(const SetFacts *facts, int r, int sides, int s) {
@@ -181,17 +186,20 @@ static SxLane lane_of(const SetFacts *facts, int r, int sides, int s) {
                                          : facts->problem->system->duty[s][SX_BACK].lane;
 }
 
+/* What a slot's attack asks for, index into worth. */
+static int attack_worth(const SetFacts *facts, int r, int sides, int s) {
+    if (s == facts->problem->system->setter_slot[r]) {
+        return WORTH_SECOND_BALL;
+    }
+    return WORTH_ATTACK + (sx_slot_row(s, r) == SX_FRONT ? (int)lane_of(facts, r, sides, s) : 0);
+}
+
 static void find_shares(SetFacts *facts, int r, int sides, int gone) {
-    const SxScoring *scoring = sx_scoring_of(facts->problem);
     double *share = facts->share[r][sides][gone];
+    const double total = sx_attack_total(facts->problem, r, sides, gone);
     for (int s = 0; s < SX_SLOTS; s++) {
-        const SxRow row = sx_slot_row(s, r);
-        share[s] = 0;
-        if (!facts->problem->system->duty[s][row].attacks || s == gone) {
-            continue;
-        }
-        share[s] = row == SX_FRONT ? scoring->front_attack[lane_of(facts, r, sides, s)]
-                                   : scoring->back_attack;
+        share[s] =
+            s != gone && total > 0 ? sx_attack_share(facts->problem, r, s, sides) / total : 0;
     }
 }
 
@@ -204,8 +212,10 @@ static void add_choice(SetFacts *facts, int r, unsigned passers, int sides,
     choice->set_late = scoring->late_set * formation->late[facts->problem->system->setter_slot[r]];
     for (int gone = 0; gone <= NO_SLOT; gone++) {
         for (int s = 0; s < SX_SLOTS; s++) {
-            choice->attack_late[gone] +=
-                facts->share[r][sides][gone][s] * scoring->late_attack * formation->late[s];
+            if (s != facts->problem->system->setter_slot[r]) {
+                choice->attack_late[gone] +=
+                    facts->share[r][sides][gone][s] * scoring->late_attack * formation->late[s];
+            }
         }
         double *least_late = &facts->least_late[r][sides][gone];
         *least_late = facts->side_used[r][sides] ? fmin(*least_late, choice->attack_late[gone])
@@ -223,15 +233,20 @@ static void find_choices(SetFacts *facts) {
         for (int s = 0; s < SX_SLOTS; s++) {
             facts->libero_slots[r] |= (unsigned)libero_may(facts, r, s) << s;
         }
-        const int sides = sx_usual_sides(problem->system, r);
-        for (int gone = 0; gone <= NO_SLOT; gone++) {
-            find_shares(facts, r, sides, gone);
+        for (int sides = 0; sides < SX_SIDES; sides++) {
+            for (int gone = 0; gone <= NO_SLOT; gone++) {
+                find_shares(facts, r, sides, gone);
+            }
         }
+        const int usual = sx_usual_sides(problem->system, r);
         for (unsigned mask = 1; mask < SX_MASKS; mask++) {
-            const SxFormation *formation = sx_formation_at(problem->table, r, mask, sides);
-            if (formation && formation->feasible &&
-                problem->plan->passers >> sx_count_members(mask) & 1) {
-                add_choice(facts, r, mask, sides, formation);
+            for (int k = 0; k < SX_SIDES; k++) { /* the usual sides first: ties keep the first */
+                const int sides = k == 0 ? usual : k <= usual ? k - 1 : k;
+                const SxFormation *formation = sx_formation_at(problem->table, r, mask, sides);
+                if (formation && formation->feasible &&
+                    problem->plan->passers >> sx_count_members(mask) & 1) {
+                    add_choice(facts, r, mask, sides, formation);
+                }
             }
         }
     }
@@ -395,8 +410,8 @@ static double attack_of(const SetFacts *facts, const Best *best, int r, int side
             continue;
         }
         const SxRow row = sx_slot_row(s, r);
-        const int lane = row == SX_FRONT ? (int)lane_of(facts, r, sides, s) : 0;
-        sum += share[s] * (best->worth[s][row][WORTH_ATTACK + lane] + best->bonus[r][s]);
+        sum +=
+            share[s] * (best->worth[s][row][attack_worth(facts, r, sides, s)] + best->bonus[r][s]);
     }
     return sum;
 }
@@ -534,10 +549,9 @@ static double attacking_of(const SetFacts *facts, const Seating *seating, int r,
             continue;
         }
         const bool front = sx_slot_row(s, r) == SX_FRONT;
-        const int lane = front ? (int)lane_of(facts, r, sides, s) : 0;
         const double link =
             front && s != setter_slot ? facts->bonus[setter][seating->who[s][SX_FRONT]] : 0;
-        sum += share[s] * (worth_of(facts, seating, r, s)[WORTH_ATTACK + lane] + link);
+        sum += share[s] * (worth_of(facts, seating, r, s)[attack_worth(facts, r, sides, s)] + link);
     }
     return sum;
 }

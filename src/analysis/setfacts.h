@@ -22,7 +22,8 @@ static inline PlayerSet player_bit(int player) {
 /* What a place asks of its player. In the back row attacking counts as from the left. */
 typedef enum {
     WORTH_ATTACK, /* and SX_LANES - 1 more, by the lane attacked from */
-    WORTH_BLOCK = WORTH_ATTACK + SX_LANES,
+    WORTH_SECOND_BALL = WORTH_ATTACK + SX_LANES, /* attacking of the setter on duty in front */
+    WORTH_BLOCK,
     WORTH_PASS,
     WORTH_SET,
     WORTH_SERVE,

@@ -160,6 +160,8 @@ static bool take_wish(Stays *stays, const SxWish *wish) {
     case SX_LIBERO_FOR:
         if (s >= 0 && stays->seating->who[s][SX_BACK] == wish->player) {
             stays->must_cover |= 1u << s;
+        } else if (s >= 0 && wish->kind == SX_LIBERO_FOR) {
+            return stays->facts->problem->system->split[s]; /* no substitute instead */
         }
         return true;
     default:
@@ -275,13 +277,14 @@ static bool add_stay(Stays *stays, int t, Stay stay, int index) {
     Situation *at = &stays->situation[t];
     const int r = rotation_of(t), tracks = facts->quick.tracks;
     int count = 1;
-    if (phase_of(t) == SX_RECEIVE) {
-        for (int s = 0; s < SX_SLOTS; s++) {
-            const bool stays_back = sx_slot_row(s, r) == SX_BACK && stay.slot != s;
-            if (stays->must_cover >> s & 1 && stays_back) {
-                return true;
-            }
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const bool own_serve = phase_of(t) == SX_SERVE && s == r;
+        const bool stays_back = sx_slot_row(s, r) == SX_BACK && stay.slot != s && !own_serve;
+        if (stays->must_cover >> s & 1 && stays_back) {
+            return true;
         }
+    }
+    if (phase_of(t) == SX_RECEIVE) {
         const OnCourt on = {stays, stay};
         count =
             sx_set_facts_receive(facts, stays->seating, r, stay.libero, stay.slot, passers_allowed,
@@ -336,24 +339,11 @@ static bool same_stay(const Stay *a, const Stay *b) {
     return a->libero == b->libero && a->slot == b->slot;
 }
 
-/* A lineup tells one stay for each rotation: from the serve on, or, if she does not serve, from
- * reception on, until the slot reaches the front row. */
-static bool can_be_told(int t, const Stay *before, const Stay *now) {
-    const int r = rotation_of(t);
-    if (phase_of(t) == SX_RECEIVE) {
-        return same_stay(before, now) || (before->libero < 0 && now->slot == r);
-    }
-    return before->libero < 0 || sx_slot_row(before->slot, r) == SX_FRONT || same_stay(before, now);
-}
-
 /* May situation t be played with `now` after `before`? FIVB 19: a rally between two replacements;
  * coming in to serve is no exception but where a libero may serve (see libero.h). */
 static bool may_follow(const Stays *stays, int t, const Stay *before, const Stay *now) {
     const bool at_once = before->libero >= 0 && now->libero >= 0 && before->slot != now->slot;
-    if (at_once && !(stays->facts->problem->rules->libero_serves && serves(t, now))) {
-        return false;
-    }
-    return can_be_told(t, before, now);
+    return !at_once || (stays->facts->problem->rules->libero_serves && serves(t, now));
 }
 
 /* Is the way a as good as b wherever they may go from here? */
@@ -622,6 +612,12 @@ StaysEnd sx_stays_best(Stays *stays, const Seating *seating, double floor, StayP
     return end == STAYS_NONE ? search_ways(stays, false, floor, out) : end;
 }
 
+static void name_libero(SxLineup *lineup, int player) {
+    if (player >= 0 && player != lineup->liberos[0] && player != lineup->liberos[1]) {
+        lineup->liberos[lineup->libero_count++] = player;
+    }
+}
+
 void sx_stays_lineup(const SetFacts *facts, const Seating *seating, const StayPlan *plan,
                      SxLineup *out) {
     memset(out, 0, sizeof *out);
@@ -632,17 +628,17 @@ void sx_stays_lineup(const SetFacts *facts, const Seating *seating, const StayPl
         out->order.back[s] = seating->who[s][SX_BACK];
     }
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        const Stay *stay = &plan->stay[r][SX_RECEIVE];
+        const Stay *receive = &plan->stay[r][SX_RECEIVE], *serve = &plan->stay[r][SX_SERVE];
         SxRotation *at = &out->rotation[r];
-        at->libero = stay->libero;
-        at->libero_slot = stay->slot;
-        at->libero_serves = serves(SX_PHASES * r, &plan->stay[r][SX_SERVE]);
+        at->libero = receive->libero;
+        at->libero_slot = receive->slot;
+        at->serve_libero = serve->libero;
+        at->serve_libero_slot = serve->slot;
+        at->libero_serves = serves(SX_PHASES * r, serve);
         at->passers = plan->choice[r]->passers;
         at->sides = plan->choice[r]->sides;
-        if (stay->libero >= 0 && stay->libero != out->liberos[0] &&
-            stay->libero != out->liberos[1]) {
-            out->liberos[out->libero_count++] = stay->libero;
-        }
+        name_libero(out, serve->libero);
+        name_libero(out, receive->libero);
     }
     if (out->libero_count == 2 && out->liberos[0] > out->liberos[1]) {
         const int swap = out->liberos[0];

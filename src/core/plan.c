@@ -64,53 +64,44 @@ static const char *player_text(const SxTeam *team, int player, char *text, size_
     return text;
 }
 
+static const char *const sentences[SX_WISH_KINDS] = {
+#define WISH(kind, key, reader, sentence, rows, check) [kind] = sentence,
+#include "core/wish_table.h"
+#undef WISH
+};
+
+static void append(char *text, size_t size, size_t *used, const char *piece, size_t length) {
+    for (size_t k = 0; k < length && *used + 1 < size; k++) {
+        text[(*used)++] = piece[k];
+    }
+    text[*used] = '\0';
+}
+
+/* Writes the sentence with its words for players and numbers filled in. */
 static void wish_sentence(const SxWish *wish, const char *player, const char *other, char *text,
                           size_t size) {
-    int value = wish->value;
-    const char *s = value == 1 ? "" : "s";
-    switch (wish->kind) {
-    case SX_MUST_PLAY:
-        snprintf(text, size, "%s must play", player);
-        break;
-    case SX_MUST_SIT:
-        snprintf(text, size, "%s must sit", player);
-        break;
-    case SX_FIXED_SLOT:
-        snprintf(text, size, "%s has slot %d of the serving order", player, value);
-        break;
-    case SX_OPPOSITE_PAIR:
-        snprintf(text, size, "%s and %s are opposite each other in the serving order", player,
-                 other);
-        break;
-    case SX_NOT_ADJACENT:
-        snprintf(text, size, "%s and %s are not neighbours in the serving order", player, other);
-        break;
-    case SX_NEVER_PASSES:
-        snprintf(text, size, "%s never passes", player);
-        break;
-    case SX_ALWAYS_PASSES:
-        snprintf(text, size, "%s passes whenever on court", player);
-        break;
-    case SX_NOT_FRONT_ROW:
-        snprintf(text, size, "%s does not play in the front row", player);
-        break;
-    case SX_NOT_BACK_ROW:
-        snprintf(text, size, "%s does not play in the back row, but may serve", player);
-        break;
-    case SX_MIN_ROTATIONS:
-        snprintf(text, size, "%s receives in at least %d rotation%s", player, value, s);
-        break;
-    case SX_LIBERO_FOR:
-        snprintf(text, size, "the libero comes in for %s", player);
-        break;
-    case SX_MAX_SUBSTITUTIONS:
-        snprintf(text, size, "at most %d planned substitution%s in six rotations", value, s);
-        break;
-    case SX_MUST_SET:
-        snprintf(text, size, "%s is one of the setters", player);
-        break;
-    case SX_WISH_KINDS:
-        break;
+    char value[16];
+    snprintf(value, sizeof value, "%d", wish->value);
+    const struct {
+        const char *word, *stands_for;
+    } words[] = {{"PLAYER", player},
+                 {"OTHER", other},
+                 {"VALUE", value},
+                 {"PLURAL", wish->value == 1 ? "" : "s"}};
+    size_t used = 0;
+    for (const char *at = sentences[wish->kind]; *at;) {
+        size_t length = 1;
+        const char *piece = at;
+        size_t piece_length = 1;
+        for (size_t k = 0; k < sizeof words / sizeof words[0]; k++) {
+            if (strncmp(at, words[k].word, strlen(words[k].word)) == 0) {
+                length = strlen(words[k].word);
+                piece = words[k].stands_for;
+                piece_length = strlen(piece);
+            }
+        }
+        append(text, size, &used, piece, piece_length);
+        at += length;
     }
 }
 
@@ -193,7 +184,7 @@ static void read_pairs(const Reading *reading, const SxJsonAt *at, SxWishKind ki
     }
 }
 
-static void read_slot_wishes(const Reading *reading, const SxJsonAt *at) {
+static void read_slots(const Reading *reading, const SxJsonAt *at, SxWishKind kind) {
     enum { PLAYER, SLOT, FIELDS };
     static const char *const keys[FIELDS] = {"player", "slot"};
     if (!sx_json_given(at) || !sx_json_array(at, 0, SX_MAX_WISHES)) {
@@ -205,12 +196,12 @@ static void read_slot_wishes(const Reading *reading, const SxJsonAt *at) {
         sx_json_members(&entry, keys, FIELDS, member);
         int player = sx_team_read_player(&member[PLAYER], reading->team);
         sx_json_integer(&member[SLOT], 0, SX_SLOTS - 1, &slot);
-        add_once(reading, &entry, SX_FIXED_SLOT, player, slot);
+        add_once(reading, &entry, kind, player, slot);
     }
 }
 
 /* One number for everybody who may play, or a number for each player named. */
-static void read_min_rotations(const Reading *reading, const SxJsonAt *at) {
+static void read_min_rotations(const Reading *reading, const SxJsonAt *at, SxWishKind kind) {
     if (!sx_json_given(at)) {
         return;
     }
@@ -219,7 +210,7 @@ static void read_min_rotations(const Reading *reading, const SxJsonAt *at) {
         sx_json_integer(at, 0, SX_ROTATIONS, &least);
         for (int p = 0; p < reading->team->player_count && least > 0; p++) {
             if (reading->team->players[p].available && !has_wish(reading->plan, SX_MUST_SIT, p)) {
-                add(reading, at, SX_MIN_ROTATIONS, p, NOBODY, least);
+                add(reading, at, kind, p, NOBODY, least);
             }
         }
         return;
@@ -234,41 +225,35 @@ static void read_min_rotations(const Reading *reading, const SxJsonAt *at) {
     for (SxJsonAt entry = sx_json_first(at); entry.item; sx_json_next(&entry)) {
         int player = sx_team_read_player_name(&entry, entry.key, reading->team);
         sx_json_integer(&entry, 0, SX_ROTATIONS, &least);
-        add_once(reading, &entry, SX_MIN_ROTATIONS, player, least);
+        add_once(reading, &entry, kind, player, least);
     }
 }
 
-static void read_max_substitutions(const Reading *reading, const SxJsonAt *at) {
+static void read_max_substitutions(const Reading *reading, const SxJsonAt *at, SxWishKind kind) {
     if (sx_json_given(at)) {
         int most = 0;
         sx_json_integer(at, 0, MOST_PLANNED_SUBSTITUTIONS, &most);
-        add(reading, at, SX_MAX_SUBSTITUTIONS, NOBODY, NOBODY, most);
+        add(reading, at, kind, NOBODY, NOBODY, most);
     }
 }
 
+/* In the order of the table: whom everybody's number leaves out must be known by then. */
 static void read_wishes(const SxJsonAt *at, const Reading *reading) {
     static const char *const keys[SX_WISH_KINDS] = {
-        [SX_MUST_PLAY] = "must_play",       [SX_MUST_SIT] = "must_sit",
-        [SX_FIXED_SLOT] = "slots",          [SX_OPPOSITE_PAIR] = "opposite",
-        [SX_NOT_ADJACENT] = "not_adjacent", [SX_NEVER_PASSES] = "never_pass",
-        [SX_ALWAYS_PASSES] = "always_pass", [SX_NOT_FRONT_ROW] = "not_front_row",
-        [SX_NOT_BACK_ROW] = "not_back_row", [SX_MIN_ROTATIONS] = "min_rotations",
-        [SX_LIBERO_FOR] = "libero_for",     [SX_MAX_SUBSTITUTIONS] = "max_substitutions",
-        [SX_MUST_SET] = "must_set",
+#define WISH(kind, key, reader, sentence, rows, check) [kind] = key,
+#include "core/wish_table.h"
+#undef WISH
     };
-    static const SxWishKind lists[] = {SX_MUST_PLAY,     SX_MUST_SIT,      SX_NEVER_PASSES,
-                                       SX_ALWAYS_PASSES, SX_NOT_FRONT_ROW, SX_NOT_BACK_ROW,
-                                       SX_LIBERO_FOR,    SX_MUST_SET};
+    static void (*const readers[SX_WISH_KINDS])(const Reading *, const SxJsonAt *, SxWishKind) = {
+#define WISH(kind, key, reader, sentence, rows, check) [kind] = reader,
+#include "core/wish_table.h"
+#undef WISH
+    };
     SxJsonAt member[SX_WISH_KINDS];
     sx_json_members(at, keys, SX_WISH_KINDS, member);
-    for (size_t i = 0; i < sizeof lists / sizeof lists[0]; i++) {
-        read_players(reading, &member[lists[i]], lists[i]);
+    for (int kind = 0; kind < SX_WISH_KINDS; kind++) {
+        readers[kind](reading, &member[kind], (SxWishKind)kind);
     }
-    read_pairs(reading, &member[SX_OPPOSITE_PAIR], SX_OPPOSITE_PAIR);
-    read_pairs(reading, &member[SX_NOT_ADJACENT], SX_NOT_ADJACENT);
-    read_slot_wishes(reading, &member[SX_FIXED_SLOT]);
-    read_min_rotations(reading, &member[SX_MIN_ROTATIONS]);
-    read_max_substitutions(reading, &member[SX_MAX_SUBSTITUTIONS]);
 }
 
 /* Reading weights and limits. */

@@ -45,15 +45,8 @@ bool sx_libero_may_replace(const SxSystem *system, int slot, int rotation) {
 }
 
 unsigned sx_usual_lanes(const SxPlayer *player) {
-    static const unsigned by_role[SX_ROLE_COUNT] = {[SX_SETTER] = 1u << SX_RIGHT,
-                                                    [SX_OUTSIDE] = 1u << SX_LEFT,
-                                                    [SX_MIDDLE] = 1u << SX_CENTRE,
-                                                    [SX_OPPOSITE] = 1u << SX_RIGHT};
     enum { EVERY_LANE = (1u << SX_LANES) - 1 };
-    unsigned lanes = player->attacks_from;
-    for (int role = 0; !player->attacks_from && role < SX_ROLE_COUNT; role++) {
-        lanes |= player->fitness[role] > 0 ? by_role[role] : 0;
-    }
+    unsigned lanes = player->attacks_from ? player->attacks_from : sx_sides_by_role(player);
     return lanes ? lanes : EVERY_LANE;
 }
 
@@ -72,8 +65,9 @@ bool sx_turn_counts_once(const SxProblem *problem) {
 
 bool sx_halves_alike(const SxProblem *problem) {
     const double *weight = problem->plan->rotation_weight;
+    bool weighed = problem->plan->balance < 1; /* else the rotations count by their least */
     for (int r = 0; r < SX_ROTATIONS / 2; r++) {
-        if (weight[r] != weight[r + SX_ROTATIONS / 2]) {
+        if (weighed && weight[r] != weight[r + SX_ROTATIONS / 2]) {
             return false;
         }
     }

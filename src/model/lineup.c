@@ -149,8 +149,9 @@ static SxStatus search(LineupModel *model, double time_limit, SxLineup *out, SxE
 /* --- canonical tie-break -------------------------------------------------------------------------
  */
 
-/* From now on only lineups as good as the optimum are feasible, and all of them are equal. */
-static void keep_optimal_only(LineupModel *model, double score) {
+/* From now on only lineups as good as the optimum of the objective are feasible, and all of them
+ * are equal. */
+static void keep_optimal_only(LineupModel *model, const char *name, double best) {
     MipRow *row = &model->row;
     for (int j = 1; j <= glp_get_num_cols(model->mip); j++) {
         double cost = glp_get_obj_coef(model->mip, j);
@@ -159,7 +160,9 @@ static void keep_optimal_only(LineupModel *model, double score) {
         }
         glp_set_obj_coef(model->mip, j, 0);
     }
-    mip_row_put(model->mip, row, "as_good", score - TIE, HUGE_VAL);
+    if (row->count) {
+        mip_row_put(model->mip, row, name, best - TIE, HUGE_VAL);
+    }
 }
 
 static bool relaxation_feasible(glp_prob *mip) {
@@ -186,10 +189,33 @@ static bool try_place(LineupModel *model, int column, const SxSolveOptions *opti
     return false;
 }
 
+/* Does the score leave rotations without a weight? */
+static bool plain_mean_decides(const SxPlan *plan) {
+    bool open = plan->balance >= 1;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        open |= plan->rotation_weight[r] == 0;
+    }
+    return open;
+}
+
+/* Among equal scores the best plain mean of the rotations. */
+static void prefer_plain_mean(LineupModel *model, const SxSolveOptions *options, SxOrder *order) {
+    sx_lineup_model_plain(model);
+    glp_iocp control;
+    set_controls(&control, seconds_left(options));
+    if (glp_intopt(model->mip, &control) == 0 && glp_mip_status(model->mip) == GLP_OPT) {
+        sx_lineup_model_order(model, order);
+        keep_optimal_only(model, "as_good_plain", glp_mip_obj_val(model->mip));
+    }
+}
+
 /* Place by place, the smallest shirt number that an equally good order allows. */
 static void break_ties(LineupModel *model, double score, const SxSolveOptions *options,
                        SxOrder *order) {
-    keep_optimal_only(model, score);
+    keep_optimal_only(model, "as_good", score);
+    if (plain_mean_decides(model->problem->plan)) {
+        prefer_plain_mean(model, options, order);
+    }
     for (int place = 0; place < SX_SLOTS * SX_ROWS; place++) {
         SxRow row = place < SX_SLOTS ? SX_FRONT : SX_BACK;
         int s = place % SX_SLOTS;

@@ -1,4 +1,5 @@
-/* The lineup program as a GLPK problem: which columns stand for what. */
+/* The lineup program as a GLPK problem: which columns stand for what. lineup_model.c opens with the
+ * formula. */
 #ifndef SIXTURN_MODEL_LINEUP_MODEL_H
 #define SIXTURN_MODEL_LINEUP_MODEL_H
 
@@ -10,20 +11,19 @@
 typedef struct {
     glp_prob *mip; /* NULL once the solver has given it up */
     const SxProblem *problem;
-    MipRow row; /* scratch */
-    /* Player p fills slot s in a row; both rows share one column unless they may differ. */
+    MipRow row; /* memory of the row under construction */
+    /* x: player p fills slot s in a row; both rows share one column unless they may differ. */
     int fills[SX_MAX_PLAYERS][SX_SLOTS][SX_ROWS];
-    int nominated[SX_MAX_PLAYERS];
-    /* Libero p comes in for slot s at back turn k and stays until the slot reaches the front row.
-     */
-    int enters[SX_MAX_PLAYERS][SX_SLOTS][SX_BACK_TURNS];
-    int libero_serves[SX_MAX_PLAYERS][SX_SLOTS];
-    /* Player p herself (no libero) is on court for slot s in reception at back turn k. */
-    int stays[SX_MAX_PLAYERS][SX_SLOTS][SX_BACK_TURNS];
-    int own_serve[SX_MAX_PLAYERS][SX_SLOTS];
+    int shared[SX_SLOTS];      /* h: two players share the slot by the coach's leave */
+    int named[SX_MAX_PLAYERS]; /* u: p is one of the liberos */
+    /* v: libero p is in for slot s in rotation r, serving or receiving. */
+    int in[SX_MAX_PLAYERS][SX_SLOTS][SX_ROTATIONS][SX_PHASES];
+    /* y: player p herself is on court for back-row slot s in rotation r, serving or receiving. */
+    int self[SX_MAX_PLAYERS][SX_SLOTS][SX_ROTATIONS][SX_PHASES];
+    /* q: p passes from slot s in rotation r, as one of n. */
     int passes[SX_MAX_PLAYERS][SX_SLOTS][SX_ROTATIONS][SX_MAX_PASSERS + 1];
-    int specialist_in[SX_SLOTS]; /* a back-row specialist is planned in this slot */
-    int weakest;                 /* the least rotation score */
+    int weakest;                /* w: the least rotation score; 0 when it does not count */
+    MipRow score[SX_ROTATIONS]; /* z: the terms of the rotation scores */
 } LineupModel;
 
 /* Builds the whole program. `wishes` tells which of the plan's wishes count (NULL: all). Free with
@@ -40,8 +40,8 @@ void sx_lineup_model_cut(LineupModel *model, const SxOrder *order);
 void sx_lineup_model_reward(LineupModel *model, int player, double points);
 /* In how many rotations she is, in the MIP solution. */
 int sx_lineup_model_receptions(const LineupModel *model, int player);
-/* Demands an order. */
-void sx_lineup_model_fix(LineupModel *model, const SxOrder *order);
+/* Makes the plain mean of the rotation scores the objective. */
+void sx_lineup_model_plain(LineupModel *model);
 /* Reads the order out of the MIP solution. */
 void sx_lineup_model_order(const LineupModel *model, SxOrder *order);
 

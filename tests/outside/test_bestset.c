@@ -163,29 +163,18 @@ static bool may_stand_in(const Brute *brute, int situation, int player, int slot
     const SxPlayer *who = &brute->desk->team.players[player];
     const int r = situation / 2;
     const bool serves = situation % 2 == 0 && slot == r;
-    bool sets_later = false; /* once in she stays until the front row, and she is no setter */
-    for (int k = r; in_back(slot, k % 6) && k < r + 3; k++) {
-        sets_later |= brute->desk->system.setter_slot[k % 6] == slot;
-    }
+    const bool sets = brute->desk->system.setter_slot[r] == slot; /* she is no setter */
     return brute->desk->rules.liberos > 0 && who->available && who->fitness[SX_LIBERO] > 0 &&
-           !holds_place(brute, player) && in_back(slot, r) && !sets_later &&
+           !holds_place(brute, player) && in_back(slot, r) && !sets &&
            (!serves || brute->desk->rules.libero_serves);
 }
 
-/* From one situation to the next: a rally between two replacements but to come in to serve, and
- * once in for a slot she stays until it comes to the front (she may sit out its serve). */
+/* From one situation to the next: a rally between two replacements, but to come in to serve. */
 static bool may_follow(const Brute *brute, State a, State b, int situation) {
     const int r = situation / 2;
     const bool serve = situation % 2 == 0;
     const bool comes_to_serve = serve && b.slot == r && brute->desk->rules.libero_serves;
-    if (a.libero >= 0 && b.libero >= 0 && a.slot != b.slot && !comes_to_serve) {
-        return false;
-    }
-    const bool same = a.libero == b.libero && a.slot == b.slot;
-    if (serve) {
-        return same || a.libero < 0 || !in_back(a.slot, r);
-    }
-    return same || (a.libero < 0 && b.slot == r);
+    return a.libero < 0 || b.libero < 0 || a.slot == b.slot || comes_to_serve;
 }
 
 static int owner(const Brute *brute, int s, int r) {
@@ -221,13 +210,18 @@ static void value_option(const Brute *brute, int situation, Option *option) {
     memcpy(lineup.order.back, brute->back, sizeof brute->back);
     for (int k = 0; k < 6; k++) {
         lineup.rotation[k].libero = lineup.rotation[k].libero_slot = -1;
+        lineup.rotation[k].serve_libero = lineup.rotation[k].serve_libero_slot = -1;
+        lineup.rotation[k].sides = sx_usual_sides(&brute->desk->system, k);
         lineup.rotation[k].passers = 1u << k | 1u << (k + 5) % 6 | 1u << (k + 1) % 6;
     }
     SxRotation *at = &lineup.rotation[r];
-    at->libero = option->state.libero;
-    at->libero_slot = option->state.slot;
-    at->libero_serves = situation % 2 == 0 && option->state.slot == r;
-    if (situation % 2) {
+    if (situation % 2 == 0) {
+        at->serve_libero = option->state.libero;
+        at->serve_libero_slot = option->state.slot;
+        at->libero_serves = option->state.slot == r;
+    } else {
+        at->libero = option->state.libero;
+        at->libero_slot = option->state.slot;
         at->passers = option->passers;
     }
     sx_lineup_score(&brute->desk->problem, &lineup);
@@ -323,7 +317,9 @@ static bool wish_holds(const Brute *brute, const SxWish *w) {
         for (int s = 0; s < 6; s++) {
             const int who = receive.slot == s ? receive.libero : owner(brute, s, r);
             on_court += who == w->player;
+            const int server = serve.slot == s ? serve.libero : owner(brute, s, r);
             at_the_back += who == w->player && here >= 0 && in_back(s, r);
+            at_the_back += server == w->player && here >= 0 && in_back(s, r) && s != r;
         }
         sets |= owner(brute, brute->desk->system.setter_slot[r], r) == w->player;
         changes += brute->front[r] != brute->back[r] ? 2 : 0;
@@ -342,8 +338,11 @@ static bool wish_holds(const Brute *brute, const SxWish *w) {
     case SX_NOT_FRONT_ROW:
         return here < 0 || brute->front[here] != w->player;
     case SX_NOT_BACK_ROW:
-    case SX_LIBERO_FOR:
         return at_the_back == 0;
+    case SX_LIBERO_FOR: /* and no substitute instead */
+        return at_the_back == 0 &&
+               (here < 0 || brute->desk->system.split[here] || brute->front[here] != w->player ||
+                brute->back[here] == w->player);
     case SX_MIN_ROTATIONS:
         return on_court >= w->value;
     case SX_MAX_SUBSTITUTIONS:

@@ -1,6 +1,7 @@
-/* The lineup program against plain loops: every order, every libero plan, every passer set of a
- * small roster, scored by arithmetic written anew from the description of the score. No solver.
- * Only the costs of the formations are taken as given; they are checked on their own elsewhere. */
+/* The lineup program against plain loops: every order, every libero plan, every passer set and
+ * every choice of sides of a small roster, scored by arithmetic written anew from the description
+ * of the score. No solver. Only the formations (cost and lateness) are taken as given; they are
+ * checked on their own elsewhere. */
 #include "support.h"
 
 #include <criterion/criterion.h>
@@ -9,31 +10,21 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { ROSTER = 9, MOST_PLANS = 4096 };
+#include "sixturn/libero.h"
+
+enum { ROSTER = 9, STATES = 7, MOST_LEVELS = 6 * STATES * STATES };
 
 static const double agree = 1e-6;
 static const double tie = 1e-7;
-
-/* Who the libero is and for whom, in one rotation. */
-typedef struct {
-    int libero, slot; /* -1: none */
-} Choice;
-
-typedef struct {
-    Choice at[6];
-    int serves; /* the rotation in which the libero serves, -1 for none */
-} LiberoPlan;
 
 typedef struct {
     const Desk *desk;
     int liberos[2];
     int libero_count;
-    LiberoPlan plans[MOST_PLANS];
-    int plan_count;
     int front[6], back[6];
     long orders;
     bool found;
-    double best;
+    double best, best_plain;
     int best_front[6], best_back[6];
 } Loops;
 
@@ -50,51 +41,13 @@ static bool in_front(int s, int r) {
     return turns_since_serve(s, r) > 2;
 }
 
-static bool plan_is_legal(const Loops *loops, const LiberoPlan *plan) {
-    for (int r = 0; r < 6; r++) {
-        Choice now = plan->at[r];
-        if (now.libero < 0) {
-            continue;
-        }
-        if (loops->desk->system.setter_slot[r] == now.slot) {
-            return false; /* the libero is no setter */
-        }
-        Choice next = plan->at[(r + 1) % 6];
-        bool stays = turns_since_serve(now.slot, r) < 2;
-        if (stays && (next.libero != now.libero || next.slot != now.slot)) {
-            return false; /* she stays until the slot comes to the front */
-        }
-        if (next.libero >= 0 && next.slot != now.slot && next.slot != (r + 1) % 6) {
-            return false; /* FIVB 19: a rally between; only the next slot's own serve gives one */
-        }
-    }
-    return true;
+/* Who is in: nobody (state 0), or libero k for the slot that served `turn` rotations ago. */
+static int libero_of(int state) {
+    return state == 0 ? -1 : (state - 1) / 3;
 }
 
-static void list_plans(Loops *loops, LiberoPlan *plan, int r) {
-    if (r == 6) {
-        if (!plan_is_legal(loops, plan)) {
-            return;
-        }
-        for (int serves = -1; serves < (loops->desk->rules.libero_serves ? 6 : 0); serves++) {
-            if (serves < 0 || (plan->at[serves].libero >= 0 && plan->at[serves].slot == serves)) {
-                plan->serves = serves;
-                cr_assert(loops->plan_count < MOST_PLANS);
-                loops->plans[loops->plan_count++] = *plan;
-            }
-        }
-        return;
-    }
-    plan->at[r] = (Choice){-1, -1};
-    list_plans(loops, plan, r + 1);
-    for (int k = 0; k < loops->libero_count; k++) {
-        for (int s = 0; s < 6; s++) {
-            if (!in_front(s, r)) {
-                plan->at[r] = (Choice){k, s};
-                list_plans(loops, plan, r + 1);
-            }
-        }
-    }
+static int slot_of(int state, int r) {
+    return state == 0 ? -1 : (r - (state - 1) % 3 + 6) % 6;
 }
 
 /* --- the score, part by part --------------------------------------------------------------------
@@ -102,6 +55,10 @@ static void list_plans(Loops *loops, LiberoPlan *plan, int r) {
 
 static int owner(const Loops *loops, int s, int r) {
     return in_front(s, r) ? loops->front[s] : loops->back[s];
+}
+
+static const SxScoring *scoring_of(const Loops *loops) {
+    return loops->desk->problem.scoring ? loops->desk->problem.scoring : &sx_scoring;
 }
 
 /* A skill counts by how well the player fits the role of that slot in that row. */
@@ -122,128 +79,227 @@ static double connection(const Loops *loops, int setter, int hitter) {
     return sum;
 }
 
-/* Everything but passing and running. */
-static double fixed_parts(const Loops *loops, int r, Choice choice, bool serves) {
-    static const double attack_share[] = {0.34, 0.24, 0.24}; /* left, centre, right */
-    static const double block_share[] = {0.3, 0.4, 0.3};
-    static const double back_row_attack = 0.09;
-    const SxSystem *system = &loops->desk->system;
-    const SxTeam *team = &loops->desk->team;
-    const double *weight = loops->desk->plan.weight;
-    int duty_setter = system->setter_slot[r];
-    double attack = 0;
-    double block = 0;
-    double dig = 0;
-    double serve = 0;
-    for (int s = 0; s < 6; s++) {
-        bool replaced = choice.libero >= 0 && choice.slot == s;
-        if (in_front(s, r)) {
-            const SxDuty *duty = &system->duty[s][SX_FRONT];
-            block += block_share[duty->lane] * fitted(loops, s, r, SX_BLOCKING);
-            if (duty->attacks) {
-                double hit = fitted(loops, s, r, SX_ATTACKING);
-                if (s != duty_setter) {
-                    hit += connection(loops, owner(loops, duty_setter, r), owner(loops, s, r));
-                }
-                attack += attack_share[duty->lane] * hit;
-            }
-            continue;
-        }
-        if (system->duty[s][SX_BACK].attacks && !replaced) {
-            attack += back_row_attack * fitted(loops, s, r, SX_ATTACKING);
-        }
-        /* At our own service the server whom the libero replaces in reception serves herself,
-         * unless the libero serves for her. */
-        int stands =
-            replaced && (s != r || serves) ? loops->liberos[choice.libero] : owner(loops, s, r);
-        dig += team->players[stands].skill[SX_DIGGING] / 3;
-        if (s == r) {
-            serve = team->players[stands].skill[SX_SERVING];
-        }
+/* At home on a side: as the team says, else by her roles (outside left, middle centre, opposite and
+ * setter right). */
+static bool at_home(const SxPlayer *who, SxLane lane) {
+    if (who->attacks_from) {
+        return who->attacks_from >> lane & 1;
     }
-    return weight[SX_PART_ATTACK] * attack + weight[SX_PART_BLOCK] * block +
-           weight[SX_PART_SET] * fitted(loops, duty_setter, r, SX_SETTING) +
-           weight[SX_PART_SERVE] * serve + weight[SX_PART_DIG] * dig;
+    bool left = who->fitness[SX_OUTSIDE] > 0, centre = who->fitness[SX_MIDDLE] > 0;
+    bool right = who->fitness[SX_OPPOSITE] > 0 || who->fitness[SX_SETTER] > 0;
+    if (!left && !centre && !right) {
+        return true;
+    }
+    return lane == SX_LEFT ? left : lane == SX_CENTRE ? centre : right;
 }
 
-/* The best passer set: rotations do not touch each other here, so each may be maximised alone. */
-static double best_passing(const Loops *loops, int r, Choice choice) {
-    static const double coverage[] = {0, 0, 0.88, 0.97, 1, 1};
+/* Balls go to whoever is there to attack: each one's share is that of her place over the shares of
+ * all who are there. */
+static double attack(const Loops *loops, int r, const SxFormation *f, int taken) {
+    const SxSystem *system = &loops->desk->system;
+    const SxScoring *scoring = scoring_of(loops);
+    int duty_setter = system->setter_slot[r];
+    double shares = 0, points = 0;
+    for (int s = 0; s < 6; s++) {
+        double share = 0, rating = fitted(loops, s, r, SX_ATTACKING);
+        if (s == duty_setter) {
+            share = in_front(s, r) ? scoring->setter_attack : 0;
+        } else if (in_front(s, r) && system->duty[s][SX_FRONT].attacks) {
+            SxLane lane = sx_side_lane(f->sides, sx_position(s, r));
+            share = scoring->front_attack[lane];
+            rating += connection(loops, owner(loops, duty_setter, r), owner(loops, s, r));
+            rating -=
+                at_home(&loops->desk->team.players[owner(loops, s, r)], lane) ? 0 : scoring->away;
+            rating -= scoring->late_attack * f->late[s];
+        } else if (!in_front(s, r) && system->duty[s][SX_BACK].attacks && s != taken) {
+            share = scoring->back_attack;
+            rating -= scoring->late_attack * f->late[s];
+        }
+        shares += share;
+        points += share * rating;
+    }
+    return shares > 0 ? points / shares : 0;
+}
+
+/* What a rotation is worth by who is in while we receive: passing, attack, setting, running; the
+ * best passers and sides. Rotations do not touch each other here, so each may be maximised alone.
+ */
+static double receiving(const Loops *loops, int r, int libero, int taken) {
     const SxPlan *plan = &loops->desk->plan;
+    const SxScoring *scoring = scoring_of(loops);
+    int duty_setter = loops->desk->system.setter_slot[r];
     double best = -INFINITY;
     for (unsigned mask = 0; mask < 64; mask++) {
         double sum = 0;
         int count = 0;
         for (int s = 0; s < 6; s++) {
             if (mask & 1u << s) {
-                bool replaced = choice.libero >= 0 && choice.slot == s;
-                int who = replaced ? loops->liberos[choice.libero] : owner(loops, s, r);
+                int who = s == taken ? libero : owner(loops, s, r);
                 sum += loops->desk->team.players[who].skill[SX_PASSING];
                 count++;
             }
         }
-        bool setter_in = mask & 1u << loops->desk->system.setter_slot[r];
-        const SxFormation *formation =
-            sx_formation_at(loops->desk->table, r, mask, sx_usual_sides(&loops->desk->system, r));
-        if (!(plan->passers & 1u << count) || setter_in || !formation || !formation->feasible) {
+        if (!(plan->passers & 1u << count) || mask & 1u << duty_setter) {
             continue;
         }
-        double value = plan->weight[SX_PART_PASS] * coverage[count] * sum / count -
-                       plan->weight[SX_PART_RUN] * formation->cost;
-        best = fmax(best, value);
+        for (int sides = 0; sides < 6; sides++) {
+            const SxFormation *f = sx_formation_at(loops->desk->table, r, mask, sides);
+            if (!f || !f->feasible) {
+                continue;
+            }
+            double set = fitted(loops, duty_setter, r, SX_SETTING) -
+                         scoring->late_set * f->late[duty_setter];
+            double value = plan->weight[SX_PART_PASS] * scoring->coverage[count] * sum / count +
+                           plan->weight[SX_PART_ATTACK] * attack(loops, r, f, taken) +
+                           plan->weight[SX_PART_SET] * set - plan->weight[SX_PART_RUN] * f->cost;
+            best = fmax(best, value);
+        }
     }
     return best;
 }
 
-static double score_plan(const Loops *loops, const LiberoPlan *plan,
-                         double value[6][1 + 2 * 6][2]) {
-    const SxPlan *wish = &loops->desk->plan;
-    double mean = 0;
-    double weights = 0;
-    double least = INFINITY;
-    for (int r = 0; r < 6; r++) {
-        Choice c = plan->at[r];
-        double score = value[r][c.libero < 0 ? 0 : 1 + c.libero * 6 + c.slot][plan->serves == r];
-        mean += wish->rotation_weight[r] * score;
-        weights += wish->rotation_weight[r];
-        least = fmin(least, score);
+/* What it is worth by who is in while we serve: block, serve, digging. */
+static double serving(const Loops *loops, int r, int libero, int taken) {
+    const double *weight = loops->desk->plan.weight;
+    double value = 0;
+    for (int s = 0; s < 6; s++) {
+        if (in_front(s, r)) {
+            value += weight[SX_PART_BLOCK] *
+                     scoring_of(loops)->block[loops->desk->system.duty[s][SX_FRONT].lane] *
+                     fitted(loops, s, r, SX_BLOCKING);
+            continue;
+        }
+        const double *skill =
+            loops->desk->team.players[s == taken ? libero : owner(loops, s, r)].skill;
+        value += weight[SX_PART_DIG] * skill[SX_DIGGING] / 3;
+        value += s == r ? weight[SX_PART_SERVE] * skill[SX_SERVING] : 0;
     }
-    return (1 - wish->balance) * mean / weights + wish->balance * least;
+    return value;
 }
 
-static bool holds_libero(const Loops *loops, int libero) {
+/* --- the libero over the cycle ------------------------------------------------------------------
+ */
+
+/* Values of the twelve situations: first serving (0), then receiving (1) in each rotation. */
+typedef struct {
+    double at[6][2][STATES];
+} Values;
+
+static bool holds(const Loops *loops, int player) {
     for (int s = 0; s < 6; s++) {
-        if (loops->front[s] == libero || loops->back[s] == libero) {
+        if (loops->front[s] == player || loops->back[s] == player) {
             return true;
         }
     }
     return false;
 }
 
-static double score_order(const Loops *loops) {
-    double value[6][1 + 2 * 6][2];
-    bool busy[2] = {false, false};
-    for (int k = 0; k < loops->libero_count; k++) {
-        busy[k] = holds_libero(loops, loops->liberos[k]);
-    }
+static void fill_values(const Loops *loops, Values *values) {
     for (int r = 0; r < 6; r++) {
-        for (int serves = 0; serves < 2; serves++) {
-            Choice none = {-1, -1};
-            value[r][0][serves] = fixed_parts(loops, r, none, false) + best_passing(loops, r, none);
-            for (int k = 0; k < loops->libero_count; k++) {
-                for (int s = 0; s < 6; s++) {
-                    Choice choice = {k, s};
-                    value[r][1 + k * 6 + s][serves] = busy[k] || in_front(s, r)
-                                                          ? -INFINITY
-                                                          : fixed_parts(loops, r, choice, serves) +
-                                                                best_passing(loops, r, choice);
+        for (int state = 0; state < STATES; state++) {
+            int k = libero_of(state), s = slot_of(state, r);
+            bool can =
+                k < loops->libero_count && (k < 0 || (!holds(loops, loops->liberos[k]) &&
+                                                      s != loops->desk->system.setter_slot[r]));
+            int libero = k < 0 || !can ? -1 : loops->liberos[k];
+            bool may_serve = s != r || loops->desk->rules.libero_serves;
+            values->at[r][0][state] = can && may_serve ? serving(loops, r, libero, s) : -INFINITY;
+            values->at[r][1][state] = can ? receiving(loops, r, libero, s) : -INFINITY;
+        }
+    }
+}
+
+/* FIVB 19: out for one place and in for another takes a rally between; a libero may come straight
+ * in to serve where the profile lets her. Situations count from 0 to 11. */
+static bool follows(int before, int old, int now, int state) {
+    int r = now / 2;
+    if (old == 0 || state == 0 || slot_of(old, before / 2) == slot_of(state, r)) {
+        return true;
+    }
+    return now % 2 == 0 && slot_of(state, r) == r;
+}
+
+static bool serves(int situation, int state) {
+    return situation % 2 == 0 && state > 0 && slot_of(state, situation / 2) == situation / 2;
+}
+
+/* The best sum of weight times rotation score over all libero plans in which no rotation scores
+ * less than `least` (-INFINITY if there is none), by looking forward from each first state. */
+static double best_sum(const Values *values, const double *weight, double least) {
+    double best = -INFINITY;
+    for (int first = 0; first < STATES; first++) {
+        double sum[STATES][2]; /* by state now, and whether a libero has served */
+        for (int state = 0; state < STATES; state++) {
+            sum[state][0] = sum[state][1] = -INFINITY;
+        }
+        if (values->at[0][0][first] == -INFINITY) {
+            continue;
+        }
+        sum[first][serves(0, first)] = 0;
+        for (int t = 1; t < 12; t++) {
+            double next[STATES][2];
+            for (int state = 0; state < STATES; state++) {
+                next[state][0] = next[state][1] = -INFINITY;
+                for (int old = 0; old < STATES; old++) {
+                    double gain = 0;
+                    if (values->at[t / 2][t % 2][state] == -INFINITY ||
+                        !follows(t - 1, old, t, state)) {
+                        continue;
+                    }
+                    if (t % 2 == 1) {
+                        double score = values->at[t / 2][0][old] + values->at[t / 2][1][state];
+                        if (score < least) {
+                            continue;
+                        }
+                        gain = weight[t / 2] * score;
+                    }
+                    for (int served = 0; served < 2 - serves(t, state); served++) {
+                        double *to = &next[state][served + serves(t, state)];
+                        *to = fmax(*to, sum[old][served] + gain);
+                    }
                 }
+            }
+            memcpy(sum, next, sizeof sum);
+        }
+        for (int state = 0; state < STATES; state++) {
+            if (follows(11, state, 0, first)) {
+                best = fmax(best, fmax(sum[state][0], sum[state][1]));
             }
         }
     }
-    double best = -INFINITY;
-    for (int k = 0; k < loops->plan_count; k++) {
-        best = fmax(best, score_plan(loops, &loops->plans[k], value));
+    return best;
+}
+
+/* Every score that a rotation can have is tried as the least one. *plain is the best plain mean
+ * among the best lineups where only the least rotation counts. */
+static double score_order(const Loops *loops, double *plain) {
+    static const double equal[6] = {1 / 6.0, 1 / 6.0, 1 / 6.0, 1 / 6.0, 1 / 6.0, 1 / 6.0};
+    const SxPlan *plan = &loops->desk->plan;
+    double weight[6], total = 0, best = -INFINITY, balance = plan->balance;
+    Values values;
+    fill_values(loops, &values);
+    *plain = 0;
+    for (int r = 0; r < 6; r++) {
+        total += plan->rotation_weight[r];
+    }
+    for (int r = 0; r < 6; r++) {
+        weight[r] = plan->rotation_weight[r] / total;
+    }
+    if (balance == 0) {
+        return best_sum(&values, weight, -INFINITY);
+    }
+    for (int k = 0; k < MOST_LEVELS; k++) {
+        int r = k / (STATES * STATES), u = k / STATES % STATES, q = k % STATES;
+        double least = values.at[r][0][u] + values.at[r][1][q];
+        if (isinf(least)) {
+            continue;
+        }
+        double mean = best_sum(&values, balance < 1 ? weight : equal, least - 1e-12);
+        double score = isinf(mean) ? -INFINITY : (1 - balance) * mean + balance * least;
+        if (balance == 1 && score > best - tie) {
+            *plain = score > best + tie ? mean : fmax(*plain, mean);
+        }
+        best = fmax(best, score);
     }
     return best;
 }
@@ -270,15 +326,18 @@ static bool canonical_first(const Loops *loops) {
 
 static void judge(Loops *loops) {
     loops->orders++;
-    double score = score_order(loops);
+    double plain, score = score_order(loops, &plain);
     if (isinf(score)) {
         return;
     }
-    bool better = !loops->found || score > loops->best + tie;
-    bool equal = !better && fabs(score - loops->best) <= tie;
+    bool better = !loops->found || score > loops->best + tie ||
+                  (score > loops->best - tie && plain > loops->best_plain + tie);
+    bool equal =
+        !better && fabs(score - loops->best) <= tie && fabs(plain - loops->best_plain) <= tie;
     if (better || (equal && canonical_first(loops))) {
         loops->found = true;
         loops->best = better ? score : fmax(score, loops->best);
+        loops->best_plain = better ? plain : fmax(plain, loops->best_plain);
         memcpy(loops->best_front, loops->front, sizeof loops->front);
         memcpy(loops->best_back, loops->back, sizeof loops->back);
     }
@@ -347,8 +406,6 @@ static void enumerate(const Desk *desk, Loops *loops) {
             loops->liberos[loops->libero_count++] = p;
         }
     }
-    LiberoPlan plan;
-    list_plans(loops, &plan, 0);
     fill_slot(loops, 0, 0, 0, 0);
 }
 
@@ -360,7 +417,7 @@ static void compare(const Desk *desk, const char *label) {
     SxStatus status = sx_lineup_solve(&desk->problem, NULL, &lineup, &err);
     cr_assert_eq(status, loops->found ? SX_OK : SX_NO, "%s: status %d, %s", label, status,
                  err.message);
-    cr_assert(loops->orders > 0 && loops->plan_count > 1, "%s: nothing was tried", label);
+    cr_assert(loops->orders > 0, "%s: nothing was tried", label);
     if (loops->found) {
         cr_assert_float_eq(lineup.score, loops->best, agree, "%s: loops %.9f, program %.9f (%ld)",
                            label, loops->best, lineup.score, loops->orders);

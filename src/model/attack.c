@@ -1,0 +1,52 @@
+/* Who gets how many of the balls in reception. */
+#include "sixturn/evaluate.h"
+
+#include "sixturn/eligible.h"
+
+bool sx_is_front_hitter(const SxSystem *system, int rotation, int slot) {
+    return sx_slot_row(slot, rotation) == SX_FRONT && system->duty[slot][SX_FRONT].attacks &&
+           system->setter_slot[rotation] != slot;
+}
+
+static SxLane lane_of(int rotation, int slot, int sides) {
+    return sx_side_lane(sides, sx_position(slot, rotation));
+}
+
+double sx_attack_share(const SxProblem *problem, int rotation, int slot, int sides) {
+    const SxScoring *scoring = sx_scoring_of(problem);
+    const SxSystem *system = problem->system;
+    bool on_duty = system->setter_slot[rotation] == slot;
+    if (sx_slot_row(slot, rotation) == SX_BACK) {
+        return !on_duty && system->duty[slot][SX_BACK].attacks ? scoring->back_attack : 0;
+    }
+    if (on_duty) {
+        return scoring->setter_attack;
+    }
+    return system->duty[slot][SX_FRONT].attacks
+               ? scoring->front_attack[lane_of(rotation, slot, sides)]
+               : 0;
+}
+
+bool sx_attacks_away(const SxProblem *problem, int player, int rotation, int slot, int sides) {
+    return sx_is_front_hitter(problem->system, rotation, slot) &&
+           !(sx_usual_lanes(&problem->team->players[player]) >> lane_of(rotation, slot, sides) & 1);
+}
+
+double sx_attack_total(const SxProblem *problem, int rotation, int sides, int replaced) {
+    double sum = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        sum += s == replaced ? 0 : sx_attack_share(problem, rotation, s, sides);
+    }
+    return sum;
+}
+
+double sx_attack_lateness(const SxProblem *problem, int rotation, const SxFormation *formation,
+                          int replaced) {
+    double sum = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        bool hits = s != replaced && s != problem->system->setter_slot[rotation];
+        sum +=
+            hits ? sx_attack_share(problem, rotation, s, formation->sides) * formation->late[s] : 0;
+    }
+    return sum;
+}

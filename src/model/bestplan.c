@@ -1,0 +1,687 @@
+/* The best libero plan and passers for a given order, by dynamic programming.
+ *
+ * A rotation's score is a term of who is in while it serves plus a term of who is in while it
+ * receives, so the twelve situations form a cycle of states: nobody, or one of at most two named
+ * liberos for one of the three back-row slots. A path is labelled with what its future depends on:
+ * the weighted sum, the least rotation score, and how far the wishes that count over the cycle have
+ * come. Labels that are no better than another in any of these are dropped. */
+#include "sixturn/evaluate.h"
+
+#include "sixturn/eligible.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum {
+    MOST_NAMED = 2,
+    STATES = 1 + MOST_NAMED * SX_BACK_TURNS, /* 0: nobody; else 1 + libero * 3 + back turn */
+    SITUATIONS = SX_ROTATIONS * SX_PHASES,
+    PATH_BITS = 3, /* of a state in a path */
+    ANY = -1       /* no slot must be taken over */
+};
+/* Values this close are equal: far above rounding, far below anything that matters. */
+static const double SAME = 1e-11;
+static const double BETTER = 1e-9;
+
+/* --- what a state is worth ----------------------------------------------------------------------
+ */
+
+/* The best formation of a rotation for one receiving libero and slot. */
+typedef struct {
+    double value; /* -INFINITY: no formation keeps the wishes */
+    const SxFormation *formation;
+} Reception;
+
+typedef struct {
+    const SxProblem *problem;
+    SxOrder order;
+    int candidate[SX_MAX_PLAYERS];
+    int candidates;
+    /* By candidate + 1 (0: nobody) and back turn. */
+    Reception receive[SX_ROTATIONS][SX_MAX_PLAYERS + 1][SX_BACK_TURNS];
+    double serve[SX_ROTATIONS][SX_MAX_PLAYERS + 1][SX_BACK_TURNS];
+    int must_take[SX_ROTATIONS][SX_PHASES]; /* slot that the libero must take over, or ANY */
+    int spare[SX_SLOTS]; /* receptions in which the slot's player may be replaced */
+    bool plain_counts;   /* the score leaves something open that the plain mean decides */
+    double share[SX_ROTATIONS];
+} Bench;
+
+static int player_of(const SxOrder *order, int r, int s) {
+    return sx_slot_row(s, r) == SX_FRONT ? order->front[s] : order->back[s];
+}
+
+static bool in_order(const SxOrder *order, int player) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (order->front[s] == player || order->back[s] == player) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Does everybody on court who never passes, or always does, keep to that? */
+static bool passing_wishes_hold(const SxPlan *plan, const int *receives, unsigned passers) {
+    for (int k = 0; k < plan->wish_count; k++) {
+        const SxWish *wish = &plan->wishes[k];
+        bool always = wish->kind == SX_ALWAYS_PASSES;
+        for (int s = 0; (always || wish->kind == SX_NEVER_PASSES) && s < SX_SLOTS; s++) {
+            if (receives[s] == wish->player && (passers >> s & 1) != always) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+/* Ties: the smaller set of passers, the usual sides, the smaller sides. */
+static Reception best_reception(const Bench *bench, int r, int libero, int slot) {
+    const SxProblem *problem = bench->problem;
+    const SxScoring *scoring = sx_scoring_of(problem);
+    const double *weight = problem->plan->weight;
+    int own[SX_SLOTS], receives[SX_SLOTS];
+    for (int s = 0; s < SX_SLOTS; s++) {
+        own[s] = player_of(&bench->order, r, s);
+        receives[s] = libero >= 0 && s == slot ? libero : own[s];
+    }
+    int replaced = libero >= 0 ? slot : SX_NOBODY;
+    int setter = problem->system->setter_slot[r];
+    int usual = sx_usual_sides(problem->system, r);
+    double attack[SX_SIDES], total[SX_SIDES];
+    for (int sides = 0; sides < SX_SIDES; sides++) {
+        total[sides] = sx_attack_total(problem, r, sides, replaced);
+        attack[sides] = NAN;
+    }
+    Reception best = {-INFINITY, NULL};
+    for (unsigned mask = 1; mask < SX_MASKS; mask++) {
+        int count = sx_count_members(mask);
+        if (!(problem->plan->passers >> count & 1) ||
+            !passing_wishes_hold(problem->plan, receives, mask)) {
+            continue;
+        }
+        double pass = 0;
+        for (int s = 0; s < SX_SLOTS; s++) {
+            pass += mask >> s & 1 ? problem->team->players[receives[s]].skill[SX_PASSING] : 0;
+        }
+        pass *= scoring->coverage[count] / count;
+        for (int k = 0; k < SX_SIDES; k++) {
+            int sides = k == 0 ? usual : k <= usual ? k - 1 : k;
+            const SxFormation *f = sx_formation_at(problem->table, r, mask, sides);
+            if (!f || !f->feasible) {
+                continue;
+            }
+            if (isnan(attack[sides])) {
+                attack[sides] = 0;
+                for (int s = 0; s < SX_SLOTS; s++) {
+                    double share = s == replaced ? 0 : sx_attack_share(problem, r, s, sides);
+                    attack[sides] +=
+                        share > 0 ? share * sx_attack_rating(problem, r, own, s, sides) : 0;
+                }
+            }
+            double hits =
+                attack[sides] - scoring->late_attack * sx_attack_lateness(problem, r, f, replaced);
+            double value = weight[SX_PART_PASS] * pass - weight[SX_PART_RUN] * f->cost -
+                           weight[SX_PART_SET] * scoring->late_set * f->late[setter] +
+                           (total[sides] > 0 ? weight[SX_PART_ATTACK] * hits / total[sides] : 0);
+            if (value > best.value + BETTER) {
+                best = (Reception){value, f};
+            }
+        }
+    }
+    return best;
+}
+
+/* The parts that no libero and no formation changes. */
+static double fixed_value(const Bench *bench, int r) {
+    const SxProblem *problem = bench->problem;
+    const double *weight = problem->plan->weight;
+    int setter = problem->system->setter_slot[r];
+    double value = weight[SX_PART_SET] * sx_fit_skill(problem, player_of(&bench->order, r, setter),
+                                                      setter, sx_slot_row(setter, r), SX_SETTING);
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (sx_slot_row(s, r) == SX_FRONT) {
+            value += weight[SX_PART_BLOCK] *
+                     sx_scoring_of(problem)->block[problem->system->duty[s][SX_FRONT].lane] *
+                     sx_fit_skill(problem, bench->order.front[s], s, SX_FRONT, SX_BLOCKING);
+        }
+    }
+    return value;
+}
+
+static double serve_value(const Bench *bench, int r, int libero, int slot) {
+    const double *weight = bench->problem->plan->weight;
+    double value = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (sx_slot_row(s, r) == SX_BACK) {
+            int p = libero >= 0 && s == slot ? libero : bench->order.back[s];
+            const double *skill = bench->problem->team->players[p].skill;
+            value += weight[SX_PART_DIG] * skill[SX_DIGGING] / SX_BACK_TURNS;
+            value += s == r ? weight[SX_PART_SERVE] * skill[SX_SERVING] : 0;
+        }
+    }
+    return value;
+}
+
+static void value_rotation(Bench *bench, int r) {
+    double fixed = fixed_value(bench, r);
+    for (int c = 0; c <= bench->candidates; c++) {
+        int libero = c ? bench->candidate[c - 1] : SX_NOBODY;
+        for (int turn = 0; turn < (c ? SX_BACK_TURNS : 1); turn++) {
+            int slot = (r - turn + SX_ROTATIONS) % SX_ROTATIONS;
+            Reception none = {-INFINITY, NULL};
+            bool may = !c || sx_libero_may_replace(bench->problem->system, slot, r);
+            bool serves = c && turn == 0;
+            bench->receive[r][c][turn] = may ? best_reception(bench, r, libero, slot) : none;
+            bench->serve[r][c][turn] = may && (!serves || bench->problem->rules->libero_serves)
+                                           ? fixed + serve_value(bench, r, libero, slot)
+                                           : -INFINITY;
+        }
+    }
+}
+
+/* --- paths --------------------------------------------------------------------------------------
+ */
+
+/* What a path has come to. */
+typedef struct {
+    double sum, least, plain;
+    uint64_t path; /* the states so far, the first one highest */
+    int changes;
+    bool served;                    /* a libero has served */
+    bool in[MOST_NAMED];            /* she has been in, if she must play */
+    signed char got[MOST_NAMED];    /* her receptions, if she needs some */
+    signed char replaced[SX_SLOTS]; /* receptions of slots that may not be replaced in all */
+    signed char state;
+    int next; /* label of the same state; -1 ends */
+} Label;
+
+typedef struct {
+    Bench bench;
+    int named[MOST_NAMED]; /* candidate + 1; 0: none */
+    int count;             /* of named */
+    bool must_play[MOST_NAMED];
+    int need[MOST_NAMED]; /* receptions */
+    Label *pool;
+    int used, room;
+    bool no_memory;
+    int list[SITUATIONS][STATES]; /* first label of each state, -1 for none */
+    bool found;
+    SxLineup best;
+    double best_score, best_plain;
+    int best_changes;
+    uint64_t best_path;
+} Search;
+
+static int rotation_at(int situation) {
+    return situation / SX_PHASES;
+}
+
+static SxPhase phase_at(int situation) {
+    return situation % SX_PHASES == 0 ? SX_SERVE : SX_RECEIVE;
+}
+
+static int named_of(int state) {
+    return state ? (state - 1) / SX_BACK_TURNS : -1;
+}
+
+static int slot_of(int state, int r) {
+    return state ? (r - (state - 1) % SX_BACK_TURNS + SX_ROTATIONS) % SX_ROTATIONS : SX_NOBODY;
+}
+
+static int turn_of(int state) {
+    return state ? (state - 1) % SX_BACK_TURNS : 0;
+}
+
+static const Reception *reception(const Search *search, int r, int state) {
+    int c = state ? search->named[named_of(state)] : 0;
+    return &search->bench.receive[r][c][turn_of(state)];
+}
+
+static double value_at(const Search *search, int situation, int state) {
+    int r = rotation_at(situation);
+    int must = search->bench.must_take[r][phase_at(situation)];
+    if ((must != ANY && slot_of(state, r) != must) || (state && named_of(state) >= search->count)) {
+        return -INFINITY;
+    }
+    int c = state ? search->named[named_of(state)] : 0;
+    return phase_at(situation) == SX_RECEIVE ? reception(search, r, state)->value
+                                             : search->bench.serve[r][c][turn_of(state)];
+}
+
+static bool serves_at(int situation, int state) {
+    return phase_at(situation) == SX_SERVE && state &&
+           slot_of(state, rotation_at(situation)) == rotation_at(situation);
+}
+
+/* A rally between two replacements, but she may come in to serve. */
+static bool may_follow(int situation, int state, int before, int old) {
+    return !state || !old ||
+           slot_of(state, rotation_at(situation)) == slot_of(old, rotation_at(before)) ||
+           serves_at(situation, state);
+}
+
+static bool changes_between(int situation, int state, int before, int old) {
+    return named_of(state) != named_of(old) ||
+           slot_of(state, rotation_at(situation)) != slot_of(old, rotation_at(before));
+}
+
+/* Negative if a path is worse than, positive if it is better than another of equal worth. */
+static int prefer(int changes, uint64_t path, int other_changes, uint64_t other_path) {
+    if (changes != other_changes) {
+        return changes < other_changes ? 1 : -1;
+    }
+    return path < other_path ? 1 : path > other_path ? -1 : 0;
+}
+
+static bool no_worse(const Label *a, const Label *b) {
+    bool good = a->sum >= b->sum - SAME && a->least >= b->least - SAME &&
+                a->plain >= b->plain - SAME && a->served <= b->served;
+    for (int k = 0; k < MOST_NAMED; k++) {
+        good = good && a->in[k] >= b->in[k] && a->got[k] >= b->got[k];
+    }
+    for (int s = 0; s < SX_SLOTS; s++) {
+        good = good && a->replaced[s] <= b->replaced[s];
+    }
+    return good;
+}
+
+static bool beats(const Label *a, const Label *b) {
+    return no_worse(a, b) &&
+           (!no_worse(b, a) || prefer(a->changes, a->path, b->changes, b->path) >= 0);
+}
+
+static void keep(Search *search, int *list, const Label *fresh) {
+    for (int k = *list; k >= 0; k = search->pool[k].next) {
+        if (beats(&search->pool[k], fresh)) {
+            return;
+        }
+    }
+    for (int *at = list; *at >= 0;) {
+        Label *old = &search->pool[*at];
+        if (beats(fresh, old)) {
+            *at = old->next;
+        } else {
+            at = &old->next;
+        }
+    }
+    if (search->used == search->room) {
+        enum { FIRST_ROOM = 256 };
+        int room = search->room ? 2 * search->room : FIRST_ROOM;
+        Label *grown = realloc(search->pool, (size_t)room * sizeof *grown);
+        if (!grown) {
+            search->no_memory = true;
+            return;
+        }
+        search->pool = grown;
+        search->room = room;
+    }
+    search->pool[search->used] = *fresh;
+    search->pool[search->used].next = *list;
+    *list = search->used++;
+}
+
+/* The path goes on into this state; false if a wish or the rules forbid it. */
+static bool go_on(const Search *search, Label *label, int situation, int state) {
+    int r = rotation_at(situation);
+    SxPhase phase = phase_at(situation);
+    double value = value_at(search, situation, state);
+    if (value == -INFINITY || (serves_at(situation, state) && label->served)) {
+        return false;
+    }
+    label->served |= serves_at(situation, state);
+    int named = named_of(state);
+    if (named >= 0) {
+        label->in[named] |= search->must_play[named];
+        if (phase == SX_RECEIVE && label->got[named] < search->need[named]) {
+            label->got[named]++;
+        }
+        int slot = slot_of(state, r);
+        if (phase == SX_RECEIVE && search->bench.spare[slot] < SX_BACK_TURNS &&
+            ++label->replaced[slot] > search->bench.spare[slot]) {
+            return false;
+        }
+    }
+    if (phase == SX_RECEIVE) {
+        double score = value + value_at(search, situation - 1, label->state);
+        double balance = search->bench.problem->plan->balance;
+        label->sum += balance < 1 ? search->bench.share[r] * score : 0;
+        label->least = balance > 0 ? fmin(label->least, score) : label->least;
+        label->plain += search->bench.plain_counts ? score / SX_ROTATIONS : 0;
+    }
+    label->path = label->path << PATH_BITS | (unsigned)state;
+    label->state = (signed char)state;
+    return true;
+}
+
+static void hand_over(Search *search, const Label *label) {
+    SxLineup *best = &search->best;
+    const Bench *bench = &search->bench;
+    for (int t = 0; t < SITUATIONS; t++) {
+        int state = (int)(label->path >> PATH_BITS * (SITUATIONS - 1 - t)) & ((1 << PATH_BITS) - 1);
+        int r = rotation_at(t);
+        SxRotation *at = &best->rotation[r];
+        int libero = state ? bench->candidate[search->named[named_of(state)] - 1] : SX_NOBODY;
+        if (phase_at(t) == SX_SERVE) {
+            at->serve_libero = libero;
+            at->serve_libero_slot = slot_of(state, r);
+            at->libero_serves = serves_at(t, state);
+        } else {
+            at->libero = libero;
+            at->libero_slot = slot_of(state, r);
+            at->passers = reception(search, r, state)->formation->passers;
+            at->sides = reception(search, r, state)->formation->sides;
+        }
+    }
+}
+
+static void judge(Search *search, const Label *label) {
+    double balance = search->bench.problem->plan->balance;
+    double score =
+        (balance < 1 ? (1 - balance) * label->sum : 0) + (balance > 0 ? balance * label->least : 0);
+    for (int k = 0; k < search->count; k++) {
+        if ((search->must_play[k] && !label->in[k]) || label->got[k] < search->need[k]) {
+            return;
+        }
+    }
+    if (search->found) {
+        double lead = score - search->best_score, plain = label->plain - search->best_plain;
+        int order = fabs(plain) > BETTER ? (plain > 0 ? 1 : -1)
+                                         : prefer(label->changes, label->path, search->best_changes,
+                                                  search->best_path);
+        if (lead < -BETTER || (lead <= BETTER && order <= 0)) {
+            return;
+        }
+    }
+    search->found = true;
+    search->best_score = score;
+    search->best_plain = label->plain;
+    search->best_changes = label->changes;
+    search->best_path = label->path;
+    hand_over(search, label);
+}
+
+static void step(Search *search, int situation, int first) {
+    for (int state = 0; state < STATES; state++) {
+        search->list[situation][state] = -1;
+        for (int old = 0; old < STATES; old++) {
+            if (value_at(search, situation, state) == -INFINITY ||
+                !may_follow(situation, state, situation - 1, old) ||
+                (situation == SITUATIONS - 1 && !may_follow(0, first, situation, state))) {
+                continue;
+            }
+            for (int k = search->list[situation - 1][old]; k >= 0; k = search->pool[k].next) {
+                Label label = search->pool[k];
+                label.changes += changes_between(situation, state, situation - 1, old);
+                if (situation == SITUATIONS - 1) {
+                    label.changes += changes_between(0, first, situation, state);
+                }
+                if (go_on(search, &label, situation, state)) {
+                    keep(search, &search->list[situation][state], &label);
+                }
+            }
+        }
+    }
+}
+
+/* All cycles that start in this state. */
+static void try_first(Search *search, int first) {
+    Label start = {.least = INFINITY};
+    search->used = 0;
+    if (!go_on(search, &start, 0, first)) {
+        return;
+    }
+    for (int state = 0; state < STATES; state++) {
+        search->list[0][state] = -1;
+    }
+    keep(search, &search->list[0][first], &start);
+    for (int t = 1; t < SITUATIONS && !search->no_memory; t++) {
+        step(search, t, first);
+    }
+    for (int state = 0; state < STATES && !search->no_memory; state++) {
+        for (int k = search->list[SITUATIONS - 1][state]; k >= 0; k = search->pool[k].next) {
+            judge(search, &search->pool[k]);
+        }
+    }
+}
+
+static void try_named(Search *search) {
+    for (int first = 0; first < 1 + search->count * SX_BACK_TURNS; first++) {
+        try_first(search, first);
+    }
+}
+
+/* --- wishes -------------------------------------------------------------------------------------
+ */
+
+static bool wants(const SxPlan *plan, SxWishKind kind, int player) {
+    for (int k = 0; k < plan->wish_count; k++) {
+        if (plan->wishes[k].kind == kind && plan->wishes[k].player == player) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static int receptions_wanted(const SxPlan *plan, int player) {
+    int most = 0;
+    for (int k = 0; k < plan->wish_count; k++) {
+        if (plan->wishes[k].kind == SX_MIN_ROTATIONS && plan->wishes[k].player == player &&
+            plan->wishes[k].value > most) {
+            most = plan->wishes[k].value;
+        }
+    }
+    return most;
+}
+
+/* The slots that the libero must take over; false if there are two at once. */
+static bool read_must_take(Bench *bench) {
+    const SxPlan *plan = bench->problem->plan;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        for (int phase = 0; phase < SX_PHASES; phase++) {
+            bench->must_take[r][phase] = ANY;
+            for (int s = 0; s < SX_SLOTS; s++) {
+                bool serves = phase == SX_SERVE && s == r;
+                int p = bench->order.back[s];
+                if (sx_slot_row(s, r) == SX_FRONT || serves ||
+                    !(wants(plan, SX_NOT_BACK_ROW, p) || wants(plan, SX_LIBERO_FOR, p))) {
+                    continue;
+                }
+                if (bench->must_take[r][phase] != ANY) {
+                    return false;
+                }
+                bench->must_take[r][phase] = s;
+            }
+        }
+    }
+    return true;
+}
+
+/* False if a player cannot have the receptions she needs, whatever the libero does. */
+static bool read_spare(Bench *bench) {
+    const SxPlan *plan = bench->problem->plan;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        int back = bench->order.back[s];
+        int front = back == bench->order.front[s] ? SX_ROTATIONS - SX_BACK_TURNS : 0;
+        bench->spare[s] = front + SX_BACK_TURNS - receptions_wanted(plan, back);
+        if (bench->spare[s] < 0 || receptions_wanted(plan, bench->order.front[s]) >
+                                       SX_ROTATIONS - SX_BACK_TURNS +
+                                           (back == bench->order.front[s] ? SX_BACK_TURNS : 0)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Wishes that the order alone decides, or that ask for somebody who can have no part. */
+static bool order_keeps_wishes(const Bench *bench) {
+    const SxProblem *problem = bench->problem;
+    SxLineup bare = {.order = bench->order};
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        bare.rotation[r].libero = bare.rotation[r].serve_libero = SX_NOBODY;
+    }
+    for (int k = 0; k < problem->plan->wish_count; k++) {
+        const SxWish *wish = &problem->plan->wishes[k];
+        bool by_order = wish->kind == SX_FIXED_SLOT || wish->kind == SX_OPPOSITE_PAIR ||
+                        wish->kind == SX_NOT_ADJACENT || wish->kind == SX_NOT_FRONT_ROW ||
+                        wish->kind == SX_MAX_SUBSTITUTIONS || wish->kind == SX_MUST_SET ||
+                        wish->kind == SX_MUST_SIT;
+        if (by_order && !sx_wish_holds(problem, &bare, wish)) {
+            return false;
+        }
+        bool needs_part =
+            wish->kind == SX_MUST_PLAY || (wish->kind == SX_MIN_ROTATIONS && wish->value > 0);
+        if (needs_part && !in_order(&bench->order, wish->player) &&
+            !sx_can_be_libero(problem, wish->player)) {
+            return false;
+        }
+        int s = 0;
+        while (s < SX_SLOTS && bench->order.front[s] != wish->player) {
+            s++;
+        }
+        if (wish->kind == SX_LIBERO_FOR && s < SX_SLOTS && !problem->system->split[s] &&
+            bench->order.back[s] != wish->player) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* --- the whole ----------------------------------------------------------------------------------
+ */
+
+static bool is_wished(const SxPlan *plan, int player) {
+    for (int k = 0; k < plan->wish_count; k++) {
+        if (plan->wishes[k].player == player) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A libero is worth no more than another who is as good in all that a libero does. */
+static bool no_better(const SxProblem *problem, int p, int other) {
+    const double *a = problem->team->players[p].skill, *b = problem->team->players[other].skill;
+    bool less = a[SX_PASSING] <= b[SX_PASSING] && a[SX_DIGGING] <= b[SX_DIGGING] &&
+                a[SX_SERVING] <= b[SX_SERVING];
+    bool same = a[SX_PASSING] == b[SX_PASSING] && a[SX_DIGGING] == b[SX_DIGGING] &&
+                a[SX_SERVING] == b[SX_SERVING];
+    return less && (!same || other < p);
+}
+
+static void list_candidates(Bench *bench) {
+    const SxProblem *problem = bench->problem;
+    for (int p = 0; p < problem->team->player_count; p++) {
+        if (!sx_can_be_libero(problem, p) || in_order(&bench->order, p) ||
+            wants(problem->plan, SX_MUST_SIT, p)) {
+            continue;
+        }
+        int ahead = 0;
+        for (int other = 0; other < problem->team->player_count; other++) {
+            ahead += other != p && sx_can_be_libero(problem, other) &&
+                     !in_order(&bench->order, other) && !is_wished(problem->plan, other) &&
+                     no_better(problem, p, other);
+        }
+        if (ahead < problem->rules->liberos || is_wished(problem->plan, p)) {
+            bench->candidate[bench->candidates++] = p;
+        }
+    }
+}
+
+static void weigh(Bench *bench) {
+    const SxPlan *plan = bench->problem->plan;
+    double sum = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        sum += plan->rotation_weight[r];
+        bench->plain_counts |= plan->rotation_weight[r] == 0;
+    }
+    bench->plain_counts |= plan->balance >= 1;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        bench->share[r] = plan->rotation_weight[r] / sum;
+    }
+}
+
+/* Names these candidates (by index from 1) unless the wishes ask for others. */
+static void name_and_try(Search *search, int one, int two) {
+    const SxPlan *plan = search->bench.problem->plan;
+    search->named[0] = one;
+    search->named[1] = two;
+    search->count = (one > 0) + (two > 0);
+    for (int k = 0; k < MOST_NAMED; k++) {
+        int player = k < search->count ? search->bench.candidate[search->named[k] - 1] : SX_NOBODY;
+        search->must_play[k] = player >= 0 && wants(plan, SX_MUST_PLAY, player);
+        search->need[k] = player >= 0 ? receptions_wanted(plan, player) : 0;
+    }
+    for (int c = 1; c <= search->bench.candidates; c++) {
+        int player = search->bench.candidate[c - 1];
+        bool wanted = wants(plan, SX_MUST_PLAY, player) || receptions_wanted(plan, player) > 0;
+        if (wanted && c != one && c != two) {
+            return;
+        }
+    }
+    try_named(search);
+}
+
+static void try_all(Search *search) {
+    int most = search->bench.problem->rules->liberos;
+    int candidates = search->bench.candidates;
+    most = most < candidates ? most : candidates;
+    for (int one = most > 0; one <= (most > 0 ? candidates : 0); one++) {
+        if (most < MOST_NAMED) {
+            name_and_try(search, one, 0);
+        }
+        for (int two = one + 1; most == MOST_NAMED && two <= candidates; two++) {
+            name_and_try(search, one, two);
+        }
+    }
+}
+
+static void name_liberos(SxLineup *lineup) {
+    lineup->libero_count = 0;
+    lineup->liberos[0] = lineup->liberos[1] = SX_NOBODY;
+    for (int t = 0; t < SITUATIONS; t++) {
+        const SxRotation *at = &lineup->rotation[rotation_at(t)];
+        int p = phase_at(t) == SX_SERVE ? at->serve_libero : at->libero;
+        if (p >= 0 && p != lineup->liberos[0] && lineup->libero_count < MOST_NAMED) {
+            lineup->liberos[lineup->libero_count++] = p;
+        }
+    }
+    if (lineup->libero_count == MOST_NAMED && lineup->liberos[0] > lineup->liberos[1]) {
+        int swap = lineup->liberos[0];
+        lineup->liberos[0] = lineup->liberos[1];
+        lineup->liberos[1] = swap;
+    }
+}
+
+SxStatus sx_evaluate_order(const SxProblem *problem, const SxOrder *order, int start, SxLineup *out,
+                           SxError *err) {
+    Search *search = calloc(1, sizeof *search);
+    if (!search) {
+        return sx_out_of_memory(err);
+    }
+    Bench *bench = &search->bench;
+    bench->problem = problem;
+    bench->order = *order;
+    weigh(bench);
+    list_candidates(bench);
+    if (order_keeps_wishes(bench) && read_must_take(bench) && read_spare(bench)) {
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            value_rotation(bench, r);
+        }
+        try_all(search);
+    }
+    SxStatus status = search->no_memory ? sx_out_of_memory(err) : search->found ? SX_OK : SX_NO;
+    if (status == SX_OK) {
+        search->best.order = *order;
+        search->best.start = start;
+        name_liberos(&search->best);
+        sx_lineup_score(problem, &search->best);
+        *out = search->best;
+    }
+    for (int k = 0; status == SX_OK && k < problem->plan->wish_count; k++) {
+        status = sx_wish_holds(problem, out, &problem->plan->wishes[k]) ? SX_OK : SX_NO;
+    }
+    free(search->pool);
+    free(search);
+    return status;
+}
