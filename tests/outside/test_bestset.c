@@ -13,7 +13,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { SITUATIONS = 12, MOST_STATES = 16, MOST_ORDERS = 64, MOST_KEPT = 4096, TOP = 10 };
+enum {
+    SITUATIONS = 12,
+    MOST_STATES = 16,
+    MOST_ORDERS = 64,
+    MOST_KEPT = 4096,
+    MOST_STEPS = 1000000,
+    TOP = 10
+};
 
 #if defined(__SANITIZE_ADDRESS__)
 enum { ROSTERS = 20 };
@@ -143,6 +150,7 @@ typedef struct {
     Ranked ranked[MOST_ORDERS];
     int count;
     bool too_many;
+    long steps;
 } Brute;
 
 /* Slot s serves in rotation s, and is in the back row then and in the next two rotations. */
@@ -408,6 +416,10 @@ static bool way_is_legal(const Brute *brute) {
 }
 
 static void go_round(Brute *brute, int t) {
+    brute->too_many |= ++brute->steps > MOST_STEPS;
+    if (brute->too_many) {
+        return;
+    }
     if (t == SITUATIONS) {
         if (may_follow(brute, state_in(brute, SITUATIONS - 1), state_in(brute, 0), 0) &&
             way_is_legal(brute)) {
