@@ -90,6 +90,27 @@ Test(rally, a_real_average_lineup_is_average_to_the_model) {
                            mean[k]);
     }
     cr_assert_eq(attackers, 0, "three front attackers in three rotations, two in three");
+
+    /* what the README's table says of the setter in front and in back holds for a whole lineup:
+     * with equals all round only the number of front-row attackers is left, for men nothing */
+    for (int k = 0; k < model.level_count; k++) {
+        cr_assert_eq(sx_rally_set_level(&model, model.levels[k].id, NULL), SX_OK);
+        double side_out[SX_ROWS] = {0};
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            const SxRotation *at = &lineup.rotation[r];
+            const SxSide side = sx_side_of_parts(&model, at->part, at->front_attackers);
+            side_out[sx_slot_row(system.setter_slot[r], r)] +=
+                sx_side_out(&model, &side, &average) / SX_BACK_TURNS;
+        }
+        const double more = side_out[SX_BACK] - side_out[SX_FRONT];
+        cr_log_info("%s: setter in front %.3f, in back %.3f", model.levels[k].id,
+                    side_out[SX_FRONT], side_out[SX_BACK]);
+        if (strcmp(model.levels[k].id, "top-men") == 0) {
+            cr_assert_float_eq(more, 0, 1e-9);
+        } else {
+            cr_assert(more > 0.005 && more < 0.015, "%s: %.4f", model.levels[k].id, more);
+        }
+    }
     sx_formation_table_free(table);
 }
 

@@ -43,9 +43,6 @@ const char *sx_reading_name(SxReading reading) {
     return (unsigned)reading < SX_READINGS ? names[reading] : NULL;
 }
 
-/* The attack part of a 5-1 rated 10 throughout, as a share of 10. */
-static const double ATTACK_SHARES_GIVEN = 0.835;
-
 static const SxPart part_of_skill[SX_SKILL_COUNT] = {
     [SX_PASSING] = SX_PART_PASS,   [SX_SETTING] = SX_PART_SET,   [SX_ATTACKING] = SX_PART_ATTACK,
     [SX_BLOCKING] = SX_PART_BLOCK, [SX_SERVING] = SX_PART_SERVE, [SX_DIGGING] = SX_PART_DIG,
@@ -54,9 +51,7 @@ static const SxPart part_of_skill[SX_SKILL_COUNT] = {
 /* Parts of a team rated 10 throughout that receives with three. */
 static double largest_part(const SxLevel *level, SxPart part) {
     enum { USUAL_PASSERS = 3 };
-    return SX_SKILL_MAX * (part == SX_PART_PASS     ? level->scoring.coverage[USUAL_PASSERS]
-                           : part == SX_PART_ATTACK ? ATTACK_SHARES_GIVEN
-                                                    : 1);
+    return SX_SKILL_MAX * (part == SX_PART_PASS ? level->scoring.coverage[USUAL_PASSERS] : 1);
 }
 
 SxSide sx_side_of_parts(const SxRallyModel *model, const double part[SX_PARTS],
