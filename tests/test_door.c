@@ -166,6 +166,100 @@ Test(door, an_infeasible_plan_is_a_no_with_its_reason) {
     free(request);
 }
 
+static cJSON *ask_to_import(const char *sheet, const char *more) {
+    cJSON *text = cJSON_CreateString(sheet);
+    char *quoted = cJSON_PrintUnformatted(text), request[8192];
+    snprintf(request, sizeof request,
+             "{\"format\": \"sixturn-request-1\", \"question\": \"import\", \"sheet\": %s%s}",
+             quoted, more);
+    free(quoted);
+    cJSON_Delete(text);
+    return ask(request);
+}
+
+#define HEADINGS "No.\tName\tRoles\tpassing\tsetting\tattacking\tblocking\tserving\tdigging\n"
+
+Test(door, cells_pasted_from_a_spreadsheet_become_a_team) {
+    char sheet[2048] = HEADINGS;
+    static const char *const roles[] = {"S", "OH", "OH", "MB", "MB", "OPP", "L"};
+    for (int k = 0; k < 7; k++) {
+        char row[128];
+        snprintf(row, sizeof row, "%d\tPlayer %c\t%s\t5\t5\t5\t5\t5\t%s\n", k + 1, 'A' + k,
+                 roles[k], k == 6 ? "" : "5");
+        strcat(sheet, row);
+    }
+    cJSON *answer = ask_to_import(sheet, "");
+    cr_assert_str_eq(status_of(answer), "done");
+    const cJSON *made = cJSON_GetObjectItem(answer, "answer");
+    const cJSON *players = cJSON_GetObjectItem(cJSON_GetObjectItem(made, "team"), "players");
+    cr_assert_eq(cJSON_GetArraySize(players), 7);
+    cr_assert_eq(cJSON_GetArraySize(cJSON_GetObjectItem(made, "problems")), 0);
+    cr_assert_gt(cJSON_GetArraySize(cJSON_GetObjectItem(made, "notes")), 0); /* one is estimated */
+    cJSON_Delete(answer);
+}
+
+Test(door, everything_wrong_with_a_sheet_is_told_with_its_place) {
+    cJSON *answer = ask_to_import(HEADINGS "1\tAda\tS\t5\t5\t11\t5\t5\t5\n"
+                                           "2\tBea\tgoalkeeper\t5\t5\t5\t5\t5\t5\n",
+                                  "");
+    cr_assert_str_eq(status_of(answer), "bad-input");
+    const cJSON *made = cJSON_GetObjectItem(answer, "answer");
+    cr_assert_null(cJSON_GetObjectItem(made, "team"));
+    static const int places[][2] = {{2, 6}, {3, 3}}; /* rows and columns count from 1 */
+    const cJSON *problems = cJSON_GetObjectItem(made, "problems");
+    cr_assert_eq(cJSON_GetArraySize(problems), 2);
+    for (int k = 0; k < 2; k++) {
+        const cJSON *problem = cJSON_GetArrayItem(problems, k);
+        cr_assert_eq(cJSON_GetObjectItem(problem, "row")->valueint, places[k][0]);
+        cr_assert_eq(cJSON_GetObjectItem(problem, "column")->valueint, places[k][1]);
+        cr_assert_not_null(
+            strstr(cJSON_GetObjectItem(problem, "message")->valuestring, k ? "goalkeeper" : "11"));
+    }
+    cJSON_Delete(answer);
+}
+
+/* FIVB 15.6, six substitutions a set; the setters are 1 and 6. */
+Test(door, the_bench_tells_what_is_allowed_who_may_return_and_the_price) {
+    char *request = request_with("bench", false, ", \"swap\": {\"out\": 1, \"in\": 6}");
+    cJSON *answer = ask(request);
+    cr_assert_str_eq(status_of(answer), "done");
+    const cJSON *bench = cJSON_GetObjectItem(answer, "answer");
+    cr_assert(cJSON_IsTrue(cJSON_GetObjectItem(bench, "allowed")));
+    cr_assert_eq(cJSON_GetObjectItem(bench, "left")->valueint, 5);
+    const cJSON *back = cJSON_GetArrayItem(cJSON_GetObjectItem(bench, "may_return"), 0);
+    cr_assert_str_eq(cJSON_GetObjectItem(back, "player")->valuestring, "nele-brandahl");
+    cr_assert_str_eq(cJSON_GetObjectItem(back, "for")->valuestring, "pia-osterloh");
+    const cJSON *sets = cJSON_GetObjectItem(bench, "sets_of_100");
+    cr_assert_lt(cJSON_GetObjectItem(sets, "after")->valuedouble,
+                 cJSON_GetObjectItem(sets, "before")->valuedouble);
+    cJSON_Delete(answer);
+    free(request);
+    static const struct {
+        const char *made, *swap;
+        bool allowed;
+    } cases[] = {
+        {"{\"out\": 1, \"in\": 6}", "{\"out\": 6, \"in\": 1}", true},
+        {"{\"out\": 1, \"in\": 6}", "{\"out\": 6, \"in\": 8}", false},
+        {"{\"out\": 1, \"in\": 6}, {\"out\": 6, \"in\": 1}", "{\"out\": 1, \"in\": 6}", false},
+        {"", "{\"out\": 6, \"in\": 1}", false},
+        {"", "{\"out\": 2, \"in\": 6}", false}, /* the libero */
+    };
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        char more[256];
+        snprintf(more, sizeof more, ", \"made\": [%s], \"swap\": %s", cases[k].made, cases[k].swap);
+        request = request_with("bench", false, more);
+        answer = ask(request);
+        cr_assert_str_eq(status_of(answer), "done");
+        bench = cJSON_GetObjectItem(answer, "answer");
+        cr_assert_eq(cJSON_IsTrue(cJSON_GetObjectItem(bench, "allowed")), cases[k].allowed, "%s",
+                     more);
+        cr_assert_eq(strlen(cJSON_GetObjectItem(bench, "reason")->valuestring) > 0,
+                     !cases[k].allowed);
+        cJSON_Delete(answer);
+        free(request);
+    }
+}
+
 Test(door, only_the_team_can_be_asked_whether_it_is_right) {
     char *request = request_with("read", true, "");
     cJSON *answer = ask(request);

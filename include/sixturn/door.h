@@ -3,25 +3,35 @@
  * the team or the plan names itself (rules or a system of the coach's own).
  *
  * The request ("sixturn-request-1"); all but "format" and "question" may be left out:
- *   "question"  "plan", "shares", "rank", "absent", "setters", "systems", "versus", "worth",
- * "odds", "fit", "check", "mend"; or "read": are team and plan right? "team", "plan", "opponent",
- * "rates", "rally_model" the file as an object, or its text as a string (errors then tell line and
- * column) "system", "rules" the id of a shipped one, or the file as an object "formation" for check
- * and mend: a formation file, object or text "log"       for fit: the text of the log "sides" for
- * versus: two plans or lineups, objects or texts "options"   {"level", "passers", "start": 1 to 6,
- * "balance", "out": [PLAYER, ...], "time_limit", "goal": "set" or "score", "sets", "top", "doubt",
- * "draws", "seed", "spread": "normal" or "uniform", "players": [PLAYER, ...], "pairs", "margin",
- *               "fewest", "lock": [shirt number, ...]}, as the command line's options of these
- * names "want_text" true: the answer as text too
+ * - "question": "plan", "shares", "rank", "absent", "setters", "systems", "versus", "worth",
+ * "odds", "fit", "check", "mend", "bench"; or "read": are team and plan right? or "import": a sheet
+ * becomes a team
+ * - "team", "plan", "opponent", "rates", "rally_model": the file as an object, or its text as a
+ *   string (errors then tell line and column)
+ * - "system", "rules": the id of a shipped one, or the file as an object
+ * - "formation": for check and mend, a formation file, object or text
+ * - "log": for fit, the text of the log
+ * - "sides": for versus, two plans or lineups, objects or texts
+ * - "sheet": for import, the text of a spreadsheet (CSV, or cells with tabs); it is brought into
+ *   "team" if that is given
+ * - "swap": for bench, {"out": PLAYER, "in": PLAYER}; "made": those of this set so far, a list
+ * - "options": {"level", "passers", "start": 1 to 6, "balance", "out": [PLAYER, ...], "time_limit",
+ *   "goal": "set" or "score", "sets", "top", "doubt", "draws", "seed", "spread": "normal" or
+ *   "uniform", "players": [PLAYER, ...], "pairs", "margin", "fewest", "lock": [shirt number, ...],
+ *   "strict"}, as the command line's options of these names
+ * - "want_text": true: the answer as text too
  *
  * The answer ("sixturn-answer-1"):
- *   "status"    "done", "no", "usage", "bad-input", "no-write", "internal", "out-of-time",
- *               "no-memory", "solver-failed"
- *   "answer"    what the command line prints with --json; only if done
- *   "text"      what it prints without; only if done and wanted
- *   "warnings"  sentences, if there are any
- *   "error"     {"text", "message", "file", "path", "line", "column"}, if not done; the last four
- *               only if known
+ * - "status": "done", "no", "usage", "bad-input", "no-write", "internal", "out-of-time",
+ * "no-memory", "solver-failed"
+ * - "answer": what the command line prints with --json; only if done. For import {"format":
+ *   "sixturn-import-1", "team", "notes": [line, ...], "problems": [{"row", "column", "heading",
+ *   "message"}, ...]}, rows and columns from 1, also if it failed; "team" only if done
+ * - "text": what it prints without; only if done and wanted
+ * - "warnings": sentences, if there are any
+ * - "error": {"text", "message", "file", "path", "line", "column"}, if not done; the last four only
+ *   if known
+ *
  * Schemas: datasets/schema/request.json, datasets/schema/answer.json. */
 #ifndef SIXTURN_DOOR_H
 #define SIXTURN_DOOR_H

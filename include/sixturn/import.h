@@ -19,6 +19,8 @@
 
 SX_C_BEGIN
 
+enum { SX_SHEET_HEADING = 32 };
+
 typedef struct {
     const char *team_name; /* NULL: the name in the team file, else "our team" */
     bool strict;           /* an empty skill is a problem */
@@ -30,10 +32,20 @@ typedef struct {
     const char *into_file; /* for errors */
 } SxImportOptions;
 
+/* One thing that is wrong, with its place in the sheet. */
+typedef struct {
+    int row;                        /* of the spreadsheet, from 1; 0: the sheet as a whole */
+    int column;                     /* from 0; -1: the whole row */
+    char heading[SX_SHEET_HEADING]; /* what the column means; may be empty */
+    char *message;                  /* what was found and what is allowed; owned */
+} SxSheetProblem;
+
 /* All owned; free with sx_imported_free whatever was returned. */
 typedef struct {
-    char *json;     /* the text of a "sixturn-team-1" file; NULL after a failure */
-    char *notes;    /* lines: what was ignored, estimated, changed; NULL if nothing */
+    char *json;              /* the text of a "sixturn-team-1" file; NULL after a failure */
+    char *notes;             /* lines: what was ignored, estimated, changed; NULL if nothing */
+    SxSheetProblem *problem; /* the same problems one by one */
+    int problem_count;
     char *problems; /* lines, each with file, row, column, what was found and what is allowed */
 } SxImported;
 

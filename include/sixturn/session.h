@@ -23,6 +23,7 @@
 
 #include "sixturn/absent.h"
 #include "sixturn/api.h"
+#include "sixturn/bench.h"
 #include "sixturn/doubt.h"
 #include "sixturn/drawn.h"
 #include "sixturn/forecast.h"
@@ -112,6 +113,7 @@ typedef enum {
     SX_ASK_REPORT,  /* the lineup on a page with what-if tables; its file: HTML */
     SX_ASK_CHECK,   /* are drawn formations legal */
     SX_ASK_MEND,    /* the smallest change that makes them legal; its file: the mended ones */
+    SX_ASK_BENCH,   /* may she come in for her now, and what would it cost */
     SX_QUESTIONS
 } SxQuestion;
 
@@ -171,6 +173,17 @@ typedef struct {
     int lock_count, locks[SX_MAX_LOCKS]; /* mend: shirt numbers of those who stay */
 } SxDrawnAsk;
 
+/* Ids or shirt numbers. */
+typedef struct {
+    const char *out, *in;
+} SxNamedSwap;
+
+typedef struct {
+    SxNamedSwap swap;
+    SxNamedSwap made[SX_MAX_SWAPS]; /* in this set so far, the first one first */
+    int made_count;
+} SxBenchAsk;
+
 /* A question and, in the member of its name, what it needs. Borrowed while it is asked. */
 typedef struct {
     SxQuestion question;
@@ -184,6 +197,7 @@ typedef struct {
     SxSheetAsk sheet;
     SxReportAsk report;
     SxDrawnAsk drawn;
+    SxBenchAsk bench;
 } SxAsk;
 
 /* The question with every default: 5 orders, 400 draws from seed 1, a text of 20 absences, one set,
@@ -279,6 +293,7 @@ typedef struct {
     SxSheetAnswer sheet;
     SxReportAnswer report;
     SxDrawnAnswer drawn;
+    SxBenchAnswer bench;
 } SxAnswer;
 
 /* Stopped or out of time, an answer holds what was proven until then and marks the rest as not

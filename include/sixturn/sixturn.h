@@ -42,6 +42,7 @@
 /* analysis: the questions on top */
 #include "sixturn/absent.h"
 #include "sixturn/afterlimit.h"
+#include "sixturn/bench.h"
 #include "sixturn/bestset.h"
 #include "sixturn/changes.h"
 #include "sixturn/difference.h"
@@ -75,6 +76,7 @@
 
 /* report: answers as text and JSON */
 #include "sixturn/analysis_report.h"
+#include "sixturn/benchreport.h"
 #include "sixturn/drawnreport.h"
 #include "sixturn/oddsreport.h"
 #include "sixturn/report.h"

@@ -270,7 +270,7 @@ SxStatus sx_rally_log_parse(const char *text, size_t length, const char *file, S
         *log = reader->log;
     }
     sx_grid_free(&grid);
-    free(reader->problems.lines.text);
+    sx_problems_free(&reader->problems);
     free(reader);
     return status;
 }

@@ -61,7 +61,7 @@ static void print_lines(const char *before, const char *text) {
 static SxStatus import(const char *roster, const ImportOptions *options, SxError *err) {
     char stem[SX_NAME_SIZE], *data = NULL, *into = NULL;
     size_t length = 0;
-    SxImported made = {NULL, NULL, NULL};
+    SxImported made = {.json = NULL};
     SxImportOptions how = {.strict = options->strict, .into_file = options->into};
     how.team_name =
         options->name || options->into ? options->name : name_from_file(roster, stem, sizeof stem);

@@ -532,7 +532,7 @@ static SxStatus run(Import *import, const SxGrid *grid, char **json) {
 SxStatus sx_import_roster(const char *data, size_t length, const char *file,
                           const SxImportOptions *options, SxImported *out, SxError *err) {
     SxGrid grid;
-    *out = (SxImported){NULL, NULL, NULL};
+    *out = (SxImported){.json = NULL};
     Import *import = calloc(1, sizeof *import);
     if (!import) {
         return sx_out_of_memory(err);
@@ -546,6 +546,8 @@ SxStatus sx_import_roster(const char *data, size_t length, const char *file,
     }
     out->notes = import->notes.text;
     out->problems = import->problems.lines.text;
+    out->problem = import->problems.each;
+    out->problem_count = import->problems.each_count;
     sx_grid_free(&grid);
     cJSON_Delete(import->tree);
     free(import);
@@ -556,5 +558,9 @@ void sx_imported_free(SxImported *imported) {
     free(imported->json);
     free(imported->notes);
     free(imported->problems);
-    *imported = (SxImported){NULL, NULL, NULL};
+    for (int k = 0; k < imported->problem_count; k++) {
+        free(imported->problem[k].message);
+    }
+    free(imported->problem);
+    *imported = (SxImported){.json = NULL};
 }

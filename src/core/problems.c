@@ -55,6 +55,26 @@ static void write_place(char *path, size_t size, int row, int column, const char
     }
 }
 
+static void keep(SxProblems *problems, int row, int column, const char *heading,
+                 const char *message) {
+    enum { FIRST_ROOM = 16 };
+    if (problems->each_count == problems->each_room) {
+        const int room = problems->each_room ? 2 * problems->each_room : FIRST_ROOM;
+        SxSheetProblem *grown = realloc(problems->each, (size_t)room * sizeof *grown);
+        if (!grown) {
+            problems->lines.failed = true;
+            return;
+        }
+        problems->each = grown;
+        problems->each_room = room;
+    }
+    SxSheetProblem *one = &problems->each[problems->each_count];
+    *one = (SxSheetProblem){.row = row, .column = column, .message = strdup(message)};
+    snprintf(one->heading, sizeof one->heading, "%s", heading ? heading : "");
+    problems->lines.failed |= !one->message;
+    problems->each_count += one->message != NULL;
+}
+
 void sx_problem(SxProblems *problems, int row, int column, const char *heading, const char *format,
                 ...) {
     SX_PLAIN_NUMBERS;
@@ -67,9 +87,18 @@ void sx_problem(SxProblems *problems, int row, int column, const char *heading, 
     vsnprintf(err.message, sizeof err.message, format, args);
     va_end(args);
     add_line(&problems->lines, sx_error_text(&err, text, sizeof text));
+    keep(problems, row, column, heading, err.message);
     if (problems->first.status == SX_OK) {
         problems->first = err;
     }
+}
+
+void sx_problems_free(SxProblems *problems) {
+    for (int k = 0; k < problems->each_count; k++) {
+        free(problems->each[k].message);
+    }
+    free(problems->each);
+    free(problems->lines.text);
 }
 
 SxStatus sx_problems_status(const SxProblems *problems, SxError *err) {

@@ -395,7 +395,7 @@ SxStatus sx_wishes_parse(const char *data, size_t length, const char *file, cons
         *plan = *fresh;
     }
     sx_grid_free(&grid);
-    free(problems.lines.text);
+    sx_problems_free(&problems);
     free(fresh);
     free(rows);
     return status;

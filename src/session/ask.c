@@ -15,6 +15,7 @@ static const Question *question_of(SxQuestion question) {
         [SX_ASK_ODDS] = &sx_question_odds,       [SX_ASK_FIT] = &sx_question_fit,
         [SX_ASK_SHEET] = &sx_question_sheet,     [SX_ASK_REPORT] = &sx_question_report,
         [SX_ASK_CHECK] = &sx_question_check,     [SX_ASK_MEND] = &sx_question_mend,
+        [SX_ASK_BENCH] = &sx_question_bench,
     };
     return questions[question];
 }

@@ -2,6 +2,7 @@
 #include "sixturn/door.h"
 
 #include "core/jsonread.h"
+#include "sixturn/import.h"
 #include "sixturn/session.h"
 
 #include <stdio.h>
@@ -12,6 +13,9 @@ enum { MOST_NAMES = SX_MAX_PLAYERS, MOST_TEXTS = 12, MOST_SECONDS = 86400 };
 
 typedef struct {
     bool read_only; /* "read": no question beyond that */
+    bool import;    /* "import": a sheet becomes a team; no session is needed */
+    SxSource sheet;
+    bool strict;
     bool want_text;
     SxSessionInput input;
     SxAsk ask;
@@ -20,6 +24,7 @@ typedef struct {
     char level[SX_ID_SIZE], system[SX_ID_SIZE], rules[SX_ID_SIZE];
     char name[2][MOST_NAMES][SX_ID_SIZE];
     const char *names[2][MOST_NAMES]; /* [out, players] */
+    char swap[SX_MAX_SWAPS + 1][2][SX_ID_SIZE];
 } Request;
 
 static const char *const question_words[SX_QUESTIONS] = {
@@ -27,24 +32,29 @@ static const char *const question_words[SX_QUESTIONS] = {
     [SX_ASK_ABSENT] = "absent", [SX_ASK_SETTERS] = "setters", [SX_ASK_SYSTEMS] = "systems",
     [SX_ASK_VERSUS] = "versus", [SX_ASK_WORTH] = "worth",     [SX_ASK_ODDS] = "odds",
     [SX_ASK_FIT] = "fit",       [SX_ASK_CHECK] = "check",     [SX_ASK_MEND] = "mend",
+    [SX_ASK_BENCH] = "bench",
 };
 
 /* --- reading ------------------------------------------------------------------------------------
  */
 
 static void read_question(const SxJsonAt *at, Request *request) {
-    const char *words[SX_QUESTIONS + 1];
-    int asks[SX_QUESTIONS + 1], count = 0;
+    enum { OTHERS = 2 }; /* questions that are none of a session */
+    const char *words[SX_QUESTIONS + OTHERS];
+    int asks[SX_QUESTIONS + OTHERS], count = 0;
     for (int k = 0; k < SX_QUESTIONS; k++) {
         if (question_words[k]) {
             asks[count] = k;
             words[count++] = question_words[k];
         }
     }
+    const int questions = count;
     words[count++] = "read";
+    words[count++] = "import";
     const int chosen = sx_json_word(at, "question", words, count);
-    request->read_only = chosen == count - 1;
-    if (chosen >= 0 && !request->read_only) {
+    request->read_only = chosen == questions;
+    request->import = chosen == questions + 1;
+    if (chosen >= 0 && chosen < questions) {
         sx_ask_default((SxQuestion)asks[chosen], &request->ask);
     }
 }
@@ -121,6 +131,39 @@ static int read_names(const SxJsonAt *at, char name[MOST_NAMES][SX_ID_SIZE],
     return count;
 }
 
+/* A player by id or shirt number. */
+static const char *read_who(const SxJsonAt *at, char name[SX_ID_SIZE]) {
+    if (sx_json_given(at) && cJSON_IsNumber(at->item)) {
+        int shirt = 0;
+        sx_json_integer(at, 0, SX_MAX_SHIRT, &shirt);
+        snprintf(name, SX_ID_SIZE, "%d", shirt);
+    } else {
+        sx_json_text(at, name, SX_ID_SIZE);
+    }
+    return name;
+}
+
+static SxNamedSwap read_swap(const SxJsonAt *at, char name[2][SX_ID_SIZE]) {
+    static const char *const keys[] = {"out", "in"};
+    SxJsonAt member[2];
+    sx_json_members(at, keys, 2, member);
+    return (SxNamedSwap){read_who(&member[0], name[0]), read_who(&member[1], name[1])};
+}
+
+static void read_bench(const SxJsonAt *swap, const SxJsonAt *made, Request *request) {
+    SxBenchAsk *bench = &request->ask.bench;
+    if (sx_json_given(swap)) {
+        bench->swap = read_swap(swap, request->swap[SX_MAX_SWAPS]);
+    }
+    if (!sx_json_given(made) || !sx_json_array(made, 0, SX_MAX_SWAPS)) {
+        return;
+    }
+    for (SxJsonAt e = sx_json_first(made); e.item; sx_json_next(&e)) {
+        bench->made[bench->made_count] = read_swap(&e, request->swap[bench->made_count]);
+        bench->made_count++;
+    }
+}
+
 static void read_doubt(const SxJsonAt *doubt, const SxJsonAt *draws, const SxJsonAt *seed,
                        const SxJsonAt *spread, SxDoubtOptions *out) {
     enum { MOST_DRAWS = 1000000, MOST_SEED = 2000000000 };
@@ -173,12 +216,13 @@ static void read_options(const SxJsonAt *at, Request *request) {
         MARGIN,
         FEWEST,
         LOCK,
+        STRICT,
         FIELDS
     };
     static const char *const keys[FIELDS] = {"level",      "passers", "start",  "balance", "out",
                                              "time_limit", "goal",    "sets",   "top",     "doubt",
                                              "draws",      "seed",    "spread", "players", "pairs",
-                                             "margin",     "fewest",  "lock"};
+                                             "margin",     "fewest",  "lock",   "strict"};
     SxJsonAt member[FIELDS];
     if (!sx_json_given(at)) {
         return;
@@ -209,6 +253,7 @@ static void read_options(const SxJsonAt *at, Request *request) {
     number_if(&member[MARGIN], 0, SX_COURT_WIDTH, &ask->drawn.margin);
     bool_if(&member[FEWEST], &ask->drawn.fewest);
     read_locks(&member[LOCK], &ask->drawn);
+    bool_if(&member[STRICT], &request->strict);
 }
 
 static void read_sides(const SxJsonAt *at, Request *request) {
@@ -237,11 +282,15 @@ static void read_members(const SxJsonAt *root, Request *request) {
         SIDES,
         OPTIONS,
         WANT_TEXT,
+        SHEET,
+        SWAP,
+        MADE,
         FIELDS
     };
     static const char *const keys[FIELDS] = {
-        "format", "question",    "team",      "plan", "system", "rules",   "opponent",
-        "rates",  "rally_model", "formation", "log",  "sides",  "options", "want_text"};
+        "format",   "question",  "team",        "plan",      "system", "rules",
+        "opponent", "rates",     "rally_model", "formation", "log",    "sides",
+        "options",  "want_text", "sheet",       "swap",      "made"};
     SxJsonAt member[FIELDS];
     SxSessionInput *input = &request->input;
     sx_session_input_default(input);
@@ -258,6 +307,8 @@ static void read_members(const SxJsonAt *root, Request *request) {
     read_source(&member[FORMATION], request, &request->ask.drawn.formations);
     read_source(&member[LOG], request, &request->ask.fit.log);
     read_sides(&member[SIDES], request);
+    read_source(&member[SHEET], request, &request->sheet);
+    read_bench(&member[SWAP], &member[MADE], request);
     read_options(&member[OPTIONS], request);
     bool_if(&member[WANT_TEXT], &request->want_text);
 }
@@ -332,8 +383,65 @@ static bool add_answer(cJSON *root, const SxAnswer *answer, bool want_text) {
     return kept;
 }
 
+static bool add_lines(cJSON *root, const char *key, const char *text) {
+    cJSON *list = cJSON_AddArrayToObject(root, key);
+    while (list && text && *text) {
+        char line[SX_ERROR_MESSAGE];
+        const size_t length = strcspn(text, "\n");
+        snprintf(line, sizeof line, "%.*s", (int)length, text);
+        if (!cJSON_AddItemToArray(list, cJSON_CreateString(line))) {
+            return false;
+        }
+        text += length + (text[length] == '\n');
+    }
+    return list != NULL;
+}
+
+static bool add_problem(cJSON *list, const SxSheetProblem *problem) {
+    cJSON *item = cJSON_CreateObject();
+    if (!item || !cJSON_AddItemToArray(list, item)) {
+        cJSON_Delete(item);
+        return false;
+    }
+    return (problem->row == 0 || cJSON_AddNumberToObject(item, "row", problem->row)) &&
+           (problem->column < 0 || cJSON_AddNumberToObject(item, "column", problem->column + 1)) &&
+           (!problem->heading[0] || cJSON_AddStringToObject(item, "heading", problem->heading)) &&
+           cJSON_AddStringToObject(item, "message", problem->message);
+}
+
+static bool add_imported(cJSON *root, const SxImported *made) {
+    cJSON *answer = cJSON_AddObjectToObject(root, "answer");
+    bool kept = answer && cJSON_AddStringToObject(answer, "format", "sixturn-import-1") &&
+                add_lines(answer, "notes", made->notes);
+    cJSON *problems = kept ? cJSON_AddArrayToObject(answer, "problems") : NULL;
+    kept = problems != NULL;
+    for (int k = 0; kept && k < made->problem_count; k++) {
+        kept = add_problem(problems, &made->problem[k]);
+    }
+    return kept && (!made->json || cJSON_AddRawToObject(answer, "team", made->json));
+}
+
+/* The one answer that is there with an error too: it says all that is wrong. */
+static SxStatus answer_import(const Request *request, cJSON *root, SxError *err) {
+    if (!request->sheet.text) {
+        return sx_fail(err, SX_USAGE, "a sheet is needed");
+    }
+    const SxImportOptions options = {.strict = request->strict,
+                                     .into = request->input.team.text,
+                                     .into_length = request->input.team.length,
+                                     .into_file = "team"};
+    SxImported made;
+    SxStatus status =
+        sx_import_roster(request->sheet.text, request->sheet.length, "sheet", &options, &made, err);
+    if (!add_imported(root, &made)) {
+        status = sx_out_of_memory(err);
+    }
+    sx_imported_free(&made);
+    return status;
+}
+
 /* SX_NO_MEMORY also if the answer could not be put into the tree. */
-static SxStatus answer_request(Request *request, cJSON *root, SxError *err) {
+static SxStatus answer_request(const Request *request, cJSON *root, SxError *err) {
     SxSession *session = NULL;
     SxAnswer *answer = NULL;
     SxStatus status = sx_session_new(&request->input, &session, err);
@@ -363,7 +471,7 @@ char *sx_door(const char *text, size_t length, const SxWork *work) {
             if (work) {
                 request->input.work = *work;
             }
-            status = answer_request(request, root, &err);
+            status = (request->import ? answer_import : answer_request)(request, root, &err);
         }
         if (cJSON_AddStringToObject(root, "status", status_word(status)) &&
             (status == SX_OK || add_error(root, &err))) {

@@ -17,6 +17,7 @@ extern const Question sx_question_plan, sx_question_shares, sx_question_odds,
 extern const Question sx_question_rank, sx_question_absent, sx_question_worth; /* players.c */
 extern const Question sx_question_setters, sx_question_systems;                /* systems.c */
 extern const Question sx_question_versus;                                      /* sides.c */
+extern const Question sx_question_bench;                                       /* bench.c */
 extern const Question sx_question_sheet, sx_question_report;                   /* paper.c */
 extern const Question sx_question_check, sx_question_mend;                     /* formations.c */
 

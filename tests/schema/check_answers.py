@@ -103,7 +103,7 @@ def main():
                           for place in looseness(schemas.validator(path), value)]
             seen.add(name)
     print("\n".join(wrong))
-    without = {path.stem for path in schema_folder.glob("*.json")} - seen - {"shared"}
+    without = {path.stem for path in schema_folder.glob("*.json")} - seen - {"shared", "bench", "import"}  # the last two: check_door.py
     assert not without, f"schemas that no answer was held against: {without}"
     sys.exit(bool(wrong))
 

@@ -121,7 +121,7 @@ def lists_all_shipped(folder_of_schemas):
 def main():
     program, project = sys.argv[1:]
     folder_of_schemas = pathlib.Path(project) / "datasets/schema"
-    wrong, seen = list(lists_all_shipped(folder_of_schemas)), {"shared"}
+    wrong, seen = list(lists_all_shipped(folder_of_schemas)), {"shared", "request", "answer"}  # the last two: check_door.py
     with tempfile.TemporaryDirectory() as folder:
         everything = [(name, file, command if file == files[0] else None)
                       for name, files, command in KINDS for file in files]

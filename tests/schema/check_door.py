@@ -1,0 +1,72 @@
+"""What goes through the door is what its schemas say: request, answer, and the answer's inside by the
+question. A request that its schema refuses is refused by the door too.
+
+usage: check_door.py DOOR PROJECT_FOLDER
+"""
+import copy
+import json
+import pathlib
+import subprocess
+import sys
+
+import schemas
+
+door, project = sys.argv[1], pathlib.Path(sys.argv[2])
+folder = project / "datasets/schema"
+team = json.loads((project / "datasets/junior-12.json").read_text())
+formation = json.loads((project / "datasets/junior-12-formations.json").read_text())
+log = (project / "datasets/club-16-log.csv").read_text()
+head = "No.\tName\tRoles\tpassing\tsetting\tattacking\tblocking\tserving\tdigging\n"
+sheet = head + "".join(f"{k}\tPlayer {k}\t{role}\t5\t5\t5\t5\t5\t5\n"
+                       for k, role in enumerate("S OH OH MB MB OPP L".split(), 1))
+wrong = []
+
+
+def ask(**members):
+    request = {"format": "sixturn-request-1", **members}
+    run = subprocess.run([door], input=json.dumps(request), capture_output=True, text=True, check=True)
+    return request, json.loads(run.stdout)
+
+
+def hold(status, **members):
+    request, answer = ask(**members)
+    wrong.extend(f"{members['question']}: request: {f}" for f in schemas.faults(folder / "request.json", request))
+    wrong.extend(f"{members['question']}: answer: {f}" for f in schemas.faults(folder / "answer.json", answer))
+    assert answer["status"] == status, (members["question"], answer)
+    if "answer" in answer:
+        inside = folder / f"answers/{members['question']}.json"
+        wrong.extend(f"{members['question']}: inside: {f}" for f in schemas.faults(inside, answer["answer"]))
+    return answer
+
+
+for question in "plan", "odds", "rank", "setters", "systems":
+    hold("done", question=question, team=team, want_text=True, options={"passers": 3, "out": [7]})
+hold("done", question="absent", team=team, options={"players": [1]})
+hold("done", question="check", formation=formation)
+hold("done", question="mend", formation=json.dumps(formation), options={"fewest": True, "lock": []})
+hold("done", question="fit", team=json.loads((project / "datasets/club-16.json").read_text()), log=log)
+hold("done", question="bench", team=team, swap={"out": 1, "in": "pia-osterloh"}, made=[])
+hold("done", question="import", sheet=sheet, options={"strict": True})
+hold("bad-input", question="import", sheet=sheet.replace("OPP", "goalkeeper"))
+hold("no", question="plan", team=team, options={"out": [1, 6]})
+
+# Every member left out or given a strange value: whatever the schema refuses the door refuses.
+good = {"format": "sixturn-request-1", "question": "bench", "team": team, "swap": {"out": 1, "in": 6},
+        "made": [{"out": 1, "in": 6}], "options": {"passers": 3, "start": 1, "out": [7], "goal": "set"}}
+valid = schemas.validator(folder / "request.json")
+refused = 0
+for path in (), ("swap",), ("made", 0), ("options",):
+    for key in ["no-such-member", *(good if not path else ["out", "in", "passers", "start", "goal"])]:
+        changed = copy.deepcopy(good)
+        place = changed
+        for step in path:
+            place = place[step]
+        place[key] = ["strange"] if key != "out" or path != ("options",) else 3
+        if not valid.is_valid(changed):
+            refused += 1
+            _, answer = ask(**changed)
+            if answer["status"] != "bad-input":
+                wrong.append(f"the schema refuses {path} {key}, the door does not")
+assert refused > 15, refused
+print("\n".join(wrong))
+sys.exit(bool(wrong))
