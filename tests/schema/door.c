@@ -1,4 +1,4 @@
-/* The door as a program, for tests: the request on standard input, the answer on standard output. */
+/* The door as a program, for tests: a request on standard input, its answer on standard output. */
 #include "sixturn/door.h"
 
 #include <stdio.h>
