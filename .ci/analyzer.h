@@ -3,3 +3,4 @@
 #include "sixturn/error.h"
 
 #define sx_out_of_memory(err) (sx_out_of_memory(err), SX_NO_MEMORY)
+#define sx_fail(err, status, ...) (sx_fail(err, status, __VA_ARGS__), status)

@@ -5,14 +5,17 @@
 #include "sixturn/api.h"
 #include "sixturn/lineup.h"
 
+#include <stdint.h>
+
 SX_C_BEGIN
 
 /* An order as `sixturn plan --json` prints it ("sixturn-plan-result-1"). */
 typedef struct {
     char system[SX_ERROR_FILE]; /* id */
     SxOrder order;
-    int start;        /* rotation 0 to 5 */
-    unsigned passers; /* bit n: n players pass in some rotation */
+    int start;                      /* rotation 0 to 5 */
+    unsigned passers;               /* bit n: n players pass in some rotation */
+    uint64_t passing[SX_ROTATIONS]; /* bit p: player p of the team passes there */
 } SxOrderFile;
 
 /* Tells which of the two formats a text has: SX_OK and *is_result, or SX_BAD_INPUT. */

@@ -71,7 +71,7 @@ static void read_order(const SxJsonAt *at, const SxTeam *team, SxOrder *order) {
     }
 }
 
-static void read_passers(const SxJsonAt *rotations, unsigned *passers) {
+static void read_passers(const SxJsonAt *rotations, const SxTeam *team, SxOrderFile *out) {
     if (!needed(rotations) || !sx_json_array(rotations, SX_ROTATIONS, SX_ROTATIONS)) {
         return;
     }
@@ -79,7 +79,11 @@ static void read_passers(const SxJsonAt *rotations, unsigned *passers) {
         SxJsonAt receive = member(&at, "receive");
         SxJsonAt list = member(&receive, "passers");
         if (needed(&list) && sx_json_array(&list, SX_MIN_PASSERS, SX_MAX_PASSERS)) {
-            *passers |= 1u << cJSON_GetArraySize(list.item);
+            out->passers |= 1u << cJSON_GetArraySize(list.item);
+            for (SxJsonAt who = sx_json_first(&list); who.item; sx_json_next(&who)) {
+                const int player = sx_team_read_player(&who, team);
+                out->passing[at.index] |= player >= 0 ? (uint64_t)1 << player : 0;
+            }
         }
     }
 }
@@ -100,7 +104,7 @@ static void read_result(const SxJsonAt *root, void *value, const void *context) 
         out->start = rotation - 1;
     }
     read_order(&order, team, &out->order);
-    read_passers(&rotations, &out->passers);
+    read_passers(&rotations, team, out);
 }
 
 SxStatus sx_order_file_parse(const char *text, size_t length, const char *file, const SxTeam *team,

@@ -49,6 +49,23 @@ static SxStatus read_side(const SxSource *source, const SxTeam *team, Side *side
     return status;
 }
 
+/* In a lineup of which the setter on duty is no passer she may not become one. */
+static bool setter_passed(const SxOrderFile *file) {
+    SxSystem system;
+    if (sx_system_load(file->system, &system, NULL) != SX_OK) {
+        return false; /* told where the side is furnished */
+    }
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        const int slot = system.setter_slot[r];
+        const bool front = sx_slot_row(slot, r) == SX_FRONT;
+        const int setter = front ? file->order.front[slot] : file->order.back[slot];
+        if (file->passing[r] >> setter & 1) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* System, rules and formations of a side; its own where it names them, else the session's. */
 static SxStatus furnish(SxSession *session, Side *side, SxError *err) {
     Bench *bench = &side->bench;
@@ -56,7 +73,7 @@ static SxStatus furnish(SxSession *session, Side *side, SxError *err) {
         bench->plan = session->bench.plan;
         bench->plan.wish_count = 0;
         bench->plan.passers = side->order.passers;
-        bench->plan.setter_passes = true; /* if she was a passer there, she may be one here */
+        bench->plan.setter_passes = setter_passed(&side->order);
         bench->plan.start = side->order.start;
         snprintf(bench->plan.system, sizeof bench->plan.system, "%s", side->order.system);
     }

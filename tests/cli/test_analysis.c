@@ -126,7 +126,7 @@ Test(analysis, bad_questions_are_told) {
 
 Test(analysis, the_time_limit_stops_with_what_is_done) {
     Run run =
-        run_sixturn("rank datasets/club-16.json --doubt 0.5 --draws 1000000 --time-limit 4 --json");
+        run_sixturn("rank datasets/club-16.json --doubt 0.5 --draws 1000000 --time-limit 2 --json");
     cr_assert_eq(run.exit_status, 0, "%s", run.err);
     cJSON *json = cJSON_Parse(run.out);
     cJSON *doubt = cJSON_GetObjectItem(json, "doubt");
@@ -140,7 +140,7 @@ Test(analysis, the_time_limit_stops_with_what_is_done) {
 
 Test(analysis, ctrl_c_stops_with_what_is_done) {
     Run run = run_shell("\"$SIXTURN\" rank datasets/club-16.json --doubt 0.5 --draws 1000000 & "
-                        "pid=$!; sleep 5; kill -INT $pid; wait $pid");
+                        "pid=$!; sleep 3; kill -INT $pid; wait $pid");
     cr_expect_eq(run.exit_status, 0, "%s", run.err);
     cr_expect(strstr(run.out, "known to about 0.5 points"), "%s", run.out);
     run_free(&run);
