@@ -547,3 +547,76 @@ Test(enumeration, two_liberos) {
         free(desk);
     }
 }
+
+/* Every way to share out the sides of the first ball, what it costs to attack away from one's own
+ * side and to come late, the setter's second ball; players with up to six roles; two liberos, one
+ * of whom may serve. */
+Test(enumeration, sides_lateness_and_liberos_who_serve) {
+    static const SxScoring scoring = {.coverage = {0, 0, 0.9, 0.95, 1, 1},
+                                      .front_attack = {0.3, 0.2, 0.25},
+                                      .back_attack = 0.1,
+                                      .setter_attack = 0.05,
+                                      .block = {0.3, 0.4, 0.3},
+                                      .away = 1.5,
+                                      .late_attack = 2,
+                                      .late_set = 3};
+    SxFormationOptions options;
+    sx_formation_default(&options);
+    options.every_side = true;
+    for (uint64_t seed = 41; seed < 45; seed++) {
+        Rng rng = {seed};
+        Desk *desk = malloc(sizeof *desk);
+        random_team(&rng, ROSTER, &desk->team);
+        for (int p = 0; p < ROSTER; p++) {
+            desk->team.players[p].attacks_from = (unsigned)rng_below(&rng, 8);
+        }
+        desk->team.players[8].fitness[SX_LIBERO] = 0.9;
+        desk->team.connections[0] = (SxConnection){0, 3, 1.5};
+        desk->team.connection_count = 1;
+        desk_set(desk, seed % 2 ? "5-1-outside" : "4-2", "ncaa-women", 1u << 3);
+        cr_assert_eq(
+            sx_formation_table_build(&desk->system, 1u << 3, false, &options, &desk->table, NULL),
+            SX_OK);
+        desk->problem.table = desk->table;
+        desk->problem.scoring = &scoring;
+        desk->plan.balance = seed % 4 < 2 ? 0.25 : 0.5;
+        compare(desk, "sides");
+        sx_formation_table_free(desk->table);
+        free(desk);
+    }
+}
+
+/* The first team by the college rules, whose second libero serves: no legal libero plan for the
+ * order found, each told by its twelve situations, scores more. */
+Test(enumeration, no_libero_plan_of_the_first_team_scores_more) {
+    Desk *desk = malloc(sizeof *desk);
+    desk_read(desk, "datasets/club-16.json", "5-1-outside", "ncaa-women");
+    SxLineup lineup;
+    cr_assert_eq(sx_lineup_solve(&desk->problem, NULL, &lineup, NULL), SX_OK);
+    Loops *loops = calloc(1, sizeof *loops);
+    loops->desk = desk;
+    memcpy(loops->front, lineup.order.front, sizeof loops->front);
+    memcpy(loops->back, lineup.order.back, sizeof loops->back);
+    int tried = 0;
+    for (int one = 0; one < desk->team.player_count; one++) {
+        for (int two = one + 1; two < desk->team.player_count; two++) {
+            if (desk->team.players[one].fitness[SX_LIBERO] > 0 &&
+                desk->team.players[two].fitness[SX_LIBERO] > 0 && !holds(loops, one) &&
+                !holds(loops, two)) {
+                double plain;
+                loops->liberos[0] = one;
+                loops->liberos[1] = two;
+                loops->libero_count = 2;
+                tried++;
+                cr_assert_leq(score_order(loops, &plain), lineup.score + agree);
+            }
+        }
+    }
+    cr_assert(tried > 0);
+    SxLiberoPlan plan;
+    SxLiberoFault faults[SX_LIBERO_FAULTS];
+    sx_libero_plan(&lineup, &plan);
+    cr_assert_eq(sx_libero_check(&plan, &desk->rules, faults), 0);
+    free(loops);
+    free(desk);
+}
