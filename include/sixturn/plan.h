@@ -36,18 +36,19 @@ typedef enum {
 SX_API const char *sx_part_name(SxPart part); /* "pass", "attack", ... */
 
 typedef enum {
-    SX_MUST_PLAY,     /* player starts in the order or is a nominated libero who plays */
-    SX_MUST_SIT,      /* player does not play */
-    SX_FIXED_SLOT,    /* player fills slot `value` (in at least one row) */
-    SX_OPPOSITE_PAIR, /* player and other: in slots s and s + 3 */
-    SX_NOT_ADJACENT,  /* player and other: not in neighbouring slots */
-    SX_NEVER_PASSES,  /* player */
-    SX_ALWAYS_PASSES, /* player passes in every rotation in which she is on court */
-    SX_NOT_FRONT_ROW, /* player */
-    SX_NOT_BACK_ROW,  /* player leaves for the libero while in the back row, but for her serve */
-    SX_MIN_ROTATIONS, /* player is on court in reception in at least `value` rotations */
-    SX_LIBERO_FOR,    /* the libero stands in for this player in every back-row rotation but for her
-                         own serve */
+    SX_MUST_PLAY,         /* player starts in the order or is a nominated libero who plays */
+    SX_MUST_SIT,          /* player does not play */
+    SX_FIXED_SLOT,        /* player fills slot `value` (in at least one row) */
+    SX_OPPOSITE_PAIR,     /* player and other: in slots s and s + 3 */
+    SX_NOT_ADJACENT,      /* player and other: not in neighbouring slots */
+    SX_NEVER_PASSES,      /* player */
+    SX_ALWAYS_PASSES,     /* player passes in every rotation in which she is on court */
+    SX_NOT_FRONT_ROW,     /* player */
+    SX_NOT_BACK_ROW,      /* player is in the back row only to serve: else the libero or a planned
+                             substitute stands there */
+    SX_MIN_ROTATIONS,     /* player is on court in reception in at least `value` rotations */
+    SX_LIBERO_FOR,        /* the libero, not a substitute, stands in for her in every situation of
+                             her back row but her own serve */
     SX_MAX_SUBSTITUTIONS, /* at most `value` planned substitutions a cycle of six rotations */
     SX_MUST_SET,          /* player is one of the setters (fills a setting slot) */
     SX_WISH_KINDS

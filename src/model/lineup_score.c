@@ -84,6 +84,53 @@ static double choice_points(const Builder *b, int r, const Choice *choice) {
                      : points;
 }
 
+/* --- sides that cannot pay ---
+ *
+ * With the same passers and the same libero, other sides than the usual ones can be left out if no
+ * players who may be there gain as much by them as they cost. */
+
+static double share_of(const Builder *b, int r, int s, int sides, int replaced) {
+    double total = sx_attack_total(b->problem, r, sides, replaced);
+    return s != replaced && total > 0 ? sx_attack_share(b->problem, r, s, sides) / total : 0;
+}
+
+/* The most that any setter's connection adds to (sign 1) or takes from (-1) this hitter. */
+static double most_bonus(const Builder *b, int p, double sign) {
+    double most = 0;
+    for (int k = 0; k < b->team->connection_count; k++) {
+        const SxConnection *link = &b->team->connections[k];
+        most = link->hitter == p ? fmax(most, sign * link->bonus) : most;
+    }
+    return most;
+}
+
+static double attack_gain(const Builder *b, int r, int s, int p, int sides, int usual,
+                          int replaced) {
+    double share = share_of(b, r, s, sides, replaced), before = share_of(b, r, s, usual, replaced);
+    double rating = sx_fit_skill(b->problem, p, s, sx_slot_row(s, r), SX_ATTACKING);
+    double away = sx_scoring_of(b->problem)->away;
+    double lost = sx_attacks_away(b->problem, p, r, s, sides) ? away : 0;
+    double lost_before = sx_attacks_away(b->problem, p, r, s, usual) ? away : 0;
+    double gain = share * (rating - lost) - before * (rating - lost_before);
+    return sx_is_front_hitter(b->system, r, s)
+               ? gain + fabs(share - before) * most_bonus(b, p, share > before ? 1 : -1)
+               : gain;
+}
+
+static double most_gain(const Builder *b, int r, int sides, int usual, int replaced) {
+    double sum = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        double most = -HUGE_VAL;
+        for (int p = 0; s != replaced && p < players(b); p++) {
+            if (b->m->fills[p][s][sx_slot_row(s, r)]) {
+                most = fmax(most, attack_gain(b, r, s, p, sides, usual, replaced));
+            }
+        }
+        sum += most > -HUGE_VAL ? most : 0;
+    }
+    return weight(b, SX_PART_ATTACK) * sum;
+}
+
 static void add_choice_column(Builder *b, int r, Choice *choice) {
     char kind[64];
     int used = snprintf(kind, sizeof kind, "choice_m%u_a%d", choice->formation->passers,
@@ -98,15 +145,27 @@ static void add_choice_column(Builder *b, int r, Choice *choice) {
 static void list_choices(Builder *b, int r, Choices *choices) {
     int replaced[1 + SX_BACK_TURNS];
     int count = list_replaced(b, r, replaced);
+    int usual = sx_usual_sides(b->system, r);
+    double gain[SX_SIDES][1 + SX_BACK_TURNS];
+    for (int sides = 0; sides < SX_SIDES; sides++) {
+        for (int k = 0; k < count; k++) {
+            gain[sides][k] = most_gain(b, r, sides, usual, replaced[k]);
+        }
+    }
     choices->count = 0;
     for (unsigned mask = 1; mask < SX_MASKS; mask++) {
+        const SxFormation *plain = sx_formation_at(b->problem->table, r, mask, usual);
         for (int sides = 0; sides < SX_SIDES; sides++) {
             const SxFormation *f = sx_formation_at(b->problem->table, r, mask, sides);
             if (!f || !f->feasible || !(b->plan->passers >> sx_count_members(mask) & 1)) {
                 continue;
             }
             for (int k = 0; k < count; k++) {
-                choices->item[choices->count++] = (Choice){f, replaced[k], 0};
+                const Choice choice = {f, replaced[k], 0}, other = {plain, replaced[k], 0};
+                if (sides == usual || !plain || !plain->feasible ||
+                    gain[sides][k] + choice_points(b, r, &choice) > choice_points(b, r, &other)) {
+                    choices->item[choices->count++] = choice;
+                }
             }
         }
     }
