@@ -1,6 +1,6 @@
 /* All receive formations of all systems on one page, to be looked at: passers are squares, others
  * circles, S the setter on duty; arrows lead to the first task, letters below tell the side of the
- * first attack. Usage: contact_sheet [SYSTEM.json ...] > sheet.svg */
+ * first attack. Usage: contact_sheet [PASSERS [SYSTEM ...]] > sheet.svg */
 #include "sixturn/sixturn.h"
 
 #include <math.h>
@@ -27,9 +27,27 @@ static unsigned usual(const SxSystem *system, int r) {
     return mask;
 }
 
-/* The W: everybody but the setter on duty. */
-static unsigned all_but_setter(const SxSystem *system, int r) {
-    return ((1u << SX_SLOTS) - 1) & ~(1u << system->setter_slot[r]);
+/* The cheapest set of `size` passers that holds the usual ones, or is among them. */
+static SxStatus cheapest(const SxSystem *system, int r, int size, const SxFormationOptions *options,
+                         SxFormation *best, SxError *err) {
+    unsigned three = usual(system, r), setter = 1u << system->setter_slot[r];
+    bool found = false;
+    for (unsigned mask = 1; mask < SX_MASKS; mask++) {
+        SxFormation f;
+        bool fits = (mask & three) == three || (mask & three) == mask;
+        if (sx_count_members(mask) != size || mask & setter || !fits) {
+            continue;
+        }
+        SxStatus status = sx_formation_receive(system, r, mask, options, &f, err);
+        if (status != SX_OK) {
+            return status;
+        }
+        if (!found || (f.feasible && (!best->feasible || f.cost < best->cost))) {
+            *best = f;
+            found = true;
+        }
+    }
+    return SX_OK;
 }
 
 static void mark(const SxSystem *system, int r, int slot, const SxFormation *f, double left,
@@ -79,32 +97,40 @@ static void court(const SxSystem *system, int r, const SxFormation *f, double le
     }
 }
 
-int main(int argc, char **argv) {
-    int own = argc - 1, rows = own ? own : sx_system_count();
-    printf("<svg xmlns='http://www.w3.org/2000/svg' width='%d' height='%d' "
-           "font-family='sans-serif'>\n<rect width='100%%' height='100%%' fill='#fff'/>\n",
-           6 * CELL_X + MARGIN, rows * CELL_Y + MARGIN);
+static SxStatus row(const SxSystem *system, int size, int k, SxError *err) {
     SxFormationOptions options;
     sx_formation_default(&options);
     options.sides = SX_BEST_SIDES;
-    for (int k = 0; k < rows; k++) {
-        SxSystem system;
-        SxError err = {.status = SX_OK};
-        if (sx_system_load(own ? argv[k + 1] : sx_system_id(k), &system, &err) != SX_OK) {
-            fprintf(stderr, "%s\n", err.message);
-            return EXIT_FAILURE;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        SxFormation f;
+        memset(&f, 0, sizeof f);
+        SxStatus status = cheapest(system, r, size, &options, &f, err);
+        if (status != SX_OK) {
+            return status;
         }
-        bool w = strcmp(system.id, "4-2-w") == 0;
-        for (int r = 0; r < SX_ROTATIONS; r++) {
-            SxFormation f;
-            if (sx_formation_receive(&system, r, w ? all_but_setter(&system, r) : usual(&system, r),
-                                     &options, &f, &err) != SX_OK) {
-                fprintf(stderr, "%s\n", err.message);
-                return EXIT_FAILURE;
-            }
-            court(&system, r, &f, MARGIN + r * CELL_X, MARGIN + k * CELL_Y);
+        court(system, r, &f, MARGIN + r * CELL_X, MARGIN + k * CELL_Y);
+    }
+    return SX_OK;
+}
+
+int main(int argc, char **argv) {
+    int size = argc > 1 ? atoi(argv[1]) : 3, own = argc > 2 ? argc - 2 : 0;
+    int rows = own ? own : sx_system_count();
+    SxStatus status = size < SX_MIN_PASSERS || size > SX_MAX_PASSERS ? SX_USAGE : SX_OK;
+    SxError err = {.status = status, .message = "usage: contact_sheet [PASSERS [SYSTEM ...]]"};
+    printf("<svg xmlns='http://www.w3.org/2000/svg' width='%d' height='%d' "
+           "font-family='sans-serif'>\n<rect width='100%%' height='100%%' fill='#fff'/>\n",
+           6 * CELL_X + MARGIN, rows * CELL_Y + MARGIN);
+    for (int k = 0; k < rows && status == SX_OK; k++) {
+        SxSystem system;
+        status = sx_system_load(own ? argv[k + 2] : sx_system_id(k), &system, &err);
+        if (status == SX_OK) {
+            status = row(&system, size, k, &err);
         }
     }
     puts("</svg>");
-    return EXIT_SUCCESS;
+    if (status != SX_OK) {
+        fprintf(stderr, "contact_sheet: %s\n", err.message);
+    }
+    return status == SX_OK ? EXIT_SUCCESS : EXIT_FAILURE;
 }

@@ -52,7 +52,7 @@ typedef struct {
 typedef struct {
     double margin;   /* metres by which every order relation must hold; 0.30 by default */
     int sides;       /* 0 to SX_SIDES - 1, SX_BEST_SIDES or SX_USUAL_SIDES, the default */
-    bool every_side; /* a table holds all sides, not only those of `sides`; false by default */
+    bool every_side; /* a table holds all open sides, not only those of `sides`; the default */
     const SxFormationTerms *terms;   /* NULL: the shipped ones */
     const SxFormationWishes *wishes; /* NULL: none */
 } SxFormationOptions;

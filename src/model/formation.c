@@ -39,7 +39,8 @@ int sx_usual_sides(const SxSystem *system, int rotation) {
 }
 
 void sx_formation_default(SxFormationOptions *options) {
-    *options = (SxFormationOptions){.margin = default_margin, .sides = SX_USUAL_SIDES};
+    *options =
+        (SxFormationOptions){.margin = default_margin, .sides = SX_USUAL_SIDES, .every_side = true};
 }
 
 void sx_formation_no_wishes(SxFormationWishes *wishes) {
