@@ -1,8 +1,8 @@
 /* The best set odds against brute force: every order of a small roster, every way of the libero
- * round a cycle, every set of passers, and a chain of its own for the set. Lineups are valued rally
- * by rally with the library's parts and rally odds, which have their own checks. No search, no
- * bound, no solver; ways that are worse in every situation are left out, because a set is won at
- * least as often with better rallies. */
+ * round a cycle, every set of passers and sides, and a chain of its own for the set. Lineups are
+ * valued rally by rally with the library's parts and rally odds, which have their own checks. No
+ * search, no bound, no solver; ways that are worse in every situation are left out, because a set
+ * is won at least as often with better rallies. */
 #include "sixturn/bestset.h"
 #include "support.h"
 
@@ -130,6 +130,7 @@ typedef struct {
 typedef struct {
     State state;
     unsigned passers;
+    int sides;
     double rally[6];
 } Option;
 
@@ -231,6 +232,7 @@ static void value_option(const Brute *brute, int situation, Option *option) {
         at->libero = option->state.libero;
         at->libero_slot = option->state.slot;
         at->passers = option->passers;
+        at->sides = option->sides;
     }
     sx_lineup_score(&brute->desk->problem, &lineup);
     sx_lineup_rates(&lineup, brute->fixture, &rates);
@@ -248,8 +250,8 @@ static bool covers(const double *a, const double *b, int count) {
     return true;
 }
 
-static void add_option(Brute *brute, int situation, State state, unsigned passers) {
-    Option new = {state, passers, {0}};
+static void add_option(Brute *brute, int situation, State state, unsigned passers, int sides) {
+    Option new = {state, passers, sides, {0}};
     value_option(brute, situation, &new);
     int kept = 0;
     for (int k = 0; k < brute->options[situation]; k++) {
@@ -270,16 +272,17 @@ static void add_state(Brute *brute, int situation, State state) {
     const Desk *desk = brute->desk;
     const int r = situation / 2;
     if (situation % 2 == 0) {
-        add_option(brute, situation, state, 0);
+        add_option(brute, situation, state, 0, 0);
         return;
     }
-    for (unsigned passers = 1; passers < 64; passers++) {
-        const SxFormation *formation =
-            sx_formation_at(desk->table, r, passers, sx_usual_sides(&desk->system, r));
+    for (int choice = 0; choice < 64 * SX_SIDES; choice++) {
+        const unsigned passers = (unsigned)(choice / SX_SIDES);
+        const int sides = choice % SX_SIDES;
+        const SxFormation *formation = sx_formation_at(desk->table, r, passers, sides);
         if (formation && formation->feasible &&
             desk->plan.passers >> sx_count_members(passers) & 1 &&
             passing_wishes_hold(brute, r, state, passers)) {
-            add_option(brute, situation, state, passers);
+            add_option(brute, situation, state, passers, sides);
         }
     }
 }
