@@ -43,9 +43,9 @@ SxStatus cmd_absent(int argc, char **argv) {
     };
     if (args_ask_help(argc, argv)) {
         puts("usage: sixturn absent TEAM.json [PLAYER ...] [options]\n\n"
-             "What the best lineup loses without each player, and who steps in. The first is the\n"
-             "one the team can least do without. Players are named by shirt number or id:\n"
-             "'absent TEAM 1 3' is without both, 'absent TEAM 1, 3' without each alone.\n");
+             "What the best lineup loses without each player, and who steps in. The first is\n"
+             "the one the team can least do without. Players are named by shirt number or\n"
+             "id: 'absent TEAM 1 3' is without both, 'absent TEAM 1, 3' each alone.\n");
         args_help(table);
         plan_options_help(&options);
         return SX_OK;
