@@ -4,8 +4,8 @@
  *
  * The request ("sixturn-request-1"); all but "format" and "question" may be left out:
  * - "question": "plan", "shares", "rank", "absent", "setters", "systems", "versus", "worth",
- * "odds", "fit", "check", "mend", "bench"; or "read": are team and plan right? or "import": a sheet
- * becomes a team
+ * "odds", "fit", "moment", "check", "mend", "bench"; or "read": are team and plan right? or
+ * "import": a sheet becomes a team
  * - "team", "plan", "opponent", "rates", "rally_model": the file as an object, or its text as a
  *   string (errors then tell line and column)
  * - "system", "rules": the id of a shipped one, or the file as an object
@@ -15,6 +15,8 @@
  * - "sheet": for import, the text of a spreadsheet (CSV, or cells with tabs); it is brought into
  *   "team" if that is given
  * - "swap": for bench, {"out": PLAYER, "in": PLAYER}; "made": those of this set so far, a list
+ * - "moment": for moment, {"score": "14-17", "rotation": 1 to 6, "serving": "us" or "them",
+ *   "their_rotation", "used", "deciding", "consider", "made", "back": lists of "OUT:IN", "card"}
  * - "options": {"level", "passers", "start": 1 to 6, "balance", "out": [PLAYER, ...], "time_limit",
  *   "goal": "set" or "score", "sets", "top", "doubt", "draws", "seed", "spread": "normal" or
  *   "uniform", "players": [PLAYER, ...], "pairs", "margin", "fewest", "lock": [shirt number, ...],

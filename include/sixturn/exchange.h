@@ -43,6 +43,29 @@ SX_API SxStatus sx_consider_bench(const SxProblem *problem, const SxLineup *line
                                   const SxFixture *fixture, int most, double worth,
                                   SxConsidered out[SX_MAX_EXCHANGES], int *count, SxError *err);
 
+/* Where and for which moments the bench is looked at. */
+typedef struct {
+    SxSetRules rules;
+    const SxMoment *from;      /* each equally likely; their exchange[] are not read */
+    int from_count;            /* at least 1 */
+    const SxConsidered *taken; /* nobody of these and no place of theirs is proposed */
+    int taken_count;
+    int most;
+    double worth;
+} SxBenchSearch;
+
+/* The same from given moments on. */
+SX_API SxStatus sx_consider_bench_at(const SxProblem *problem, const SxLineup *lineup,
+                                     const SxFixture *fixture, const SxBenchSearch *search,
+                                     SxConsidered out[SX_MAX_EXCHANGES], int *count, SxError *err);
+
+/* Fills an exchange from one or two players out and in, in the order of out: the places, and what
+ * it is good for. SX_USAGE, with shirt numbers, for players out who do not hold a place alone,
+ * players in who are on court, and two pairs that are not setter and opposite. */
+SX_API SxStatus sx_consider_named(const SxProblem *problem, const SxLineup *lineup,
+                                  const SxFixture *fixture, int places, const int out[2],
+                                  const int in[2], SxConsidered *considered, SxError *err);
+
 /* "12 for 9 to serve", "12 and 3 for 6 and 7, both pairs change", shirt numbers. Returns text. */
 SX_API char *sx_considered_text(const SxConsidered *considered, const SxTeam *team, char *text,
                                 size_t size);

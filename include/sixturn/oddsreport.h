@@ -1,8 +1,9 @@
-/* Set odds and fitted rates as text for the terminal (80 columns) and as JSON
- * ("sixturn-odds-result-1", "sixturn-fit-result-1"). */
+/* Set odds, the best move at a moment and fitted rates as text for the terminal (80 columns) and as
+ * JSON ("sixturn-odds-result-1", "sixturn-moment-1", "sixturn-fit-result-1"). */
 #ifndef SIXTURN_ODDSREPORT_H
 #define SIXTURN_ODDSREPORT_H
 
+#include "sixturn/advice.h"
 #include "sixturn/api.h"
 #include "sixturn/forecast.h"
 
@@ -13,6 +14,12 @@ SX_API char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture,
                           const SxForecast *forecast);
 SX_API char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture,
                           const SxForecast *forecast);
+
+/* card: rules of thumb instead of the one move; NULL: none asked for. */
+SX_API char *sx_moment_text(const SxProblem *problem, const SxFixture *fixture,
+                            const SxAdvice *advice, const SxThumb *card);
+SX_API char *sx_moment_json(const SxProblem *problem, const SxFixture *fixture,
+                            const SxAdvice *advice, const SxThumb *card);
 
 /* A fit, with how well the model's rates explain the log (against an even opponent).
  * predicted[phase][rotation] as given to sx_fit_check. */

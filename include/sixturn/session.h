@@ -22,6 +22,7 @@
 #define SIXTURN_SESSION_H
 
 #include "sixturn/absent.h"
+#include "sixturn/advice.h"
 #include "sixturn/api.h"
 #include "sixturn/bench.h"
 #include "sixturn/doubt.h"
@@ -108,6 +109,7 @@ typedef enum {
     SX_ASK_VERSUS,  /* which of two lineups */
     SX_ASK_WORTH,   /* what to train, what is missing to a place */
     SX_ASK_ODDS,    /* where to start, serve or receive, will the substitutions last */
+    SX_ASK_MOMENT,  /* the best substitution at this score, or to hold */
     SX_ASK_FIT,     /* what our rally log says; its file: the measured rates */
     SX_ASK_SHEET,   /* the lineup drawn; its file: PDF, SVG or PNG */
     SX_ASK_REPORT,  /* the lineup on a page with what-if tables; its file: HTML */
@@ -146,6 +148,26 @@ typedef struct {
     const char *const *players; /* ids or shirt numbers whose way into the lineup is sought */
     int count;
 } SxWorthAsk;
+
+/* An exchange is written "9:12", who starts and who comes in, ids or shirt numbers; the double
+ * substitution as two of them with a plus between, "9:12+4:3". */
+typedef struct {
+    const char *const *item;
+    int count;
+} SxExchangeNames;
+
+typedef struct {
+    bool card;          /* rules of thumb from here to the end of the set */
+    const char *score;  /* "14-17", ours first; NULL: 0-0 */
+    int rotation;       /* ours, 0 to 5; SX_NOT_SAID as in SxStanding, and so the next three */
+    int serving;        /* SxPhase */
+    int their_rotation; /* 0 to 5 */
+    int used;           /* counted substitutions so far in this set */
+    bool deciding;      /* the deciding set */
+    SxExchangeNames consider; /* none: what the bench offers */
+    SxExchangeNames made;     /* who came in are on court */
+    SxExchangeNames back;     /* made before, and the players are back */
+} SxMomentAsk;
 
 typedef struct {
     SxSource log; /* CSV */
@@ -193,6 +215,7 @@ typedef struct {
     SxAbsentAsk absent;
     SxVersusAsk versus;
     SxWorthAsk worth;
+    SxMomentAsk moment;
     SxFitAsk fit;
     SxSheetAsk sheet;
     SxReportAsk report;
@@ -245,6 +268,13 @@ typedef struct {
 } SxOddsAnswer;
 
 typedef struct {
+    SxForecast forecast; /* the lineup that the exchanges start from */
+    SxAdvice advice;
+    bool for_card;
+    SxThumb card; /* only if for_card */
+} SxMomentAnswer;
+
+typedef struct {
     SxRallyLog log;
     SxFitReport report; /* borrows the log and the team's name */
 } SxFitAnswer;
@@ -289,6 +319,7 @@ typedef struct {
     SxVersusAnswer versus;
     SxWorthAnswer worth;
     SxOddsAnswer odds;
+    SxMomentAnswer moment;
     SxFitAnswer fit;
     SxSheetAnswer sheet;
     SxReportAnswer report;

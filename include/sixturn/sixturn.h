@@ -41,6 +41,7 @@
 
 /* analysis: the questions on top */
 #include "sixturn/absent.h"
+#include "sixturn/advice.h"
 #include "sixturn/afterlimit.h"
 #include "sixturn/bench.h"
 #include "sixturn/bestset.h"

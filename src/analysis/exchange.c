@@ -3,6 +3,7 @@
 
 #include "sixturn/eligible.h"
 #include "sixturn/evaluate.h"
+#include "sixturn/outlook.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -187,8 +188,7 @@ typedef struct {
     const SxProblem *problem;
     const SxLineup *lineup;
     const SxFixture *fixture;
-    SxSetRules rules;
-    double worth;
+    const SxBenchSearch *search;
     Candidate *candidate;
     int count;
 } Bench;
@@ -207,19 +207,20 @@ static bool on_bench(const Bench *bench, int player) {
            !must_sit(bench->problem->plan, player);
 }
 
-/* Odds gained over the two phases that may begin, at 0-0 with all substitutions left. */
+/* Odds gained, mean over the moments of the search. */
 static SxStatus gain_of(const Bench *bench, const SxConsidered *it, double *gain, SxError *err) {
+    const SxBenchSearch *search = bench->search;
     SxRates rates[2];
     SxExchanges exchanges;
     SxStatus status = sx_consider_these(bench->problem, bench->lineup, bench->fixture, it, 1,
                                         &exchanges, rates, err);
     *gain = 0;
-    for (int phase = 0; status == SX_OK && phase < SX_PHASES; phase++) {
-        const SxMoment start = {.serve = {bench->lineup->start, 0, (SxPhase)phase},
-                                .left = bench->problem->rules->substitutions};
+    for (int k = 0; status == SX_OK && k < search->from_count; k++) {
+        SxMoment start = search->from[k];
         SxPolicy *policy = NULL;
         double best = 0, without = 0;
-        status = sx_policy_new(&exchanges, &bench->rules, &start, &policy, err);
+        memset(start.exchange, 0, sizeof start.exchange);
+        status = sx_policy_new(&exchanges, &search->rules, &start, &policy, err);
         if (status == SX_OK) {
             status = sx_policy_win(policy, &start, &best, err);
         }
@@ -227,7 +228,7 @@ static SxStatus gain_of(const Bench *bench, const SxConsidered *it, double *gain
             status = sx_policy_win_without(policy, &start, &without, err);
         }
         sx_policy_free(policy);
-        *gain += (best - without) / SX_PHASES;
+        *gain += (best - without) / search->from_count;
     }
     return status;
 }
@@ -265,7 +266,7 @@ static SxExchangeUse use_of(const Bench *bench, const SxConsidered *it) {
 static SxStatus try_exchange(Bench *bench, SxConsidered it, SxError *err) {
     double gain;
     SxStatus status = gain_of(bench, &it, &gain, err);
-    if (status == SX_OK && gain >= bench->worth) {
+    if (status == SX_OK && gain >= bench->search->worth) {
         it.use = use_of(bench, &it);
         bench->candidate[bench->count++] = (Candidate){it, gain};
     }
@@ -329,17 +330,28 @@ static bool shares_anything(const SxConsidered *a, const SxConsidered *b) {
     return false;
 }
 
+static bool is_free(const Bench *bench, const SxConsidered *it, const SxConsidered *out,
+                    int count) {
+    for (int k = 0; k < count; k++) {
+        if (shares_anything(it, &out[k])) {
+            return false;
+        }
+    }
+    for (int k = 0; k < bench->search->taken_count; k++) {
+        if (shares_anything(it, &bench->search->taken[k])) {
+            return false;
+        }
+    }
+    return true;
+}
+
 /* Candidates stand in canonical order, so the first of equals wins. */
 static void choose(const Bench *bench, int most, SxConsidered *out, int *count) {
     static const double same = 1e-12;
     for (*count = 0; *count < most; ++*count) {
         int best = -1;
         for (int c = 0; c < bench->count; c++) {
-            bool free = true;
-            for (int k = 0; k < *count; k++) {
-                free = free && !shares_anything(&bench->candidate[c].it, &out[k]);
-            }
-            if (free &&
+            if (is_free(bench, &bench->candidate[c].it, out, *count) &&
                 (best < 0 || bench->candidate[c].gain > bench->candidate[best].gain + same)) {
                 best = c;
             }
@@ -351,31 +363,107 @@ static void choose(const Bench *bench, int most, SxConsidered *out, int *count) 
     }
 }
 
-SxStatus sx_consider_bench(const SxProblem *problem, const SxLineup *lineup,
-                           const SxFixture *fixture, int most, double worth,
-                           SxConsidered out[SX_MAX_EXCHANGES], int *count, SxError *err) {
+SxStatus sx_consider_bench_at(const SxProblem *problem, const SxLineup *lineup,
+                              const SxFixture *fixture, const SxBenchSearch *search,
+                              SxConsidered out[SX_MAX_EXCHANGES], int *count, SxError *err) {
     const size_t players = (size_t)problem->team->player_count;
     Bench bench = {.problem = problem,
                    .lineup = lineup,
                    .fixture = fixture,
-                   .worth = worth,
+                   .search = search,
                    .candidate = calloc(players * (SX_SLOTS + players), sizeof(Candidate))};
     *count = 0;
     if (!bench.candidate) {
         return sx_out_of_memory(err);
     }
-    SxStatus status = sx_set_rules_of(problem->rules, false, &bench.rules, err);
-    if (status == SX_OK) {
-        status = try_singles(&bench, err);
-    }
+    SxStatus status = try_singles(&bench, err);
     if (status == SX_OK) {
         status = try_pairs(&bench, err);
     }
     if (status == SX_OK) {
-        choose(&bench, most < SX_MAX_EXCHANGES ? most : SX_MAX_EXCHANGES, out, count);
+        choose(&bench, search->most < SX_MAX_EXCHANGES ? search->most : SX_MAX_EXCHANGES, out,
+               count);
     }
     free(bench.candidate);
     return status;
+}
+
+SxStatus sx_consider_bench(const SxProblem *problem, const SxLineup *lineup,
+                           const SxFixture *fixture, int most, double worth,
+                           SxConsidered out[SX_MAX_EXCHANGES], int *count, SxError *err) {
+    SxMoment start[SX_PHASES];
+    SxBenchSearch search = {.from = start, .from_count = SX_PHASES, .most = most, .worth = worth};
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        start[phase] = (SxMoment){.serve = {lineup->start, 0, (SxPhase)phase},
+                                  .left = problem->rules->substitutions};
+    }
+    *count = 0;
+    SxStatus status = sx_set_rules_of(problem->rules, false, &search.rules, err);
+    return status == SX_OK
+               ? sx_consider_bench_at(problem, lineup, fixture, &search, out, count, err)
+               : status;
+}
+
+/* --- what the coach names ---------------------------------------------------------------------
+ */
+
+static int place_of(const SxLineup *lineup, int player) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (lineup->order.front[s] == player || lineup->order.back[s] == player) {
+            return s;
+        }
+    }
+    return -1;
+}
+
+static SxStatus check_named(const SxProblem *problem, const SxLineup *lineup, int out, int in,
+                            SxError *err) {
+    const SxPlayer *players = problem->team->players;
+    const int s = place_of(lineup, out);
+    if (s < 0) {
+        return sx_fail(err, SX_USAGE,
+                       "#%d cannot go out: she does not start in a place of the order",
+                       players[out].number);
+    }
+    if (lineup->order.front[s] != lineup->order.back[s]) {
+        return sx_fail(err, SX_USAGE,
+                       "#%d shares her place: the lineup itself changes #%d and #%d there",
+                       players[out].number, players[lineup->order.front[s]].number,
+                       players[lineup->order.back[s]].number);
+    }
+    return on_court(lineup, in)
+               ? sx_fail(err, SX_USAGE, "#%d cannot come in for #%d: the lineup has her already",
+                         players[in].number, players[out].number)
+               : SX_OK;
+}
+
+SxStatus sx_consider_named(const SxProblem *problem, const SxLineup *lineup,
+                           const SxFixture *fixture, int places, const int out[2], const int in[2],
+                           SxConsidered *considered, SxError *err) {
+    const Bench bench = {.problem = problem, .lineup = lineup, .fixture = fixture};
+    *considered = (SxConsidered){.places = places};
+    for (int k = 0; k < places; k++) {
+        SxStatus status = check_named(problem, lineup, out[k], in[k], err);
+        if (status != SX_OK) {
+            return status;
+        }
+        considered->slot[k] = place_of(lineup, out[k]);
+        considered->out[k] = out[k];
+        considered->in[k] = in[k];
+    }
+    if (places > 1) {
+        const int setter = setting_place(problem->system);
+        const bool both = setter >= 0 &&
+                          (considered->slot[0] == setter || considered->slot[1] == setter) &&
+                          considered->slot[0] == half_turn(considered->slot[1]);
+        if (!both || in[0] == in[1] || !pair_may_change(problem->system)) {
+            return sx_fail(err, SX_USAGE,
+                           "two at once are the setter and the one opposite to her, for a hitter "
+                           "and a setter, in a system with one setter; name others singly");
+        }
+    }
+    considered->use = use_of(&bench, considered);
+    return SX_OK;
 }
 
 char *sx_considered_text(const SxConsidered *considered, const SxTeam *team, char *text,

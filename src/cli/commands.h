@@ -9,6 +9,7 @@ SxStatus cmd_import(int argc, char **argv);
 SxStatus cmd_explain(int argc, char **argv);
 SxStatus cmd_template(int argc, char **argv);
 SxStatus cmd_fit(int argc, char **argv);
+SxStatus cmd_moment(int argc, char **argv);
 SxStatus cmd_odds(int argc, char **argv);
 SxStatus cmd_plan(int argc, char **argv);
 SxStatus cmd_rank(int argc, char **argv);

@@ -15,7 +15,7 @@ static const Question *question_of(SxQuestion question) {
         [SX_ASK_ODDS] = &sx_question_odds,       [SX_ASK_FIT] = &sx_question_fit,
         [SX_ASK_SHEET] = &sx_question_sheet,     [SX_ASK_REPORT] = &sx_question_report,
         [SX_ASK_CHECK] = &sx_question_check,     [SX_ASK_MEND] = &sx_question_mend,
-        [SX_ASK_BENCH] = &sx_question_bench,
+        [SX_ASK_BENCH] = &sx_question_bench,     [SX_ASK_MOMENT] = &sx_question_moment,
     };
     return questions[question];
 }
@@ -25,6 +25,10 @@ void sx_ask_default(SxQuestion question, SxAsk *ask) {
                    .shares = {.sets = 1},
                    .rank = {.top = DEFAULT_TOP, .doubt = {.draws = DEFAULT_DRAWS, .seed = 1}},
                    .absent = {.most = DEFAULT_MOST},
+                   .moment = {.rotation = SX_NOT_SAID,
+                              .serving = SX_NOT_SAID,
+                              .their_rotation = SX_NOT_SAID,
+                              .used = SX_NOT_SAID},
                    .sheet = {.show = SX_SHOW_BOTH},
                    .report = {.show = SX_SHOW_BOTH},
                    .drawn = {.margin = SX_NEAR_MARGIN}};

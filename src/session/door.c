@@ -11,6 +11,8 @@
 
 enum { MOST_NAMES = SX_MAX_PLAYERS, MOST_TEXTS = 12, MOST_SECONDS = 86400 };
 
+enum { NAMES_OUT, NAMES_PLAYERS, NAMES_CONSIDER, NAMES_MADE, NAMES_BACK, NAME_LISTS };
+
 typedef struct {
     bool read_only; /* "read": no question beyond that */
     bool import;    /* "import": a sheet becomes a team; no session is needed */
@@ -22,8 +24,9 @@ typedef struct {
     char *owned[MOST_TEXTS]; /* texts of members that were objects or strings */
     int owned_count;
     char level[SX_ID_SIZE], system[SX_ID_SIZE], rules[SX_ID_SIZE];
-    char name[2][MOST_NAMES][SX_ID_SIZE];
-    const char *names[2][MOST_NAMES]; /* [out, players] */
+    char score[SX_ID_SIZE];
+    char name[NAME_LISTS][MOST_NAMES][SX_ID_SIZE];
+    const char *names[NAME_LISTS][MOST_NAMES];
     char swap[SX_MAX_SWAPS + 1][2][SX_ID_SIZE];
 } Request;
 
@@ -32,7 +35,7 @@ static const char *const question_words[SX_QUESTIONS] = {
     [SX_ASK_ABSENT] = "absent", [SX_ASK_SETTERS] = "setters", [SX_ASK_SYSTEMS] = "systems",
     [SX_ASK_VERSUS] = "versus", [SX_ASK_WORTH] = "worth",     [SX_ASK_ODDS] = "odds",
     [SX_ASK_FIT] = "fit",       [SX_ASK_CHECK] = "check",     [SX_ASK_MEND] = "mend",
-    [SX_ASK_BENCH] = "bench",
+    [SX_ASK_BENCH] = "bench",   [SX_ASK_MOMENT] = "moment",
 };
 
 /* --- reading ------------------------------------------------------------------------------------
@@ -196,6 +199,50 @@ static void read_goal(const SxJsonAt *at, SxAsk *ask) {
     }
 }
 
+static void read_exchanges(const SxJsonAt *at, Request *request, int list, SxExchangeNames *names) {
+    names->item = request->names[list];
+    names->count = read_names(at, request->name[list], request->names[list]);
+}
+
+static void read_rotation(const SxJsonAt *at, int *rotation) {
+    int number = 0;
+    integer_if(at, 1, SX_ROTATIONS, &number);
+    if (number > 0) {
+        *rotation = number - 1;
+    }
+}
+
+/* How a set stands, for the question of the moment. */
+static void read_moment(const SxJsonAt *at, Request *request) {
+    enum { SCORE, ROTATION, SERVING, THEIRS, USED, DECIDING, CONSIDER, MADE, BACK, CARD, FIELDS };
+    static const char *const keys[FIELDS] = {"score", "rotation", "serving",  "their_rotation",
+                                             "used",  "deciding", "consider", "made",
+                                             "back",  "card"};
+    static const char *const servers[] = {"us", "them"};
+    SxJsonAt member[FIELDS];
+    SxMomentAsk *ask = &request->ask.moment;
+    if (!sx_json_given(at)) {
+        return;
+    }
+    sx_json_members(at, keys, FIELDS, member);
+    if (sx_json_given(&member[SCORE])) {
+        sx_json_text(&member[SCORE], request->score, sizeof request->score);
+        ask->score = request->score;
+    }
+    read_rotation(&member[ROTATION], &ask->rotation);
+    read_rotation(&member[THEIRS], &ask->their_rotation);
+    if (sx_json_given(&member[SERVING])) {
+        ask->serving =
+            sx_json_word(&member[SERVING], "side", servers, 2) == 0 ? SX_SERVE : SX_RECEIVE;
+    }
+    integer_if(&member[USED], 0, SX_MOST_SUBSTITUTIONS, &ask->used);
+    bool_if(&member[DECIDING], &ask->deciding);
+    bool_if(&member[CARD], &ask->card);
+    read_exchanges(&member[CONSIDER], request, NAMES_CONSIDER, &ask->consider);
+    read_exchanges(&member[MADE], request, NAMES_MADE, &ask->made);
+    read_exchanges(&member[BACK], request, NAMES_BACK, &ask->back);
+}
+
 static void read_options(const SxJsonAt *at, Request *request) {
     enum {
         LEVEL,
@@ -240,15 +287,16 @@ static void read_options(const SxJsonAt *at, Request *request) {
     input->start = start - 1;
     number_if(&member[BALANCE], 0, 1, &input->balance);
     number_if(&member[TIME_LIMIT], 0, MOST_SECONDS, &input->time_limit);
-    input->out = request->names[0];
-    input->out_count = read_names(&member[OUT], request->name[0], request->names[0]);
+    input->out = request->names[NAMES_OUT];
+    input->out_count =
+        read_names(&member[OUT], request->name[NAMES_OUT], request->names[NAMES_OUT]);
     read_goal(&member[GOAL], ask);
     integer_if(&member[SETS], 1, SX_MAX_SHARED_SETS, &ask->shares.sets);
     integer_if(&member[TOP], 1, SX_MAX_TOP, &ask->rank.top);
     read_doubt(&member[DOUBT], &member[DRAWS], &member[SEED], &member[SPREAD], &ask->rank.doubt);
-    ask->absent.players = ask->worth.players = request->names[1];
+    ask->absent.players = ask->worth.players = request->names[NAMES_PLAYERS];
     ask->absent.count = ask->worth.count =
-        read_names(&member[PLAYERS], request->name[1], request->names[1]);
+        read_names(&member[PLAYERS], request->name[NAMES_PLAYERS], request->names[NAMES_PLAYERS]);
     bool_if(&member[PAIRS], &ask->absent.pairs);
     number_if(&member[MARGIN], 0, SX_COURT_WIDTH, &ask->drawn.margin);
     bool_if(&member[FEWEST], &ask->drawn.fewest);
@@ -285,12 +333,13 @@ static void read_members(const SxJsonAt *root, Request *request) {
         SHEET,
         SWAP,
         MADE,
+        MOMENT,
         FIELDS
     };
     static const char *const keys[FIELDS] = {
         "format",   "question",  "team",        "plan",      "system", "rules",
         "opponent", "rates",     "rally_model", "formation", "log",    "sides",
-        "options",  "want_text", "sheet",       "swap",      "made"};
+        "options",  "want_text", "sheet",       "swap",      "made",   "moment"};
     SxJsonAt member[FIELDS];
     SxSessionInput *input = &request->input;
     sx_session_input_default(input);
@@ -306,6 +355,7 @@ static void read_members(const SxJsonAt *root, Request *request) {
     read_source(&member[RALLY_MODEL], request, &input->rally_model);
     read_source(&member[FORMATION], request, &request->ask.drawn.formations);
     read_source(&member[LOG], request, &request->ask.fit.log);
+    read_moment(&member[MOMENT], request);
     read_sides(&member[SIDES], request);
     read_source(&member[SHEET], request, &request->sheet);
     read_bench(&member[SWAP], &member[MADE], request);

@@ -14,6 +14,7 @@ typedef struct {
 
 extern const Question sx_question_plan, sx_question_shares, sx_question_odds,
     sx_question_fit;                                                           /* lineups.c */
+extern const Question sx_question_moment;                                      /* moment.c */
 extern const Question sx_question_rank, sx_question_absent, sx_question_worth; /* players.c */
 extern const Question sx_question_setters, sx_question_systems;                /* systems.c */
 extern const Question sx_question_versus;                                      /* sides.c */

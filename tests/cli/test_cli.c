@@ -224,7 +224,7 @@ Test(page, fits_eighty_columns) {
     }
     static const char *const commands[] = {"plan",   "import", "check",  "mend",    "odds",
                                            "fit",    "rank",   "absent", "setters", "systems",
-                                           "versus", "worth",  "sheet",  "report"};
+                                           "versus", "worth",  "sheet",  "report",  "moment"};
     for (unsigned k = 0; k < sizeof commands / sizeof *commands; k++) {
         char words[32];
         snprintf(words, sizeof words, "%s --help", commands[k]);

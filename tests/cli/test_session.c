@@ -119,6 +119,23 @@ Test(same, odds) {
     sx_session_free(session);
 }
 
+Test(same, moment) {
+    static const char *const made[] = {"9:12"}, *const consider[] = {"4:10", "1:8+7:6"};
+    SxSession *session = juniors();
+    SxAsk ask = question(SX_ASK_MOMENT);
+    expect_same(session, &ask, "moment " JUNIORS);
+    ask.moment.score = "14-12";
+    ask.moment.rotation = 2;
+    ask.moment.serving = SX_SERVE;
+    ask.moment.used = 2;
+    ask.moment.made = (SxExchangeNames){made, 1};
+    ask.moment.consider = (SxExchangeNames){consider, 2};
+    expect_same(session, &ask,
+                "moment " JUNIORS " --score 14-12 --rotation 3 --serving us --used 2 --made 9:12 "
+                "--consider 4:10 --consider 1:8+7:6");
+    sx_session_free(session);
+}
+
 Test(same, shares) {
     SxSession *session = juniors();
     SxAsk ask = question(SX_ASK_SHARES);

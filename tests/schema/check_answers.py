@@ -30,6 +30,7 @@ def plain_cases(team, known, folder):
     yield "versus", ["versus", file, first, second], None
     yield "worth", ["worth", file, known["bench"]], None
     yield "odds", ["odds", file], None
+    yield "moment", ["moment", file], None
     yield "fit", ["fit", file, "datasets/club-16-log.csv"], None
 
 
@@ -43,6 +44,11 @@ def special_cases(team, known):
     yield "setters", ["setters", file, "--out", setter], None
     yield "systems", ["systems", file, "--out", setter], None
     yield "odds", ["odds", file, "--opponent", "datasets/opponent.json", "--system", "6-2-double"], None
+
+
+    yield "moment", ["moment", file, "--rules", "nfhs", "--score", "20-20", "--rotation", "2", "--serving", "us",
+                     "--card"], None
+    yield "moment", ["moment", file, "--opponent", "datasets/opponent.json", "--their-rotation", "4"], None
 
 
 def drawn_cases():

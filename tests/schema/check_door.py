@@ -46,6 +46,10 @@ hold("done", question="check", formation=formation)
 hold("done", question="mend", formation=json.dumps(formation), options={"fewest": True, "lock": []})
 hold("done", question="fit", team=json.loads((project / "datasets/club-16.json").read_text()), log=log)
 hold("done", question="bench", team=team, swap={"out": 1, "in": "pia-osterloh"}, made=[])
+hold("done", question="moment", team=team, want_text=True,
+     moment={"score": "14-17", "rotation": 3, "serving": "us", "their_rotation": 1, "used": 4, "deciding": False,
+             "consider": ["4:10", "1:8+7:6"], "made": ["9:12"], "back": [], "card": True})
+hold("usage", question="moment", team=team, moment={"score": "14-17"})
 hold("done", question="import", sheet=sheet, options={"strict": True})
 hold("bad-input", question="import", sheet=sheet.replace("OPP", "goalkeeper"))
 hold("no", question="plan", team=team, options={"out": [1, 6]})

@@ -1,0 +1,360 @@
+/* What to do at a moment of a set: the exchanges at hand put into the chain of best play, asked for
+ * its choices, against the rotation that they are in or the mean of all six. */
+#include "sixturn/advice.h"
+
+#include "analysis/stands.h"
+#include "sixturn/outlook.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const double SAME = 1e-12; /* odds nearer than this are equal */
+static const double BENCH_WORTH =
+    0.0002; /* a fiftieth of a set in 100, for an exchange to be tried */
+enum { BENCH_MOST = 3, SEEN = SX_ROTATIONS * SX_PHASES };
+
+/* All that one answer is worked out from. */
+typedef struct {
+    const SxProblem *problem;
+    const SxLineup *lineup;
+    const SxFixture *fixture;
+    SxSetRules rules;
+    SxMoment moment[SEEN]; /* all that it may be: each of their rotations, each server */
+    int moments;
+    SxExchanges exchanges;
+    SxRates *rates;
+    SxPolicy *policy[SEEN];
+} Case;
+
+/* --- the standing -------------------------------------------------------------------------------
+ */
+
+static int counted(const SxStanding *standing) {
+    int used = 0;
+    for (int m = 0; m < standing->count; m++) {
+        used += (int)standing->state[m] * standing->named[m].places; /* made once, undone twice */
+    }
+    return used;
+}
+
+static SxStatus fill_score(const SxStanding *standing, const Case *c, SxAdvice *advice,
+                           SxError *err) {
+    const int ours = standing->our_points, theirs = standing->their_points;
+    const bool begins = ours == 0 && theirs == 0;
+    if (ours < 0 || theirs < 0 || ours > SX_MAX_POINTS || theirs > SX_MAX_POINTS) {
+        return sx_fail(err, SX_USAGE, "there is no score %d-%d", ours, theirs);
+    }
+    if (sx_set_winner(&c->rules, ours, theirs) != 0) {
+        return sx_fail(err, SX_USAGE, "at %d-%d a set to %d is over", ours, theirs,
+                       c->rules.target);
+    }
+    if (!begins && (standing->ours == SX_NOT_SAID || standing->serving == SX_NOT_SAID)) {
+        return sx_fail(err, SX_USAGE, "at %d-%d our rotation must be said, and who serves", ours,
+                       theirs);
+    }
+    advice->our_points = ours;
+    advice->their_points = theirs;
+    advice->deciding = standing->deciding;
+    advice->serve.ours = standing->ours == SX_NOT_SAID ? c->lineup->start : standing->ours;
+    advice->serve.phase =
+        standing->serving == SX_NOT_SAID ? SX_RECEIVE : (SxPhase)standing->serving;
+    advice->serving_known = standing->serving != SX_NOT_SAID;
+    advice->serve.theirs = standing->theirs == SX_NOT_SAID ? 0 : standing->theirs;
+    advice->theirs_known =
+        standing->theirs != SX_NOT_SAID || c->fixture->opponent->rotations_told == 1;
+    return sx_serve_state_check(advice->serve, err);
+}
+
+static SxStatus fill_changes(const SxStanding *standing, const SxRules *rules, SxAdvice *advice,
+                             SxError *err) {
+    const int least = counted(standing);
+    advice->used = standing->used == SX_NOT_SAID ? least : standing->used;
+    if (advice->used < least) {
+        return sx_fail(err, SX_USAGE,
+                       "what was made and undone counts %d substitutions, so they cannot be %d",
+                       least, advice->used);
+    }
+    if (rules->substitutions != SX_UNLIMITED && advice->used > rules->substitutions) {
+        return sx_fail(err, SX_USAGE, "%d substitutions are more than the %d allowed (rules %s)",
+                       advice->used, rules->substitutions, rules->id);
+    }
+    advice->left =
+        rules->substitutions == SX_UNLIMITED ? SX_UNLIMITED : rules->substitutions - advice->used;
+    return SX_OK;
+}
+
+/* both: also if we serve, unless it is known who does. */
+static void fill_moments(Case *c, const SxAdvice *advice, bool both) {
+    const int rotations = advice->theirs_known ? 1 : SX_ROTATIONS;
+    const int phases = both && !advice->serving_known ? SX_PHASES : 1;
+    c->moments = rotations * phases;
+    for (int k = 0; k < c->moments; k++) {
+        SxMoment *moment = &c->moment[k];
+        *moment = (SxMoment){.our_points = advice->our_points,
+                             .their_points = advice->their_points,
+                             .serve = advice->serve,
+                             .left = advice->left};
+        if (!advice->theirs_known) {
+            moment->serve.theirs = k % rotations;
+        }
+        if (k >= rotations) {
+            moment->serve.phase = SX_SERVE;
+        }
+        memcpy(moment->exchange, advice->state, sizeof advice->state);
+    }
+}
+
+/* Those of the coach, then those of the bench. */
+static SxStatus fill_exchanges(Case *c, const SxStanding *standing, SxAdvice *advice,
+                               SxError *err) {
+    SxConsidered found[SX_MAX_EXCHANGES];
+    int count = 0;
+    advice->count = advice->named = standing->count;
+    memcpy(advice->exchange, standing->named, sizeof advice->exchange);
+    memcpy(advice->state, standing->state, sizeof advice->state);
+    fill_moments(c, advice, true);
+    if (!standing->from_bench) {
+        return SX_OK;
+    }
+    const int room = SX_MAX_EXCHANGES - standing->count;
+    const SxBenchSearch search = {.rules = c->rules,
+                                  .from = c->moment,
+                                  .from_count = c->moments,
+                                  .taken = standing->named,
+                                  .taken_count = standing->count,
+                                  .most = room < BENCH_MOST ? room : BENCH_MOST,
+                                  .worth = BENCH_WORTH};
+    SxStatus status =
+        sx_consider_bench_at(c->problem, c->lineup, c->fixture, &search, found, &count, err);
+    for (int k = 0; status == SX_OK && k < count; k++) {
+        advice->exchange[advice->count] = found[k];
+        advice->state[advice->count++] = SX_EXCHANGE_FRESH;
+    }
+    return status;
+}
+
+/* --- solving ------------------------------------------------------------------------------------
+ */
+
+static void case_free(Case *c) {
+    for (int k = 0; k < SEEN; k++) {
+        sx_policy_free(c->policy[k]);
+    }
+    free(c->rates);
+}
+
+static SxStatus solve(Case *c, const SxAdvice *advice, SxError *err) {
+    c->rates = malloc(((size_t)1 << advice->count) * sizeof *c->rates);
+    if (!c->rates) {
+        return sx_out_of_memory(err);
+    }
+    SxStatus status = sx_consider_these(c->problem, c->lineup, c->fixture, advice->exchange,
+                                        advice->count, &c->exchanges, c->rates, err);
+    for (int k = 0; status == SX_OK && k < c->moments; k++) {
+        status = sx_policy_new(&c->exchanges, &c->rules, &c->moment[k], &c->policy[k], err);
+    }
+    return status;
+}
+
+/* --- what it says -------------------------------------------------------------------------------
+ */
+
+static int move_like(const SxAdvice *advice, const SxChoice *choice) {
+    for (int k = 0; k < advice->moves; k++) {
+        if (advice->move[k].make == choice->make && advice->move[k].undo == choice->undo) {
+            return k;
+        }
+    }
+    return -1;
+}
+
+static int by_win(const void *a, const void *b) {
+    const SxAdvised *first = a, *second = b;
+    if (fabs(first->win - second->win) > SAME) {
+        return first->win > second->win ? -1 : 1;
+    }
+    if (first->changes != second->changes) {
+        return first->changes - second->changes;
+    }
+    const unsigned x = first->make | first->undo, y = second->make | second->undo;
+    return x < y ? -1 : x > y;
+}
+
+/* The same moves are allowed against each of their rotations. */
+static SxStatus gather_moves(const Case *c, SxAdvice *advice, SxError *err) {
+    for (int k = 0; k < c->moments; k++) {
+        SxChoice choice[SX_MAX_CHOICES];
+        int count;
+        SxStatus status = sx_policy_choices(c->policy[k], &c->moment[k], choice, &count, err);
+        if (status != SX_OK) {
+            return status;
+        }
+        for (int j = 0; j < count; j++) {
+            int at = move_like(advice, &choice[j]);
+            if (at < 0 && k == 0) {
+                at = advice->moves++;
+                advice->move[at] =
+                    (SxAdvised){choice[j].make, choice[j].undo, choice[j].changes, 0};
+            }
+            if (at >= 0) {
+                advice->move[at].win += choice[j].win / c->moments;
+            }
+        }
+    }
+    qsort(advice->move, (size_t)advice->moves, sizeof *advice->move, by_win);
+    for (int k = 0; k < advice->moves; k++) {
+        const SxAdvised *move = &advice->move[k];
+        if (!move->make && !move->undo) {
+            advice->hold = move->win;
+        }
+        for (int m = 0; m < advice->count; m++) {
+            advice->may_make[m] |= move->make == 1u << m && !move->undo;
+            advice->may_undo[m] |= move->undo == 1u << m && !move->make;
+        }
+    }
+    return SX_OK;
+}
+
+static bool holds(const SxAdvice *advice) {
+    return !advice->move[0].make && !advice->move[0].undo;
+}
+
+/* The first changes of all six, each as likely as the others. */
+static void add_next(SxNextChange seen[SEEN], int moments, SxNextChange *next) {
+    double ours = 0, theirs = 0;
+    for (int k = 0; k < moments; k++) {
+        double chance = 0;
+        for (int j = 0; j < moments; j++) {
+            const bool like = seen[j].make == seen[k].make && seen[j].undo == seen[k].undo &&
+                              seen[j].ours == seen[k].ours && seen[j].phase == seen[k].phase;
+            chance += like ? seen[j].chance / moments : 0;
+        }
+        if (chance > next->chance) {
+            const double ever = next->ever;
+            *next = seen[k];
+            next->ever = ever;
+            next->chance = chance;
+        }
+        next->ever += seen[k].ever / moments;
+        ours += seen[k].ever * seen[k].our_points / moments;
+        theirs += seen[k].ever * seen[k].their_points / moments;
+    }
+    next->our_points = next->ever > 0 ? ours / next->ever : 0;
+    next->their_points = next->ever > 0 ? theirs / next->ever : 0;
+}
+
+static SxStatus look_ahead(const Case *c, SxAdvice *advice, SxError *err) {
+    SxNextChange seen[SEEN];
+    for (int k = 0; k < c->moments; k++) {
+        double without;
+        SxStatus status = sx_policy_win_without(c->policy[k], &c->moment[k], &without, err);
+        if (status == SX_OK && holds(advice)) {
+            status = sx_policy_next(c->policy[k], &c->moment[k], &seen[k], err);
+        }
+        if (status != SX_OK) {
+            return status;
+        }
+        advice->without += without / c->moments;
+        advice->states += sx_policy_states(c->policy[k]);
+    }
+    if (holds(advice)) {
+        add_next(seen, c->moments, &advice->next);
+    }
+    return SX_OK;
+}
+
+static bool changes_by_itself(const SxLineup *lineup) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (lineup->order.front[s] != lineup->order.back[s]) {
+            return true;
+        }
+    }
+    return false;
+}
+
+SxStatus sx_advice(const SxProblem *problem, const SxLineup *lineup, const SxFixture *fixture,
+                   const SxStanding *standing, SxAdvice *advice, SxError *err) {
+    Case c = {.problem = problem, .lineup = lineup, .fixture = fixture};
+    memset(advice, 0, sizeof *advice);
+    advice->planned = changes_by_itself(lineup);
+    if (standing->count < 0 || standing->count > SX_MAX_EXCHANGES) {
+        return sx_fail(err, SX_USAGE, "at most %d exchanges can be considered, found %d",
+                       SX_MAX_EXCHANGES, standing->count);
+    }
+    SxStatus status = sx_set_rules_of(problem->rules, standing->deciding, &c.rules, err);
+    if (status == SX_OK) {
+        status = fill_score(standing, &c, advice, err);
+    }
+    if (status == SX_OK) {
+        status = fill_changes(standing, problem->rules, advice, err);
+    }
+    if (status == SX_OK) {
+        status = fill_exchanges(&c, standing, advice, err);
+    }
+    if (status == SX_OK) {
+        fill_moments(&c, advice, false);
+        status = solve(&c, advice, err);
+    }
+    if (status == SX_OK) {
+        status = gather_moves(&c, advice, err);
+    }
+    if (status == SX_OK) {
+        status = look_ahead(&c, advice, err);
+    }
+    case_free(&c);
+    return status;
+}
+
+/* --- the card -----------------------------------------------------------------------------------
+ */
+
+/* Odds by the rules, mean over their rotations. */
+static SxStatus mean_by_rules(const Case *c, const SxThumb *card, double *win, SxError *err) {
+    *win = 0;
+    SxStatus status = SX_OK;
+    for (int k = 0; status == SX_OK && k < c->moments; k++) {
+        double one = 0;
+        status = sx_thumb_win(c->policy[k], &c->moment[k], card->rule, card->count, &one, err);
+        *win += one / c->moments;
+    }
+    return status;
+}
+
+/* The rules found against one of their rotations that do best against all. */
+static SxStatus find_rules(const Case *c, double worth, SxThumb *card, SxError *err) {
+    SxStatus status = SX_OK;
+    double win_best = 0, without = 0;
+    card->win = -1;
+    for (int k = 0; status == SX_OK && k < c->moments; k++) {
+        SxThumb found;
+        status = sx_thumb(c->policy[k], &c->moment[k], worth, &found, err);
+        if (status == SX_OK) {
+            win_best += found.win_best / c->moments;
+            without += found.win_without / c->moments;
+            status = mean_by_rules(c, &found, &found.win, err);
+        }
+        if (status == SX_OK && found.win > card->win + SAME) {
+            *card = found;
+        }
+    }
+    card->win_best = win_best;
+    card->win_without = without;
+    return status;
+}
+
+SxStatus sx_advice_card(const SxProblem *problem, const SxLineup *lineup, const SxFixture *fixture,
+                        const SxAdvice *advice, double worth, SxThumb *card, SxError *err) {
+    Case c = {.problem = problem, .lineup = lineup, .fixture = fixture};
+    memset(card, 0, sizeof *card);
+    SxStatus status = sx_set_rules_of(problem->rules, advice->deciding, &c.rules, err);
+    if (status == SX_OK) {
+        fill_moments(&c, advice, true);
+        status = solve(&c, advice, err);
+    }
+    if (status == SX_OK) {
+        status = find_rules(&c, worth, card, err);
+    }
+    case_free(&c);
+    return status;
+}

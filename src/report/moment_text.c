@@ -1,0 +1,310 @@
+/* The best move at a moment, and the card of rules of thumb, as text. */
+#include "report/lines.h"
+#include "sixturn/oddsreport.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { INDENT = 10, NEXT_BEST = 2 };
+static const double SETS = 100;
+/* Gains that round to 0.0 sets in 100. */
+static const double NOTHING = 0.0005;
+
+typedef struct {
+    FILE *out;
+    const SxProblem *problem;
+    const SxFixture *fixture;
+    const SxAdvice *advice;
+} View;
+
+static int shirt(const View *view, int player) {
+    return view->problem->team->players[player].number;
+}
+
+/* "12 for 9 to serve; 4 back for 3" */
+static void phrase_move(const View *view, Phrase *phrase, unsigned make, unsigned undo) {
+    const char *between = "";
+    for (int m = 0; m < view->advice->count; m++) {
+        const SxConsidered *it = &view->advice->exchange[m];
+        char text[LINE_WIDTH];
+        if (make >> m & 1) {
+            sx_phrase_add(phrase, "%s%s", between,
+                          sx_considered_text(it, view->problem->team, text, sizeof text));
+            between = "; ";
+        }
+        if (undo >> m & 1 && it->places > 1) {
+            sx_phrase_add(phrase, "%s%d and %d back for %d and %d", between,
+                          shirt(view, it->out[0]), shirt(view, it->out[1]), shirt(view, it->in[0]),
+                          shirt(view, it->in[1]));
+            between = "; ";
+        } else if (undo >> m & 1) {
+            sx_phrase_add(phrase, "%s%d back for %d", between, shirt(view, it->out[0]),
+                          shirt(view, it->in[0]));
+            between = "; ";
+        }
+    }
+    if (!make && !undo) {
+        sx_phrase_add(phrase, "nobody changes");
+    }
+}
+
+static void phrase_sets(Phrase *phrase, double odds) {
+    sx_phrase_add(phrase, "%.1f", SETS * fabs(odds));
+}
+
+static void print_head(const View *view) {
+    const SxAdvice *advice = view->advice;
+    Phrase head = {.used = 0};
+    sx_phrase_add(&head, "%s, %d-%d%s: our rotation %d, %s", view->problem->team->name,
+                  advice->our_points, advice->their_points,
+                  advice->deciding ? " in the deciding set" : "", advice->serve.ours + 1,
+                  advice->serve.phase == SX_SERVE ? "we serve" : "they serve");
+    if (view->fixture->opponent->rotations_told > 1 && advice->theirs_known) {
+        sx_phrase_add(&head, ", their rotation %d", advice->serve.theirs + 1);
+    } else if (!advice->theirs_known) {
+        sx_phrase_add(&head, ", their rotation not said (each of six counts alike)");
+    }
+    if (advice->left == SX_UNLIMITED) {
+        sx_phrase_add(&head, "; substitutions without a limit");
+    } else {
+        sx_phrase_add(&head, "; %d of %d substitutions left", advice->left,
+                      view->problem->rules->substitutions);
+    }
+    sx_lines_wrap(view->out, 0, 0, head.text);
+}
+
+/* --- what to do ---------------------------------------------------------------------------------
+ */
+
+static bool is_hold(const SxAdvised *move) {
+    return !move->make && !move->undo;
+}
+
+static void print_do(const View *view) {
+    const SxAdvised *best = &view->advice->move[0];
+    Phrase line = {.used = 0};
+    sx_phrase_add(&line, "Do now    ");
+    phrase_move(view, &line, best->make, best->undo);
+    if (best->win - view->advice->hold < NOTHING) {
+        sx_phrase_add(&line, "; but to hold for a rally costs next to nothing");
+    } else {
+        sx_phrase_add(&line, ": ");
+        phrase_sets(&line, best->win - view->advice->hold);
+        sx_phrase_add(&line, " sets in 100 more than to hold for this rally");
+    }
+    sx_lines_wrap_spaced(view->out, line.text, INDENT);
+}
+
+static void print_until(const View *view) {
+    const SxNextChange *next = &view->advice->next;
+    Phrase line = {.used = 0};
+    sx_phrase_add(&line, "Until     ");
+    if (!(next->ever > 0)) {
+        sx_phrase_add(&line, "the end: no change pays any more in this set");
+    } else {
+        sx_phrase_add(&line,
+                      "a change pays, as it will in %.0f of 100 sets from here, at %.0f-%.0f on "
+                      "average; most often ",
+                      SETS * next->ever, next->our_points, next->their_points);
+        phrase_move(view, &line, next->make, next->undo);
+        sx_phrase_add(&line, " when we %s in rotation %d",
+                      next->phase == SX_SERVE ? "serve" : "receive", next->ours + 1);
+    }
+    sx_lines_wrap_spaced(view->out, line.text, INDENT);
+}
+
+static void print_hold(const View *view) {
+    const SxAdvice *advice = view->advice;
+    fputs("Do now    hold: nobody changes", view->out);
+    fputs(advice->count == 0   ? "; nobody on the bench would help here\n"
+          : advice->moves == 1 ? "; the rules allow no change that was considered\n"
+                               : "\n",
+          view->out);
+    if (advice->count > 0) {
+        print_until(view);
+    }
+}
+
+static void print_next_best(const View *view) {
+    const SxAdvice *advice = view->advice;
+    for (int k = 1; k < advice->moves && k < NEXT_BEST; k++) {
+        const SxAdvised *move = &advice->move[k];
+        const double loss = advice->move[0].win - move->win;
+        Phrase line = {.used = 0};
+        sx_phrase_add(&line, "Next best ");
+        if (is_hold(move)) {
+            sx_phrase_add(&line, "to hold");
+        } else {
+            phrase_move(view, &line, move->make, move->undo);
+        }
+        if (loss < NOTHING) {
+            sx_phrase_add(&line, ", as good but for less than a twentieth of a set in 100");
+        } else {
+            sx_phrase_add(&line, ": ");
+            phrase_sets(&line, loss);
+            sx_phrase_add(&line, " less");
+        }
+        sx_lines_wrap_spaced(view->out, line.text, INDENT);
+    }
+}
+
+static void print_odds(const View *view) {
+    const SxAdvice *advice = view->advice;
+    fprintf(view->out, "Then      %.1f sets of 100 are won with best play from here",
+            SETS * advice->move[0].win);
+    fprintf(view->out, "; %.1f if nobody\n%*schanges any more\n", SETS * advice->without, INDENT,
+            "");
+}
+
+/* --- who may come and go ------------------------------------------------------------------------
+ */
+
+static const char *standing_word(const View *view, int m) {
+    const SxAdvice *advice = view->advice;
+    switch (advice->state[m]) {
+    case SX_EXCHANGE_FRESH:
+        return advice->may_make[m] ? "can be made" : "cannot be made now";
+    case SX_EXCHANGE_MADE:
+        return advice->may_undo[m] ? "made, may go back" : "made, cannot go back";
+    case SX_EXCHANGE_UNDONE:
+        break;
+    }
+    return advice->may_make[m] ? "went back, may return" : "went back, used up";
+}
+
+/* Compared with holding, if this alone is done now; NAN if it cannot be. */
+static double gain_alone(const SxAdvice *advice, int m) {
+    const bool undo = advice->state[m] == SX_EXCHANGE_MADE;
+    for (int k = 0; k < advice->moves; k++) {
+        const SxAdvised *move = &advice->move[k];
+        if (move->make == (undo ? 0 : 1u << m) && move->undo == (undo ? 1u << m : 0)) {
+            return move->win - advice->hold;
+        }
+    }
+    return NAN;
+}
+
+static void print_exchange(const View *view, int m) {
+    enum { EXCHANGE_WIDTH = 49, STANDING_WIDTH = 24 };
+    const SxConsidered *it = &view->advice->exchange[m];
+    char text[LINE_WIDTH];
+    const double gain = gain_alone(view->advice, m);
+    fputs("  ", view->out);
+    sx_lines_field(view->out, sx_considered_text(it, view->problem->team, text, sizeof text),
+                   EXCHANGE_WIDTH);
+    sx_lines_field(view->out, standing_word(view, m), STANDING_WIDTH);
+    if (isnan(gain)) {
+        fputs("   -\n", view->out);
+    } else {
+        fprintf(view->out, "%+5.1f\n", SETS * gain + 0.0);
+    }
+}
+
+static void print_exchanges(const View *view) {
+    const SxAdvice *advice = view->advice;
+    if (advice->count == 0) {
+        return;
+    }
+    fprintf(view->out, "\n%-73s%s\n",
+            advice->named == advice->count ? "Exchanges considered, as told"
+            : advice->named == 0           ? "Exchanges considered, from the bench by sixturn"
+                                           : "Exchanges considered, as told and from the bench",
+            "  now");
+    for (int m = 0; m < advice->count; m++) {
+        print_exchange(view, m);
+    }
+}
+
+static void print_return(const View *view) {
+    const bool once = view->problem->rules->reentry == SX_REENTRY_ONCE_SAME_SUBSTITUTE;
+    fputs(once ? "A starter goes out once and comes back once, for the same substitute.\n"
+               : "Players may go and come back again, always to the same place.\n",
+          view->out);
+    if (view->advice->planned) {
+        fputs("The lineup's own substitutions go on beside these and are not counted here: say\n"
+              "with --used how many of them were made.\n",
+              view->out);
+    }
+}
+
+static void print_standing(const View *view) {
+    fputs("\nExact for the rally odds of the model or the log, which are an estimate; a gain\n"
+          "of a few tenths is within what ratings can say. The referees' count prevails.\n",
+          view->out);
+}
+
+/* --- the card -----------------------------------------------------------------------------------
+ */
+
+static void phrase_when(Phrase *phrase, const SxThumbRule *rule) {
+    const bool behind = rule->least_lead > -SX_ANY_LEAD, ahead = rule->most_lead < SX_ANY_LEAD;
+    sx_phrase_add(phrase, "in rotation %d when we %s", rule->ours + 1,
+                  rule->phase == SX_SERVE ? "serve" : "receive");
+    if (behind && ahead && rule->least_lead == -rule->most_lead) {
+        sx_phrase_add(phrase, " and lead or trail by at most %d", rule->most_lead);
+    } else if (behind && ahead) {
+        sx_phrase_add(phrase, ", trail by at most %d and lead by at most %d", -rule->least_lead,
+                      rule->most_lead);
+    } else if (behind) {
+        sx_phrase_add(phrase, " and do not trail by more than %d", -rule->least_lead);
+    } else if (ahead) {
+        sx_phrase_add(phrase, " and do not lead by more than %d", rule->most_lead);
+    }
+    if (rule->from_points > 0) {
+        sx_phrase_add(phrase, ", once %d points are played", rule->from_points);
+    }
+}
+
+static void print_rule(const View *view, const SxThumbRule *rule, int number) {
+    Phrase line = {.used = 0};
+    sx_phrase_add(&line, "%d. ", number);
+    phrase_move(view, &line, rule->make ? 1u << rule->exchange : 0,
+                rule->make ? 0 : 1u << rule->exchange);
+    sx_phrase_add(&line, ": ");
+    phrase_when(&line, rule);
+    sx_lines_wrap_spaced(view->out, line.text, 3);
+}
+
+static void print_card(const View *view, const SxThumb *card) {
+    const double best = SETS * (card->win_best - card->win_without);
+    const double kept = SETS * (card->win - card->win_without);
+    fprintf(view->out, "\nRules of thumb%s\n",
+            view->advice->serving_known ? "" : ", whoever serves first");
+    for (int k = 0; k < card->count; k++) {
+        print_rule(view, &card->rule[k], k + 1);
+    }
+    if (card->count == 0) {
+        fputs("Change nobody: no rule gains a twentieth of a set in 100.\n", view->out);
+    }
+    fprintf(view->out,
+            "They keep %.1f of the %.1f sets in 100 that best play gains; %.1f are won by them,\n"
+            "%.1f if nobody changes.\n",
+            kept, best, SETS * card->win, SETS * card->win_without);
+}
+
+char *sx_moment_text(const SxProblem *problem, const SxFixture *fixture, const SxAdvice *advice,
+                     const SxThumb *card) {
+    Lines page;
+    if (!sx_lines_open(&page)) {
+        return NULL;
+    }
+    const View view = {page.out, problem, fixture, advice};
+    print_head(&view);
+    if (card) {
+        print_card(&view, card);
+    } else {
+        fputc('\n', page.out);
+        if (is_hold(&advice->move[0])) {
+            print_hold(&view);
+        } else {
+            print_do(&view);
+        }
+        print_next_best(&view);
+        print_odds(&view);
+        print_exchanges(&view);
+    }
+    print_return(&view);
+    print_standing(&view);
+    sx_lines_caution(page.out);
+    return sx_lines_close(&page);
+}

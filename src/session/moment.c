@@ -1,0 +1,154 @@
+/* The question of the moment: what the coach says of the set, in words, becomes a standing. */
+#include "session/questions.h"
+#include "sixturn/oddsreport.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* A line of the card that gains less, a twentieth of a set in 100, is not worth remembering. */
+static const double CARD_WORTH = 0.0005;
+
+static SxStatus read_score(const char *score, SxStanding *standing, SxError *err) {
+    int used = 0;
+    if (!score) {
+        return SX_OK;
+    }
+    const bool read = score[0] != '+' && sscanf(score, "%2d-%2d%n", &standing->our_points,
+                                                &standing->their_points, &used) == 2;
+    return read && !score[used] && standing->our_points >= 0 && standing->their_points >= 0
+               ? SX_OK
+               : sx_fail(err, SX_USAGE, "a score is written as 14-17, ours first; found '%s'",
+                         score);
+}
+
+/* One name from the text up to a mark; false if it is empty or too long. */
+static bool take_name(const char **text, const char *marks, char name[SX_ID_SIZE]) {
+    const size_t length = strcspn(*text, marks);
+    if (length == 0 || length >= SX_ID_SIZE) {
+        return false;
+    }
+    memcpy(name, *text, length);
+    name[length] = '\0';
+    *text += length;
+    return true;
+}
+
+static SxStatus not_an_exchange(const char *text, SxError *err) {
+    return sx_fail(err, SX_USAGE,
+                   "an exchange is written as 9:12, who starts and who comes in for her, or as "
+                   "9:12+4:3 for two at once; found '%s'",
+                   text);
+}
+
+static SxStatus read_exchange(const SxSession *session, const SxAnswer *answer, const char *text,
+                              SxConsidered *considered, SxError *err) {
+    int out[2], in[2], places = 0;
+    const char *rest = text;
+    do {
+        char name[2][SX_ID_SIZE];
+        rest += places > 0;
+        if (places == 2 || !take_name(&rest, ":", name[0]) || *rest++ != ':' ||
+            !take_name(&rest, "+", name[1])) {
+            return not_an_exchange(text, err);
+        }
+        out[places] = sx_questions_player(&session->team, name[0], err);
+        in[places] = out[places] < 0 ? -1 : sx_questions_player(&session->team, name[1], err);
+        if (in[places] < 0) {
+            return SX_USAGE;
+        }
+        places++;
+    } while (*rest == '+');
+    return sx_consider_named(answer->problem, &answer->moment.forecast.lineup, answer->fixture,
+                             places, out, in, considered, err);
+}
+
+static bool same_exchange(const SxConsidered *a, const SxConsidered *b) {
+    bool same = a->places == b->places;
+    for (int k = 0; same && k < a->places; k++) {
+        const int l = a->places == 2 && a->slot[0] != b->slot[0] ? 1 - k : k;
+        same = a->slot[k] == b->slot[l] && a->in[k] == b->in[l];
+    }
+    return same;
+}
+
+/* Adds the exchanges of a list in this state; one that is only considered may be made already. */
+static SxStatus add_list(const SxSession *session, const SxAnswer *answer,
+                         const SxExchangeNames *names, SxExchangeState state, SxStanding *standing,
+                         SxError *err) {
+    for (int k = 0; k < names->count; k++) {
+        SxConsidered it;
+        SxStatus status = read_exchange(session, answer, names->item[k], &it, err);
+        if (status != SX_OK) {
+            return status;
+        }
+        int m = 0;
+        while (m < standing->count && !same_exchange(&it, &standing->named[m])) {
+            m++;
+        }
+        if (m < standing->count && state == SX_EXCHANGE_FRESH) {
+            continue;
+        }
+        if (m < standing->count) {
+            return sx_fail(err, SX_USAGE, "%s is told twice", names->item[k]);
+        }
+        if (m == SX_MAX_EXCHANGES) {
+            return sx_fail(err, SX_USAGE, "more than %d exchanges are told", SX_MAX_EXCHANGES);
+        }
+        standing->named[m] = it;
+        standing->state[m] = state;
+        standing->count++;
+    }
+    return SX_OK;
+}
+
+static SxStatus read_standing(const SxSession *session, const SxMomentAsk *ask,
+                              const SxAnswer *answer, SxStanding *standing, SxError *err) {
+    *standing = (SxStanding){.ours = ask->rotation,
+                             .serving = ask->serving,
+                             .theirs = ask->their_rotation,
+                             .used = ask->used,
+                             .deciding = ask->deciding,
+                             .from_bench = ask->consider.count == 0};
+    SxStatus status = read_score(ask->score, standing, err);
+    if (status == SX_OK) {
+        status = add_list(session, answer, &ask->made, SX_EXCHANGE_MADE, standing, err);
+    }
+    if (status == SX_OK) {
+        status = add_list(session, answer, &ask->back, SX_EXCHANGE_UNDONE, standing, err);
+    }
+    return status == SX_OK
+               ? add_list(session, answer, &ask->consider, SX_EXCHANGE_FRESH, standing, err)
+               : status;
+}
+
+static SxStatus ask_moment(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
+    SxMomentAnswer *moment = &answer->moment;
+    SxStanding standing;
+    SxStatus status = sx_session_need_system(session, err);
+    if (status == SX_OK) {
+        status = sx_session_lineup(session, &session->bench, NULL, err);
+    }
+    if (status != SX_OK) {
+        return status;
+    }
+    moment->forecast = session->bench.forecast;
+    moment->for_card = ask->moment.card;
+    const SxLineup *lineup = &moment->forecast.lineup;
+    status = read_standing(session, &ask->moment, answer, &standing, err);
+    if (status == SX_OK) {
+        status =
+            sx_advice(answer->problem, lineup, answer->fixture, &standing, &moment->advice, err);
+    }
+    return status == SX_OK && moment->for_card
+               ? sx_advice_card(answer->problem, lineup, answer->fixture, &moment->advice,
+                                CARD_WORTH, &moment->card, err)
+               : status;
+}
+
+static char *moment_report(const SxAnswer *answer, bool json) {
+    const SxMomentAnswer *moment = &answer->moment;
+    return (json ? sx_moment_json : sx_moment_text)(
+        answer->problem, answer->fixture, &moment->advice, moment->for_card ? &moment->card : NULL);
+}
+
+const Question sx_question_moment = {ask_moment, moment_report, NULL, NULL};

@@ -1,0 +1,221 @@
+/* sixturn moment as whole runs: what a coach asks on the bench, and what she is told. */
+#include "support.h"
+
+#include <cjson/cJSON.h>
+#include <criterion/criterion.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define JUNIORS "datasets/junior-12.json"
+#define CLUB "datasets/club-16.json"
+
+static void columns_within_80(const char *text) {
+    int column = 0;
+    for (const char *c = text; *c; c++) {
+        column = *c == '\n' ? 0 : column + ((*c & 0xC0) != 0x80);
+        cr_assert_leq(column, 80, "near: %.40s", c > text + 40 ? c - 40 : text);
+    }
+}
+
+static cJSON *json_of(const char *words) {
+    char line[512];
+    snprintf(line, sizeof line, "%s --json", words);
+    Run run = run_sixturn(line);
+    cr_assert_eq(run.exit_status, 0, "%s: %s", line, run.err);
+    cJSON *root = cJSON_Parse(run.out);
+    cr_assert_not_null(root);
+    run_free(&run);
+    return root;
+}
+
+static double number(const cJSON *item, const char *key) {
+    const cJSON *found = cJSON_GetObjectItem(item, key);
+    cr_assert(cJSON_IsNumber(found), "%s", key);
+    return found->valuedouble;
+}
+
+static bool is_true(const cJSON *item, const char *key) {
+    return cJSON_IsTrue(cJSON_GetObjectItem(item, key));
+}
+
+static const cJSON *exchange(const cJSON *root, int which) {
+    return cJSON_GetArrayItem(cJSON_GetObjectItem(root, "exchanges"), which);
+}
+
+/* At 0-0, against the mean of their starts, with nobody to exchange, the odds are those that odds
+ * tells for our start when they serve first. */
+Test(moment_cli, with_nobody_on_the_bench_it_is_the_plain_set) {
+    static const char team[] =
+        JUNIORS " --opponent datasets/opponent.json --rules fivb-2025 --start 2";
+    char words[256];
+    snprintf(words, sizeof words, "odds %s", team);
+    cJSON *odds = json_of(words);
+    snprintf(words, sizeof words, "moment %s --used 6", team);
+    cJSON *moment = json_of(words);
+    const cJSON *mean = cJSON_GetObjectItem(
+        cJSON_GetObjectItem(cJSON_GetObjectItem(odds, "set"), "receive"), "mean");
+    const double expected = cJSON_GetArrayItem(mean, 1)->valuedouble;
+    cr_assert_float_eq(number(moment, "win"), expected, 1e-9);
+    cr_assert_float_eq(number(moment, "win_without"), expected, 1e-9);
+    cr_assert_eq(cJSON_GetArraySize(cJSON_GetObjectItem(moment, "moves")), 1);
+    cJSON_Delete(odds);
+    cJSON_Delete(moment);
+}
+
+/* The first move is the best, holding is among them, and the gains are against it. */
+Test(moment_cli, moves_stand_by_their_odds) {
+    cJSON *root = json_of("moment " CLUB " --score 14-17 --rotation 3 --serving them --used 2");
+    const cJSON *move, *moves = cJSON_GetObjectItem(root, "moves");
+    double last = 1;
+    bool hold = false;
+    cJSON_ArrayForEach(move, moves) {
+        const double win = number(move, "win");
+        cr_assert_leq(win, last + 1e-9);
+        cr_assert_float_eq(number(move, "gain"), win - number(root, "win_if_held"), 1e-9);
+        cr_assert_leq(number(move, "substitutions"), 4);
+        hold |= number(move, "substitutions") == 0 && fabs(number(move, "gain")) < 1e-9;
+        last = win;
+    }
+    cr_assert(hold);
+    cr_assert_geq(number(root, "win"), number(root, "win_without"));
+    cr_assert_eq(number(root, "left"), 4);
+    cJSON_Delete(root);
+}
+
+/* FIVB 15.6: a starter leaves once and comes back once, in exchange with the same substitute. */
+Test(moment_cli, who_may_come_back_follows_the_rules) {
+    static const char at[] = "--score 14-12 --rotation 3 --serving us --consider 4:12";
+    static const struct {
+        const char *rules, *said;
+        bool make, undo;
+    } cases[] = {
+        {"fivb-2025", "--made 9:12", false, true},
+        {"fivb-2025", "--made 9:12 --used 6", false, false},
+        {"fivb-2025", "--back 9:12", false, false},
+        {"usav", "--back 9:12", true, false},
+        {"usav", "--back 9:12 --used 12", false, false},
+    };
+    for (size_t n = 0; n < sizeof cases / sizeof *cases; n++) {
+        char words[256];
+        snprintf(words, sizeof words, "moment " JUNIORS " %s --rules %s %s", at, cases[n].rules,
+                 cases[n].said);
+        cJSON *root = json_of(words);
+        cr_expect_eq(is_true(exchange(root, 0), "may_make"), cases[n].make, "%s", words);
+        cr_expect_eq(is_true(exchange(root, 0), "may_undo"), cases[n].undo, "%s", words);
+        cr_expect_not(is_true(exchange(root, 1), "may_make"), "%s: 12 is bound to 9's place",
+                      words);
+        cJSON_Delete(root);
+    }
+}
+
+/* One more exchange to think of never lowers the odds. */
+Test(moment_cli, another_idea_does_no_harm) {
+    static const char at[] =
+        "moment " JUNIORS " --score 18-19 --rotation 2 --serving them --consider 9:12";
+    char words[256];
+    cJSON *one = json_of(at);
+    snprintf(words, sizeof words, "%s --consider 4:10", at);
+    cJSON *two = json_of(words);
+    cr_assert_geq(number(two, "win"), number(one, "win") - 1e-10);
+    cr_assert_float_eq(number(two, "win_without"), number(one, "win_without"), 1e-10);
+    cJSON_Delete(one);
+    cJSON_Delete(two);
+}
+
+/* The rates of the day are what fit makes of the log: they move the odds of every exchange. */
+Test(moment_cli, a_log_feeds_the_day) {
+    char file[] = "/tmp/sixturn-rates-XXXXXX", words[256];
+    cr_assert(close(mkstemp(file)) == 0);
+    snprintf(words, sizeof words, "fit " CLUB " datasets/club-16-log.csv --write-rates %s", file);
+    Run run = run_sixturn(words);
+    cr_assert_eq(run.exit_status, 0, "%s", run.err);
+    run_free(&run);
+    static const char at[] = "moment " CLUB " --used 6 --start 4";
+    snprintf(words, sizeof words, "%s --rates %s", at, file);
+    cJSON *measured = json_of(words), *rated = json_of(at);
+    snprintf(words, sizeof words, "odds " CLUB " --start 4 --rates %s", file);
+    cJSON *odds = json_of(words);
+    const cJSON *mean = cJSON_GetObjectItem(
+        cJSON_GetObjectItem(cJSON_GetObjectItem(odds, "set"), "receive"), "mean");
+    cr_assert_float_eq(number(measured, "win"), cJSON_GetArrayItem(mean, 3)->valuedouble, 1e-9);
+    cr_assert(is_true(measured, "measured") && !is_true(rated, "measured"));
+    cr_assert_gt(fabs(number(measured, "win") - number(rated, "win")), 1e-6);
+    cJSON_Delete(measured);
+    cJSON_Delete(rated);
+    cJSON_Delete(odds);
+    remove(file);
+}
+
+Test(moment_cli, text_fits_and_tells_the_most_important_first) {
+    static const char *const cases[] = {
+        "",
+        "--score 14-17 --rotation 3 --serving them --used 2",
+        "--score 14-17 --rotation 3 --serving them --used 6",
+        "--rules nfhs --score 24-24 --rotation 6 --serving us",
+        "--opponent datasets/opponent.json --score 9-12 --rotation 1 --serving us",
+        "--opponent datasets/opponent.json --their-rotation 4 --deciding",
+        "--system 6-2-double",
+    };
+    for (size_t n = 0; n < sizeof cases / sizeof *cases; n++) {
+        char words[256];
+        snprintf(words, sizeof words, "moment " CLUB " %s", cases[n]);
+        Run run = run_sixturn(words);
+        cr_assert_eq(run.exit_status, 0, "%s: %s", words, run.err);
+        columns_within_80(run.out);
+        const char *first = strstr(run.out, "\nDo now ");
+        const char *table = strstr(run.out, "\nExchanges considered");
+        cr_assert(first && (!table || table > first), "%s: %s", words, run.out);
+        run_free(&run);
+    }
+}
+
+/* What the card keeps is never more than what best play gains. */
+Test(moment_cli, a_card_says_what_it_loses) {
+    cJSON *root = json_of("moment " JUNIORS " --card --score 16-16 --rotation 2 --serving us");
+    const cJSON *card = cJSON_GetObjectItem(root, "card");
+    cr_assert_leq(number(card, "win"), number(card, "win_best") + 1e-9);
+    cr_assert_geq(number(card, "win"), number(card, "win_without") - 1e-9);
+    cr_assert_float_eq(number(card, "win_best"), number(root, "win"), 1e-9);
+    cJSON_Delete(root);
+    Run run = run_sixturn("moment " JUNIORS " --card --score 16-16 --rotation 2 --serving us");
+    columns_within_80(run.out);
+    cr_assert(strstr(run.out, "Rules of thumb") && strstr(run.out, "that best play gains"));
+    run_free(&run);
+}
+
+Test(moment_cli, mistakes_have_their_status) {
+    static const struct {
+        const char *words;
+        const char *said;
+    } cases[] = {
+        {"moment", "one team file"},
+        {"moment " JUNIORS " --score 14", "14-17, ours first"},
+        {"moment " JUNIORS " --score 14-", "14-17, ours first"},
+        {"moment " JUNIORS " --score 14-17x", "14-17, ours first"},
+        {"moment " JUNIORS " --score 14-17", "our rotation must be said"},
+        {"moment " JUNIORS " --score 25-17 --rotation 1 --serving us", "is over"},
+        {"moment " JUNIORS " --score 15-3 --rotation 1 --serving us --deciding", "is over"},
+        {"moment " JUNIORS " --serving me", "'us' or 'them'"},
+        {"moment " JUNIORS " --used 7", "more than the 6 allowed"},
+        {"moment " JUNIORS " --made 9:12 --used 0", "counts 1 substitutions"},
+        {"moment " JUNIORS " --consider 9", "written as 9:12"},
+        {"moment " JUNIORS " --consider 9:12+", "written as 9:12"},
+        {"moment " JUNIORS " --consider 9:12+4:3+1:2", "written as 9:12"},
+        {"moment " JUNIORS " --consider 9:77", "no player '77'"},
+        {"moment " JUNIORS " --consider 12:9", "does not start"},
+        {"moment " JUNIORS " --consider 9:9", "the lineup has her already"},
+        {"moment " JUNIORS " --consider 9:12+4:10", "setter and the one opposite"},
+        {"moment " JUNIORS " --made 9:12 --back 9:12", "told twice"},
+        {"moment " JUNIORS " --made 9:12 --made 4:12", "cannot both be made"},
+    };
+    for (size_t n = 0; n < sizeof cases / sizeof *cases; n++) {
+        Run run = run_sixturn(cases[n].words);
+        cr_expect_eq(run.exit_status, 2, "%s: %d %s", cases[n].words, run.exit_status, run.err);
+        cr_expect_not_null(strstr(run.err, cases[n].said), "%s: %s", cases[n].words, run.err);
+        cr_expect_str_empty(run.out, "%s", cases[n].words);
+        run_free(&run);
+    }
+}
