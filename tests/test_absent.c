@@ -141,8 +141,8 @@ static void check_out(const char *team, const char *who, const char *options) {
     cJSON *other = cJSON_Parse(absent.out);
     cJSON *item = cJSON_GetArrayItem(cJSON_GetObjectItem(other, "absences"), 0);
     cr_assert_not_null(item);
-    cr_expect_float_eq(cJSON_GetObjectItem(item, "score")->valuedouble,
-                       cJSON_GetObjectItem(one, "score")->valuedouble, agree, "%s", words);
+    cr_expect_float_eq(cJSON_GetObjectItem(item, "sets")->valuedouble,
+                       cJSON_GetObjectItem(one, "sets")->valuedouble, agree, "%s", words);
     cJSON_Delete(one);
     cJSON_Delete(other);
     run_free(&plan);

@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "sixturn/forecast.h"
 #include "sixturn/report.h"
 
 /* Sanitizers slow the solver down tenfold. */
@@ -171,7 +172,7 @@ static char *answer(const SxTeam *team, const int *order, int n) {
     cr_assert_eq(sx_lineup_solve(&desk->problem, NULL, &lineup, &err), SX_OK, "%s", err.message);
     cr_assert_eq(sx_lineup_outlook(&desk->problem, &lineup, &fixture, &outlook, &err), SX_OK);
     cr_assert_eq(sx_match_day(&desk->problem, &lineup, &outlook, &day, &err), SX_OK);
-    char *json = sx_plan_json(&desk->problem, &lineup, &day, &outlook, NULL);
+    char *json = sx_plan_json(&desk->problem, &lineup, &day, &outlook);
     free(text);
     cJSON_Delete(root);
     free(desk);

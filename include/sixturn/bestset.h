@@ -46,6 +46,18 @@ SX_API SxStatus sx_order_best(const SxProblem *problem, const SxOrder *order, Sx
 /* Set odds of a complete lineup as it is; fills lineup->win. */
 SX_API SxStatus sx_lineup_win(const SxProblem *problem, SxLineup *lineup, SxError *err);
 
+/* Weights of the parts of the score that make its unit points won in 100 rallies, half of them at
+ * our serve, between two sides as good as the opponent's rotation 1: the score's order then agrees
+ * with the set odds to first order. run: 0. */
+SX_API void sx_natural_weights(const SxRallyModel *model, const SxOpponent *opponent,
+                               double weight[SX_PARTS]);
+
+/* What each part gives the lineup in sets of 100, against playing with the opponent's own ratings
+ * in all rotations: the even chance and these add up to its sets, but for what the limit of
+ * substitutions costs. */
+SX_API SxStatus sx_sets_by_part(const SxProblem *problem, const SxLineup *lineup,
+                                double out[SX_PARTS], SxError *err);
+
 /* --- either goal --------------------------------------------------------------------------------
  */
 

@@ -23,11 +23,14 @@ typedef struct {
     SxRow row;   /* SX_ROWS unless only one row of a shared place changes */
 } SxMove;
 
+/* Where winning sets is the goal all points here are sets of 100, those of a part and a rotation
+ * being what it contributes to the difference (they add up); else weighted points of score. */
+
 /* A part of the score that moves the same way in some rotations. */
 typedef struct {
     SxPart part;
     unsigned rotations; /* bit r */
-    double points;      /* weighted points, mean over these rotations; positive: more than before */
+    double points;      /* mean over these rotations, of sets the sum; positive: more than before */
     double share;       /* what it adds to the mean score of all six rotations */
 } SxPartTerm;
 
@@ -40,7 +43,8 @@ typedef struct {
     double part[SX_ROTATIONS][SX_PARTS]; /* weighted points, to - from; run already subtracted */
     double rotation[SX_ROTATIONS];       /* rotation scores, to - from */
     double score;                        /* total, to - from */
-    int worst_rotation;                  /* of `from`, the one that loses most */
+    double rest;        /* of sets: what the parts leave unexplained, the limit of substitutions */
+    int worst_rotation; /* of `from`, the one that loses most */
     int term_count;
     SxPartTerm term[SX_MAX_TERMS]; /* the largest share first; parts that hardly move left out */
 } SxDifference;

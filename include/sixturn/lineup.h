@@ -29,10 +29,10 @@ typedef struct {
 } SxProblem;
 
 typedef enum {
-    SX_OPTIMAL,  /* no legal lineup scores more */
+    SX_OPTIMAL,  /* no legal lineup scores more, or wins more sets where that is the goal */
     SX_FEASIBLE, /* the best found in the time */
-    SX_CHOSEN    /* for another goal than the score, bound is the best score; or the best of those
-                    looked at with a limit of substitutions, which no bound knows */
+    SX_CHOSEN    /* the best of those looked at with a limit of substitutions, which no bound knows
+                  */
 } SxProof;
 
 typedef struct {
@@ -59,7 +59,8 @@ typedef struct {
 typedef struct {
     SxProof proof;
     double score, bound, gap; /* gap = bound - score, in points, >= 0 */
-    double win;               /* set odds, where they were asked for (see bestset.h); else 0 */
+    double win, win_bound;    /* set odds, where winning sets is the goal (see bestset.h), and what
+                                 no legal lineup exceeds; else 0 */
     SxOrder order;
     int start; /* rotation 0 to 5 in which the set starts */
     int libero_count;

@@ -63,9 +63,11 @@ typedef struct {
 } SxWish;
 
 typedef struct {
-    char system[SX_ERROR_FILE];           /* id or file; empty: the command's default */
-    char rules[SX_ERROR_FILE];            /* id or file; empty: the team's, then the default */
-    double weight[SX_PARTS];              /* >= 0 */
+    char system[SX_ERROR_FILE]; /* id or file; empty: the command's default */
+    char rules[SX_ERROR_FILE];  /* id or file; empty: the team's, then the default */
+    double weight[SX_PARTS];    /* >= 0 */
+    unsigned weight_given;      /* bit SxPart: by the plan itself */
+    bool balance_given;
     double rotation_weight[SX_ROTATIONS]; /* >= 0, sum > 0 */
     bool rotation_weight_given; /* else how often each is played follows from the set chain */
     double balance;             /* 0: only the mean counts, 1: only the weakest rotation counts */

@@ -3,17 +3,17 @@
 #define SIXTURN_REPORT_H
 
 #include "sixturn/api.h"
-#include "sixturn/goalset.h"
 #include "sixturn/matchday.h"
+#include "sixturn/outlook.h"
 
 SX_C_BEGIN
 
-/* Both return text to be freed with free(), or NULL when memory runs out. outlook (where to start)
- * and goal (how the lineup was chosen by set odds) may be NULL. */
+/* Both return text to be freed with free(), or NULL when memory runs out. outlook (where to
+ * start) may be NULL. */
 SX_API char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxMatchDay *day,
-                          const SxOutlook *outlook, const SxGoalSet *goal);
+                          const SxOutlook *outlook);
 SX_API char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxMatchDay *day,
-                          const SxOutlook *outlook, const SxGoalSet *goal);
+                          const SxOutlook *outlook);
 
 /* Draws six spots as a court of 43 columns, a line each ending in '\n', into text. label[i] is at
  * most four bytes. spots by slot. */

@@ -25,10 +25,10 @@
 #include "sixturn/advice.h"
 #include "sixturn/api.h"
 #include "sixturn/bench.h"
+#include "sixturn/bestset.h"
 #include "sixturn/doubt.h"
 #include "sixturn/drawn.h"
 #include "sixturn/forecast.h"
-#include "sixturn/goalset.h"
 #include "sixturn/matchday.h"
 #include "sixturn/mend.h"
 #include "sixturn/oddsreport.h"
@@ -57,8 +57,8 @@ typedef struct {
 
 /* What makes a lineup the best. */
 typedef enum {
-    SX_GOAL_SCORE, /* the plan's weighted score */
-    SX_GOAL_SETS   /* the sets won against the opponent; see bestset.h */
+    SX_GOAL_SETS, /* the sets won against the opponent; see bestset.h */
+    SX_GOAL_SCORE /* the plan's weighted score */
 } SxGoal;
 
 /* Borrowed until sx_session_new returns, but for work's stop flag and context: those as long as the
@@ -75,7 +75,7 @@ typedef struct {
     SxGoal goal;            /* of every question */
     int passers;            /* instead of the plan's, 2 to 5; 0: the plan's */
     int start;              /* rotation 0 to 5; -1: the plan's */
-    double balance;         /* 0 to 1; negative: the plan's */
+    double balance;         /* of a score: 0 to 1; negative: the plan's, else 0 */
     const char *const *out; /* players to plan without, id or shirt number */
     int out_count;
     double time_limit;       /* seconds from sx_session_new on for all that is asked; 0: none */
@@ -118,10 +118,6 @@ typedef enum {
     SX_ASK_BENCH,   /* may she come in for her now, and what would it cost */
     SX_QUESTIONS
 } SxQuestion;
-
-typedef struct {
-    bool for_set; /* the best set odds instead of the best score */
-} SxPlanAsk;
 
 typedef struct {
     int sets; /* 1 to SX_MAX_SHARED_SETS */
@@ -209,7 +205,6 @@ typedef struct {
 /* A question and, in the member of its name, what it needs. Borrowed while it is asked. */
 typedef struct {
     SxQuestion question;
-    SxPlanAsk plan;
     SxSharesAsk shares;
     SxRankAsk rank;
     SxAbsentAsk absent;
@@ -233,8 +228,6 @@ SX_API void sx_ask_default(SxQuestion question, SxAsk *ask);
 typedef struct {
     SxForecast forecast; /* the lineup and its set odds */
     SxMatchDay day;
-    bool for_set;
-    SxGoalSet goal; /* only if for_set */
 } SxPlanAnswer;
 
 typedef struct {

@@ -51,7 +51,6 @@
 #include "sixturn/exchange.h"
 #include "sixturn/fit.h"
 #include "sixturn/forecast.h"
-#include "sixturn/goalset.h"
 #include "sixturn/libero.h"
 #include "sixturn/makeup.h"
 #include "sixturn/match.h"

@@ -439,6 +439,7 @@ static SxStatus hand_over(Search *search, bool stopped, SxBestOrders *out, SxErr
         const bool proven = !stopped || found->plan.win >= search->open - SX_SAME_SET_ODDS;
         lineup->proof = proven ? SX_OPTIMAL : SX_FEASIBLE;
         lineup->bound = lineup->score;
+        lineup->win_bound = proven ? lineup->win : fmax(search->open, search->found[0].plan.win);
         out->proven += proven;
     }
     out->count = search->count;
@@ -501,8 +502,10 @@ SxStatus sx_best_orders(const SxProblem *problem, int top, const SxWork *work, S
     }
     const bool stopped = search.open >= 0;
     if (status == SX_OK && search.count == 0) {
-        status = stopped ? sx_fail(err, SX_OUT_OF_TIME, "stopped before a lineup was found")
-                         : explain(problem, err);
+        status = stopped
+                     ? sx_fail(err, SX_OUT_OF_TIME, "no lineup found %s",
+                               sx_work_left(work) > 0 ? "before the stop" : "within the time limit")
+                     : explain(problem, err);
     }
     if (status == SX_OK) {
         status = hand_over(&search, stopped, out, err);
@@ -556,6 +559,7 @@ SxStatus sx_order_best(const SxProblem *problem, const SxOrder *order, SxLineup 
     }
     if (status == SX_OK) {
         status = sx_lineup_win(problem, out, err);
+        out->win_bound = out->win;
     }
     sx_stays_free(stays);
     sx_set_facts_free(facts);
@@ -576,6 +580,35 @@ SxStatus sx_lineup_win(const SxProblem *problem, SxLineup *lineup, SxError *err)
         lineup->win = value.win;
     }
     return status;
+}
+
+/* --- weights of a score ------------------------------------------------------------------------
+ */
+
+void sx_natural_weights(const SxRallyModel *model, const SxOpponent *opponent,
+                        double weight[SX_PARTS]) {
+    static const SxSkill skill_of[SX_PARTS] = {
+        [SX_PART_PASS] = SX_PASSING, [SX_PART_ATTACK] = SX_ATTACKING, [SX_PART_BLOCK] = SX_BLOCKING,
+        [SX_PART_SET] = SX_SETTING,  [SX_PART_SERVE] = SX_SERVING,    [SX_PART_DIG] = SX_DIGGING,
+    };
+    static const double nudge = 1e-4, rallies = 100;
+    const SxSide *theirs = &opponent->rotation[0];
+    for (int k = 0; k < SX_PARTS; k++) {
+        weight[k] = 0; /* a run counts by what comes late */
+        if (k == SX_PART_RUN) {
+            continue;
+        }
+        double part[SX_PARTS] = {0}, won[2];
+        part[k] = 1;
+        const double a_point = sx_side_of_parts(model, part, 0).rating[skill_of[k]];
+        for (int up = 0; up < 2; up++) {
+            SxSide ours = *theirs;
+            ours.rating[skill_of[k]] += (up ? 1 : -1) * nudge * a_point;
+            won[up] = (sx_side_out(model, &ours, theirs) + 1 - sx_side_out(model, theirs, &ours)) /
+                      SX_PHASES;
+        }
+        weight[k] = rallies * (won[1] - won[0]) / (2 * nudge);
+    }
 }
 
 /* --- either goal -------------------------------------------------------------------------------

@@ -2,6 +2,8 @@
 #include "sixturn/difference.h"
 
 #include "analysis/orders.h"
+#include "analysis/setparts.h"
+#include "sixturn/bestset.h"
 #include "sixturn/eligible.h"
 
 #include <math.h>
@@ -122,6 +124,31 @@ static void compare_liberos(Comparing *c, const SxLineup *from, const SxLineup *
     }
 }
 
+/* In sets of 100, by rotation of `from`. */
+static void compare_sets(Comparing *c, const SxLineup *from, const SxLineup *to) {
+    SxDifference *out = c->out;
+    const SxRallyModel *model = c->problem->against->model;
+    SxSide sides[2][SX_ROTATIONS], turned[SX_ROTATIONS];
+    SxError ignored = {.status = SX_OK}; /* both lineups were valued by the same rules before */
+    sx_set_sides(model, from, sides[0]);
+    sx_set_sides(model, to, sides[1]);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        turned[r] = sides[1][(r + out->turn) % SX_ROTATIONS];
+    }
+    sx_set_parts(c->problem, sides[0], turned, out->part, &ignored);
+    out->score = sx_value(c->problem, to) - sx_value(c->problem, from);
+    out->rest = out->score;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        for (int k = 0; k < SX_PARTS; k++) {
+            out->rotation[r] += out->part[r][k];
+        }
+        out->rest -= out->rotation[r];
+        if (out->rotation[r] < out->rotation[out->worst_rotation] - TOO_FEW / 1000) {
+            out->worst_rotation = r;
+        }
+    }
+}
+
 static void compare_parts(Comparing *c, const SxLineup *from, const SxLineup *to) {
     SxDifference *out = c->out;
     for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -148,7 +175,8 @@ static int larger_share(const void *a, const void *b) {
     return (int)left->part - (int)right->part;
 }
 
-static void gather_terms(SxDifference *out, const SxLineup *from) {
+static void gather_terms(const SxProblem *problem, SxDifference *out, const SxLineup *from) {
+    const bool sets = problem->against != NULL;
     for (int k = 0; k < SX_PARTS; k++) {
         for (int sign = -1; sign <= 1; sign += 2) {
             SxPartTerm term = {.part = (SxPart)k};
@@ -157,12 +185,12 @@ static void gather_terms(SxDifference *out, const SxLineup *from) {
                 if (sign * out->part[r][k] >= TOO_FEW) {
                     term.rotations |= 1u << r;
                     term.points += out->part[r][k];
-                    term.share += from->rotation[r].weight * out->part[r][k];
+                    term.share += (sets ? 1 : from->rotation[r].weight) * out->part[r][k];
                     count++;
                 }
             }
             if (count) {
-                term.points /= count;
+                term.points /= sets ? 1 : count;
                 out->term[out->term_count++] = term;
             }
         }
@@ -184,6 +212,10 @@ void sx_difference(const SxProblem *problem, const SxLineup *from, const SxLineu
     }
     compare_orders(&c);
     compare_liberos(&c, from, to);
-    compare_parts(&c, from, to);
-    gather_terms(out, from);
+    if (problem->against) {
+        compare_sets(&c, from, to);
+    } else {
+        compare_parts(&c, from, to);
+    }
+    gather_terms(problem, out, from);
 }

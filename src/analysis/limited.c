@@ -3,8 +3,6 @@
 
 #include "sixturn/bestset.h"
 
-enum { LOOKED_AT = 8 }; /* orders that would win most sets if the substitutions lasted */
-
 bool sx_limit_counts(const SxProblem *problem) {
     bool splits = problem->plan->specialists > 0;
     for (int s = 0; s < SX_SLOTS; s++) {
@@ -35,7 +33,7 @@ SxStatus sx_best_with_limit(const SxProblem *problem, const SxWork *work, SxLine
     SxBestOrders best;
     Shelf *shelf = NULL;
     int chosen = 0;
-    SxStatus status = sx_best_orders(problem, LOOKED_AT, work, &best, err);
+    SxStatus status = sx_best_orders(problem, LIMIT_LOOKED_AT, work, &best, err);
     if (status != SX_OK) {
         return status;
     }

@@ -1,14 +1,21 @@
 /* Two lineups side by side, valued with the same weights. */
 #include "sixturn/versus.h"
 
+#include "sixturn/bestset.h"
+
 #include <stdlib.h>
 #include <string.h>
 
-static void value(const SxPlan *yardstick, const SxContender *side, SxLineup *out) {
+static void measure(const SxPlan *yardstick, const SxContender *side, SxLineup *out) {
     SxProblem problem = side->problem;
     problem.plan = yardstick;
     *out = side->lineup;
     sx_lineup_score(&problem, out);
+    if (problem.against) {
+        SxError ignored = {.status = SX_OK};
+        sx_lineup_win(&problem, out, &ignored); /* both lineups were won with before */
+        out->win_bound = out->win;
+    }
     out->bound = out->score;
     out->gap = 0;
 }
@@ -24,8 +31,8 @@ static void count_receptions(const SxLineup *lineup, int *count) {
 void sx_versus(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
                SxVersus *out) {
     memset(out, 0, sizeof *out);
-    value(yardstick, first, &out->side[0]);
-    value(yardstick, second, &out->side[1]);
+    measure(yardstick, first, &out->side[0]);
+    measure(yardstick, second, &out->side[1]);
     for (int k = 0; k < 2; k++) {
         count_receptions(&out->side[k], out->receptions[k]);
     }

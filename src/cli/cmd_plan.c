@@ -12,21 +12,11 @@ static void help(const PlanOptions *options, const Arg *own) {
     plan_options_help(options);
 }
 
-/* What plan asks beyond the shared options. */
-typedef struct {
-    const char *goal;
-    int sets;
-} PlanAims;
-
-static SxStatus read_aims(const PlanOptions *options, const PlanAims *aims, SxAsk *ask) {
-    sx_ask_default(aims->sets ? SX_ASK_SHARES : SX_ASK_PLAN, ask);
-    ask->shares.sets = aims->sets;
-    ask->plan.for_set = aims->goal && strcmp(aims->goal, "set") == 0;
-    if (aims->goal && !ask->plan.for_set && strcmp(aims->goal, "score") != 0) {
-        fprintf(stderr, "sixturn: --goal is score or set, not '%s'\n", aims->goal);
-        return SX_USAGE;
-    }
-    if (aims->sets && (options->write_model || ask->plan.for_set)) {
+static SxStatus read_sets(const PlanOptions *options, int sets, SxAsk *ask) {
+    const bool for_set = options->goal && strcmp(options->goal, "set") == 0;
+    sx_ask_default(sets ? SX_ASK_SHARES : SX_ASK_PLAN, ask);
+    ask->shares.sets = sets;
+    if (sets && (options->write_model || for_set)) {
         fputs("sixturn: --write-model and --goal set are for one set, not for --sets\n", stderr);
         return SX_USAGE;
     }
@@ -35,12 +25,10 @@ static SxStatus read_aims(const PlanOptions *options, const PlanAims *aims, SxAs
 
 SxStatus cmd_plan(int argc, char **argv) {
     PlanOptions options;
-    PlanAims aims = {NULL, 0};
+    int sets = 0;
     plan_options_init(&options);
     const Arg own[] = {
-        {"--goal", ARG_TEXT, &aims.goal, 0, 0, "score|set",
-         "best score, or best set odds; score if not given"},
-        {"--sets", ARG_INT, &aims.sets, 1, SX_MAX_SHARED_SETS, "N",
+        {"--sets", ARG_INT, &sets, 1, SX_MAX_SHARED_SETS, "N",
          "lineups for N sets; min_rotations count over all of them"},
         {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
     };
@@ -53,7 +41,7 @@ SxStatus cmd_plan(int argc, char **argv) {
     SxSessionInput input;
     SxStatus status = plan_options_read(argc, argv, &options, own, &words);
     const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
-    if (!team_file || read_aims(&options, &aims, &ask) != SX_OK) {
+    if (!team_file || read_sets(&options, sets, &ask) != SX_OK) {
         return SX_USAGE;
     }
     plan_options_input(&options, team_file, &input);

@@ -20,8 +20,12 @@ void plan_options_init(PlanOptions *options) {
         {"--rules", ARG_TEXT, &options->rules, 0, 0, "ID", "rule profile, or a file"},
         {"--passers", ARG_INT, &options->passers, SX_MIN_PASSERS, SX_MAX_PASSERS, "N",
          "how many players pass, 2 to 5"},
+        {"--goal", ARG_TEXT, &options->goal, 0, 0, "set|score",
+         "most sets won, or the plan's weighted score; set if not given"},
+        {"--opponent", ARG_TEXT, &options->opponent, 0, 0, "FILE",
+         "their ratings by rotation; default: as good as we"},
         {"--balance", ARG_REAL, &options->balance, 0, 1, "B",
-         "0: only the mean counts, 1: only the weakest rotation"},
+         "of a score, 0: the mean counts, 1: the weakest rotation"},
         {"--start", ARG_INT, &options->start, 1, SX_ROTATIONS, "N", "rotation to start in, 1 to 6"},
         {"--out", ARG_LIST, &options->out, 0, 0, "PLAYER",
          "plan without this player (id or shirt number)"},
@@ -58,7 +62,7 @@ void plan_options_help(const PlanOptions *options) {
         printf(" %s", sx_rules_id(k));
     }
     print_levels();
-    printf("\ndefaults: system %s, rules %s, 3 passers, balance 0.25\n", SX_DEFAULT_SYSTEM,
+    printf("\ndefaults: system %s, rules %s, 3 passers, balance 0\n", SX_DEFAULT_SYSTEM,
            SX_DEFAULT_RULES);
 }
 
@@ -71,6 +75,9 @@ void plan_options_input(const PlanOptions *options, const char *team_file, SxSes
     input->passers = options->passers;
     input->start = options->start - 1;
     input->balance = options->balance;
+    input->opponent.name = options->opponent;
+    input->goal =
+        options->goal && strcmp(options->goal, "score") == 0 ? SX_GOAL_SCORE : SX_GOAL_SETS;
     input->out = options->out.item;
     input->out_count = options->out.count;
     input->time_limit = options->time_limit;
@@ -79,7 +86,13 @@ void plan_options_input(const PlanOptions *options, const char *team_file, SxSes
 
 SxStatus plan_options_read(int argc, char **argv, PlanOptions *options, const Arg *own,
                            ArgList *words) {
-    return args_read(argc, argv, options->table, own, words);
+    SxStatus status = args_read(argc, argv, options->table, own, words);
+    if (status == SX_OK && options->goal && strcmp(options->goal, "set") != 0 &&
+        strcmp(options->goal, "score") != 0) {
+        fprintf(stderr, "sixturn: --goal is set or score, not '%s'\n", options->goal);
+        return SX_USAGE;
+    }
+    return status;
 }
 
 SxStatus plan_options_read_plain(int argc, char **argv, PlanOptions *options, const Arg *own,
@@ -114,8 +127,6 @@ bool team_and_players(const ArgList *words) {
 void fixture_options_init(FixtureOptions *options) {
     memset(options, 0, sizeof *options);
     const Arg table[FIXTURE_ARGS] = {
-        {"--opponent", ARG_TEXT, &options->opponent, 0, 0, "FILE",
-         "their ratings by rotation; default: as good as we"},
         {"--rates", ARG_TEXT, &options->rates, 0, 0, "FILE",
          "our measured rates, as sixturn fit writes them"},
         {"--level", ARG_TEXT, &options->level, 0, 0, "ID",
@@ -128,7 +139,6 @@ void fixture_options_init(FixtureOptions *options) {
 }
 
 void fixture_options_input(const FixtureOptions *options, SxSessionInput *input) {
-    input->opponent.name = options->opponent;
     input->rates.name = options->rates;
     input->level = options->level;
     input->rally_model.name = options->model;

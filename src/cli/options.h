@@ -4,11 +4,11 @@
 
 #include "cli/question.h"
 
-enum { PLAN_ARGS = 12, FIXTURE_ARGS = 5 };
+enum { PLAN_ARGS = 14, FIXTURE_ARGS = 4 };
 
 /* Options as given. */
 typedef struct {
-    const char *plan, *system, *rules, *write_model;
+    const char *plan, *system, *rules, *goal, *opponent, *write_model;
     int passers;    /* 0: not given */
     int start;      /* 1 to 6; 0: not given */
     double balance; /* negative: not given */
@@ -38,9 +38,9 @@ bool team_and_players(const ArgList *words);
 /* The session that the options and the team file describe. Borrows both. */
 void plan_options_input(const PlanOptions *options, const char *team_file, SxSessionInput *input);
 
-/* The options about the opponent and the rally model. */
+/* The options about our rates and the rally model. */
 typedef struct {
-    const char *opponent, *rates, *level, *model;
+    const char *rates, *level, *model;
     Arg table[FIXTURE_ARGS];
 } FixtureOptions;
 

@@ -258,7 +258,7 @@ static void read_wishes(const SxJsonAt *at, const Reading *reading) {
 
 /* Reading weights and limits. */
 
-static void read_weights(const SxJsonAt *at, double *weight) {
+static void read_weights(const SxJsonAt *at, SxPlan *plan) {
     const char *keys[SX_PARTS];
     SxJsonAt member[SX_PARTS];
     for (int i = 0; i < SX_PARTS; i++) {
@@ -267,7 +267,8 @@ static void read_weights(const SxJsonAt *at, double *weight) {
     sx_json_members(at, keys, SX_PARTS, member);
     for (int i = 0; i < SX_PARTS; i++) {
         if (sx_json_given(&member[i])) {
-            sx_json_number(&member[i], 0, most_weight, &weight[i]);
+            sx_json_number(&member[i], 0, most_weight, &plan->weight[i]);
+            plan->weight_given |= 1u << i;
         }
     }
 }
@@ -349,10 +350,11 @@ static void read_plan(const SxJsonAt *root, void *value, const void *context) {
                               &at[RULES], plan->rules, sizeof plan->rules);
     }
     if (sx_json_given(&at[WEIGHTS])) {
-        read_weights(&at[WEIGHTS], plan->weight);
+        read_weights(&at[WEIGHTS], plan);
     }
     if (sx_json_given(&at[BALANCE])) {
         sx_json_number(&at[BALANCE], 0, 1, &plan->balance);
+        plan->balance_given = true;
     }
     if (sx_json_given(&at[PASSERS])) {
         read_passers(&at[PASSERS], &plan->passers);

@@ -47,13 +47,15 @@ static bool together(const SxAbsences *all, const SxAbsence *pair, double *extra
     return count_absent(pair) == 2 && isfinite(*extra);
 }
 
-static void print_better(FILE *out, const SxSystemSet *systems, const SxAbsence *item) {
+static void print_better(FILE *out, const SxProblem *problem, const SxSystemSet *systems,
+                         const SxAbsence *item) {
     if (item->better_system < 0) {
         return;
     }
     const char *id = systems->entry[item->better_system].system.id;
     if (item->possible) {
-        fprintf(out, "%*sbetter then: system %s, %+.3f\n", INDENT, "", id, item->system_gain);
+        fprintf(out, "%*sbetter then: system %s, %+.*f\n", INDENT, "", id,
+                sx_value_decimals(problem), item->system_gain);
     } else {
         fprintf(out, "%*spossible under system %s\n", INDENT, "", id);
     }
@@ -63,7 +65,7 @@ static void print_item(FILE *out, const SxProblem *problem, const SxSystemSet *s
                        const SxAbsences *all, const SxAbsence *item) {
     Phrase head = {.used = 0};
     if (item->possible) {
-        sx_phrase_add(&head, "%.3f ", -item->loss);
+        sx_phrase_add(&head, "%.*f ", sx_value_decimals(problem), -item->loss);
     }
     sx_phrase_add(&head, "without ");
     phrase_absent(&head, problem->team, item);
@@ -72,15 +74,15 @@ static void print_item(FILE *out, const SxProblem *problem, const SxSystemSet *s
         sx_phrase_add(&head, ": no legal lineup");
         fputc('\n', out);
         sx_lines_wrap(out, 1, INDENT, head.text);
-        print_better(out, systems, item);
+        print_better(out, problem, systems, item);
         return;
     }
-    sx_phrase_add(&head, ": %.3f", item->lineup.score);
+    sx_phrase_add(&head, ": ");
+    sx_phrase_value(&head, problem, sx_value(problem, &item->lineup));
     double extra;
     if (together(all, item, &extra) && fabs(extra) > NOTHING) {
-        sx_phrase_add(&head,
-                      extra > 0 ? "; %.3f more than both apart" : "; %.3f less than both apart",
-                      fabs(extra));
+        sx_phrase_add(&head, "; %.*f %s than both apart", sx_value_decimals(problem), fabs(extra),
+                      extra > 0 ? "more" : "less");
     }
     fputc('\n', out);
     sx_lines_wrap(out, 1, INDENT, head.text);
@@ -88,10 +90,15 @@ static void print_item(FILE *out, const SxProblem *problem, const SxSystemSet *s
     sx_phrase_moves(&moves, problem->team, &item->difference);
     sx_lines_wrap(out, INDENT, INDENT, moves.text);
     int worst = item->difference.worst_rotation;
-    fprintf(out, "%*ssuffers most: rotation %d, from %.2f to %.2f\n", INDENT, "", worst + 1,
-            all->best.rotation[worst].score,
-            all->best.rotation[worst].score + item->difference.rotation[worst]);
-    print_better(out, systems, item);
+    if (problem->against) {
+        fprintf(out, "%*ssuffers most: rotation %d, %+.1f\n", INDENT, "", worst + 1,
+                item->difference.rotation[worst]);
+    } else {
+        fprintf(out, "%*ssuffers most: rotation %d, from %.2f to %.2f\n", INDENT, "", worst + 1,
+                all->best.rotation[worst].score,
+                all->best.rotation[worst].score + item->difference.rotation[worst]);
+    }
+    print_better(out, problem, systems, item);
 }
 
 static void print_harmless(FILE *out, const SxProblem *problem, const SxAbsences *absences) {
@@ -130,11 +137,12 @@ char *sx_absent_text(const SxProblem *problem, const SxSystemSet *systems,
     sx_phrase_order(&order, problem, &absences->best);
     sx_lines_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
                   problem->rules->id);
-    sx_lines_line(page.out, "With everybody %.3f points, order %s.", absences->best.score,
-                  order.text);
+    sx_lines_line(page.out, "With everybody %.*f %s, order %s.", sx_value_decimals(problem),
+                  sx_value(problem, &absences->best), sx_value_unit(problem), order.text);
     if (absences->better_system >= 0) {
-        fprintf(page.out, "With everybody system %s would be better, %+.3f.\n",
-                systems->entry[absences->better_system].system.id, absences->system_gain);
+        fprintf(page.out, "With everybody system %s would be better, %+.*f.\n",
+                systems->entry[absences->better_system].system.id, sx_value_decimals(problem),
+                absences->system_gain);
     }
     int undone = 0, shown = 0, hidden = 0;
     for (int k = 0; k < absences->count; k++) {
@@ -154,10 +162,14 @@ char *sx_absent_text(const SxProblem *problem, const SxSystemSet *systems,
     if (undone) {
         fprintf(page.out, "\nStopped early: %d not worked out.\n", undone);
     }
-    fputs("\nEach line: points lost, and the best lineup's points without the player, proven.\n"
-          "Systems are compared with all rotations counting alike.\n"
-          "Whether an injured player can play is for the medical staff to say.\n",
-          page.out);
+    fputs(
+        problem->against
+            ? "\nEach line: sets of 100 lost, and those that the best lineup without the player\n"
+              "wins, proven.\n"
+            : "\nEach line: points lost, and the best lineup's points without the player, proven.\n"
+              "Systems are compared with all rotations counting alike.\n",
+        page.out);
+    fputs("Whether an injured player can play is for the medical staff to say.\n", page.out);
     sx_lines_caution(page.out);
     return sx_lines_close(&page);
 }
@@ -188,7 +200,7 @@ char *sx_absent_json(const SxProblem *problem, const SxSystemSet *systems,
         if (item->better_system >= 0) {
             cJSON *better = sx_put_object(object, "better_system");
             sx_put_text(better, "system", systems->entry[item->better_system].system.id);
-            sx_put_number(better, "score", item->system_score);
+            sx_put_number(better, problem->against ? "sets" : "score", item->system_score);
             if (isfinite(item->system_gain)) {
                 sx_put_number(better, "gain", item->system_gain);
             }

@@ -201,6 +201,18 @@ void sx_phrase_terms(Phrase *phrase, const SxDifference *difference, int most) {
     }
 }
 
+const char *sx_value_unit(const SxProblem *problem) {
+    return problem->against ? "sets of 100" : "points";
+}
+
+int sx_value_decimals(const SxProblem *problem) {
+    return problem->against ? 1 : 3;
+}
+
+void sx_phrase_value(Phrase *phrase, const SxProblem *problem, double value) {
+    sx_phrase_add(phrase, "%.*f", sx_value_decimals(problem), value);
+}
+
 void sx_phrase_order(Phrase *phrase, const SxProblem *problem, const SxLineup *lineup) {
     const SxPlayer *players = problem->team->players;
     for (int s = 0; s < SX_SLOTS; s++) {
@@ -256,6 +268,9 @@ double sx_mean_part(const SxLineup *lineup, SxPart part) {
 }
 
 void sx_json_lineup(cJSON *parent, const SxProblem *problem, const SxLineup *lineup) {
+    if (problem->against) {
+        sx_put_number(parent, "sets", SX_SETS * lineup->win);
+    }
     sx_put_number(parent, "score", lineup->score);
     sx_put_text(parent, "system", problem->system->id);
     cJSON *order = sx_put_array(parent, "order");

@@ -4,6 +4,7 @@
 
 #include "core/numbers.h"
 #include "core/stream.h"
+#include "sixturn/bestset.h"
 #include "sixturn/difference.h"
 #include "sixturn/lineup.h"
 
@@ -52,6 +53,12 @@ void sx_phrase_moves(Phrase *phrase, const SxTeam *team, const SxDifference *dif
 void sx_phrase_terms(Phrase *phrase, const SxDifference *difference, int most);
 /* Shirt numbers of slots 0 to 5, back/front where two share a place, then the liberos: "6 5 4 7/8 9
  * 3 L2". */
+/* "51.3" sets of 100 or "20.964" points, as the problem's goal is. */
+void sx_phrase_value(Phrase *phrase, const SxProblem *problem, double value);
+/* "sets of 100" or "points", and with how many decimals they are told. */
+const char *sx_value_unit(const SxProblem *problem);
+int sx_value_decimals(const SxProblem *problem);
+
 void sx_phrase_order(Phrase *phrase, const SxProblem *problem, const SxLineup *lineup);
 
 /* The closing note under every report. */

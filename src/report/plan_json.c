@@ -3,6 +3,7 @@
 
 #include "core/jsonwrite.h"
 #include "core/numbers.h"
+#include "sixturn/bestset.h"
 
 #include <cjson/cJSON.h>
 #include <math.h>
@@ -118,21 +119,27 @@ static void add_order(cJSON *root, const SxProblem *problem, const SxLineup *lin
     }
 }
 
-static void add_goal(cJSON *root, const SxGoalSet *goal) {
-    cJSON *item = sx_put_object(root, "goal_set");
-    sx_put_number(item, "win", goal->win);
-    sx_put_number(item, "win_of_best_score", goal->win_of_best_score);
-    sx_put_number(item, "place_of_best_score", goal->place);
-    sx_put_number(item, "orders", goal->orders);
+/* What was aimed at. Sets are of 100. */
+static void add_goal(cJSON *root, const SxProblem *problem, const SxLineup *lineup) {
+    sx_put_text(root, "goal", problem->against ? "set" : "score");
+    if (problem->against) {
+        sx_put_text(root, "against", problem->against->opponent->name);
+        sx_put_number(root, "sets", SX_SETS * lineup->win);
+        if (lineup->proof != SX_CHOSEN) {
+            sx_put_number(root, "sets_bound", SX_SETS * lineup->win_bound);
+            sx_put_number(root, "sets_gap", SX_SETS * (lineup->win_bound - lineup->win));
+        }
+    }
 }
 
 char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxMatchDay *day,
-                   const SxOutlook *outlook, const SxGoalSet *goal) {
+                   const SxOutlook *outlook) {
     cJSON *root = cJSON_CreateObject();
     sx_put_text(root, "format", "sixturn-plan-result-1");
     static const char *const proofs[] = {
         [SX_OPTIMAL] = "optimal", [SX_FEASIBLE] = "feasible", [SX_CHOSEN] = "chosen"};
     sx_put_text(root, "status", proofs[lineup->proof]);
+    add_goal(root, problem, lineup);
     sx_put_number(root, "score", lineup->score);
     sx_put_number(root, "bound", lineup->bound);
     sx_put_number(root, "gap", lineup->gap);
@@ -156,8 +163,5 @@ char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxMat
         add_rotation(rotations, problem, lineup, r, &day->serve);
     }
     sx_matchday_json(root, problem, lineup, day);
-    if (goal) {
-        add_goal(root, goal);
-    }
     return sx_put_print(root);
 }

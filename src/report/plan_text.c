@@ -1,6 +1,7 @@
 /* A lineup as text, 80 columns wide, for a coach at a terminal. */
 #include "report/lines.h"
 #include "report/matchday.h"
+#include "sixturn/bestset.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -25,16 +26,35 @@ static const SxPlayer *player(const View *page, int p) {
     return &page->problem->team->players[p];
 }
 
+/* Sets are of 100. */
+static void print_sets(const View *page) {
+    const SxLineup *lineup = page->lineup;
+    Phrase phrase = {.used = 0};
+    sx_phrase_add(&phrase, "Wins %.1f of 100 sets against %s, ", SX_SETS * lineup->win,
+                  page->problem->against->opponent->name);
+    if (lineup->proof == SX_OPTIMAL) {
+        sx_phrase_add(&phrase, "best for these ratings: proven that no legal lineup wins more.");
+    } else if (lineup->proof == SX_CHOSEN) {
+        sx_phrase_add(&phrase, "the limit of substitutions counted; the best of those looked at, "
+                               "not proven.");
+    } else {
+        sx_phrase_add(&phrase, "the best found in the time; at most %.1f more are possible.",
+                      SX_SETS * (lineup->win_bound - lineup->win));
+    }
+    sx_lines_wrap(page->out, 0, 0, phrase.text);
+}
+
 static void print_head(const View *page) {
     const SxLineup *lineup = page->lineup;
     fprintf(page->out, "%s: system %s, rules %s\n", page->problem->team->name,
             page->problem->system->id, page->problem->rules->id);
+    if (page->problem->against) {
+        print_sets(page);
+        return;
+    }
     if (lineup->proof == SX_OPTIMAL) {
         fprintf(page->out, "Score %.3f points, proven: no legal lineup scores more.\n",
                 lineup->score);
-    } else if (lineup->proof == SX_CHOSEN) {
-        fprintf(page->out, "Score %.3f points; the best score is %.3f more.\n", lineup->score,
-                lineup->gap);
     } else {
         fprintf(page->out,
                 "Score %.3f points, best found in the time; at most %.3f more is possible.\n",
@@ -269,24 +289,14 @@ static void print_serve(const View *page, int r) {
     }
 }
 
-static void print_goal(FILE *out, const SxGoalSet *goal) {
-    fprintf(out,
-            "Chosen for the set odds, of %d orders: %.2f %% of the sets; the order with the\n"
-            "best score wins %.2f %% (place %d).\n\n",
-            goal->orders, 100 * goal->win, 100 * goal->win_of_best_score, goal->place);
-}
-
 char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxMatchDay *day,
-                   const SxOutlook *outlook, const SxGoalSet *goal) {
+                   const SxOutlook *outlook) {
     SX_PLAIN_NUMBERS;
     SxStream text;
     if (!sx_stream_open(&text)) {
         return NULL;
     }
     View page = {text.out, problem, lineup, day, outlook};
-    if (goal) {
-        print_goal(page.out, goal);
-    }
     print_head(&page);
     print_order(&page);
     print_parts(&page);

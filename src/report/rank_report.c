@@ -3,6 +3,7 @@
 
 #include "core/jsonwrite.h"
 #include "sixturn/analysis_report.h"
+#include "sixturn/bestset.h"
 
 #include <string.h>
 
@@ -23,11 +24,14 @@ static void print_item(FILE *out, const SxProblem *problem, const SxRanking *ran
     const SxLineup *lineup = &ranking->item[k];
     Phrase order = {.used = 0};
     sx_phrase_order(&order, problem, lineup);
-    fprintf(out, "\n%3d. %.3f", k + 1, lineup->score);
+    Phrase value = {.used = 0};
+    sx_phrase_value(&value, problem, sx_value(problem, lineup));
     if (k > 0) {
-        fprintf(out, " (%.3f)", lineup->score - ranking->item[0].score);
+        sx_phrase_add(&value, problem->against ? " (%.2f)" : " (%.3f)",
+                      sx_value(problem, lineup) - sx_value(problem, &ranking->item[0]));
     }
-    fprintf(out, "  order %s%s\n", order.text, k < ranking->proven ? "" : "  not proven");
+    fprintf(out, "\n%3d. %s  order %s%s\n", k + 1, value.text, order.text,
+            k < ranking->proven ? "" : "  not proven");
     print_parts(out, lineup);
     if (k == 0) {
         return;
@@ -49,8 +53,8 @@ static void print_share(FILE *out, const SxShare *share, int draws) {
             100 * share->high);
 }
 
-static void print_doubt(FILE *out, const SxRanking *ranking, const SxDoubt *doubt,
-                        const SxDoubtOptions *options) {
+static void print_doubt(FILE *out, const SxProblem *problem, const SxRanking *ranking,
+                        const SxDoubt *doubt, const SxDoubtOptions *options) {
     fprintf(out, "\nIf every rating is known to about %g points (%s, %d draws, seed %llu)\n",
             options->size, options->spread == SX_SPREAD_NORMAL ? "normal" : "uniform", doubt->draws,
             (unsigned long long)options->seed);
@@ -74,12 +78,13 @@ static void print_doubt(FILE *out, const SxRanking *ranking, const SxDoubt *doub
     sx_phrase_add(&verdict, "The second beats the first in %.1f %% of the draws (%.1f to %.1f): ",
                   100.0 * doubt->reversed.count / doubt->draws, 100 * doubt->reversed.low,
                   100 * doubt->reversed.high);
-    sx_phrase_add(
-        &verdict,
-        doubt->within_doubt
-            ? "the %.3f points between them are within the doubt; choose by what you know."
-            : "the %.3f points between them are more than the doubt.",
-        ranking->item[0].score - ranking->item[1].score);
+    sx_phrase_add(&verdict,
+                  problem->against ? "the %.2f %s between them are "
+                                   : "the %.3f %s between them are ",
+                  sx_value(problem, &ranking->item[0]) - sx_value(problem, &ranking->item[1]),
+                  sx_value_unit(problem));
+    sx_phrase_add(&verdict, doubt->within_doubt ? "within the doubt; choose by what you know."
+                                                : "more than the doubt.");
     sx_lines_wrap(out, 2, 2, verdict.text);
 }
 
@@ -92,11 +97,14 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
     sx_lines_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
                   problem->rules->id);
     if (ranking->proven == ranking->count) {
-        fprintf(page.out,
-                "The best %d order%s, proven: no other order scores more than the last.\n",
-                ranking->count, ranking->count == 1 ? "" : "s");
+        fprintf(page.out, "The best %d order%s, proven: no other order %s more than the last.\n",
+                ranking->count, ranking->count == 1 ? "" : "s",
+                problem->against ? "wins" : "scores");
     } else {
-        fprintf(page.out, "Stopped early: the best found so far; the first %d are proven.\n",
+        fprintf(page.out,
+                ranking->item[0].proof == SX_CHOSEN
+                    ? "The best of those looked at with the limit of substitutions; %d proven.\n"
+                    : "Stopped early: the best found so far; the first %d are proven.\n",
                 ranking->proven);
     }
     if (ranking->exhausted) {
@@ -112,10 +120,14 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
         print_item(page.out, problem, ranking, k);
     }
     if (doubt) {
-        print_doubt(page.out, ranking, doubt, doubt_options);
+        print_doubt(page.out, problem, ranking, doubt, doubt_options);
     }
-    fputs("\nIn brackets: points behind the first. Beside a part: weighted points more or\n"
-          "less than the first has, on average over the rotations named.\n",
+    fputs(problem->against
+              ? "\nThe number is sets won of 100; in brackets: sets behind the first. Beside a "
+                "part:\n"
+                "what it adds or costs in sets of 100, in the rotations named together.\n"
+              : "\nIn brackets: points behind the first. Beside a part: weighted points more or\n"
+                "less than the first has, on average over the rotations named.\n",
           page.out);
     sx_lines_caution(page.out);
     return sx_lines_close(&page);

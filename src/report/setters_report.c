@@ -7,16 +7,16 @@
 
 enum { SYSTEM_WIDTH = 12, SETTERS_WIDTH = 6 };
 
-static void print_row(FILE *out, const SxSystemSet *systems, const SxTeam *team,
+static void print_row(FILE *out, const SxProblem *problem, const SxSystemSet *systems,
                       const SxSetterChoice *item, const double *value, const double *against) {
     Phrase who = {.used = 0};
-    sx_phrase_add(&who, "%d", team->players[item->setter[0]].number);
+    sx_phrase_add(&who, "%d", problem->team->players[item->setter[0]].number);
     if (item->setter[1] >= 0) {
-        sx_phrase_add(&who, "+%d", team->players[item->setter[1]].number);
+        sx_phrase_add(&who, "+%d", problem->team->players[item->setter[1]].number);
     }
     sx_lines_field(out, systems->entry[item->system].system.id, SYSTEM_WIDTH);
     sx_lines_field(out, who.text, SETTERS_WIDTH);
-    fprintf(out, "%7.3f", item->lineup.score);
+    fprintf(out, "%7.*f", sx_value_decimals(problem), item->value);
     sx_sums_row(out, value, against);
 }
 
@@ -55,8 +55,8 @@ static void print_orders(FILE *out, const SxProblem *problem, const SxSystemSet 
         sx_phrase_order(&order, &under, &item->lineup);
         sx_lines_field(out, under.system->id, SYSTEM_WIDTH);
         int weak = sx_weak_rotation(&item->lineup);
-        fprintf(out, "%7.3f  %s; weak: rotation %d (%.2f)\n", item->lineup.score, order.text,
-                weak + 1, item->lineup.rotation[weak].score);
+        fprintf(out, "%7.*f  %s; weak: rotation %d (%.2f)\n", sx_value_decimals(problem),
+                item->value, order.text, weak + 1, item->lineup.rotation[weak].score);
     }
 }
 
@@ -88,18 +88,19 @@ char *sx_setters_text(const SxProblem *problem, const SxSystemSet *systems,
     }
     sx_lines_line(page.out, "%s: who sets, rules %s", problem->team->name, problem->rules->id);
     fputc('\n', page.out);
-    fprintf(page.out, "%-*s%-*s%7s", SYSTEM_WIDTH, "system", SETTERS_WIDTH, "sets", "score");
-    sx_sums_head(page.out);
+    fprintf(page.out, "%-*s%-*s%7s", SYSTEM_WIDTH, "system", SETTERS_WIDTH, "sets",
+            problem->against ? "won" : "score");
+    sx_sums_head(page.out, problem);
     double first[SX_SUM_COLUMNS];
     for (int k = 0; k < choices->count && choices->item[k].possible; k++) {
         const SxSetterChoice *item = &choices->item[k];
         double value[SX_SUM_COLUMNS];
         sx_makeup(problem, &item->lineup, item->connections, k ? value : first);
-        print_row(page.out, systems, problem->team, item, k ? value : first, k ? first : NULL);
+        print_row(page.out, problem, systems, item, k ? value : first, k ? first : NULL);
     }
     print_missing(page.out, systems, problem->team, choices);
     fputc('\n', page.out);
-    sx_sums_legend(page.out);
+    sx_sums_legend(page.out, problem);
     print_names(page.out, problem->team, choices);
     print_orders(page.out, problem, systems, choices);
     sx_lines_caution(page.out);

@@ -13,9 +13,11 @@ static int width(int column) {
     return column == SX_SUM_ATTACK ? 7 : 6;
 }
 
-void sx_sums_head(FILE *out) {
+void sx_sums_head(FILE *out, const SxProblem *problem) {
     for (int k = 0; k < SX_SUM_COLUMNS; k++) {
-        fprintf(out, "%*s", width(k), titles[k]);
+        const bool rest = problem->against && k == SX_SUM_RUN;
+        const bool even = problem->against && k == SX_SUM_WEAK;
+        fprintf(out, "%*s", width(k), rest ? "limit" : even ? "even" : titles[k]);
     }
     fputc('\n', out);
 }
@@ -33,7 +35,16 @@ void sx_sums_row(FILE *out, const double *value, const double *against) {
     fputc('\n', out);
 }
 
-void sx_sums_legend(FILE *out) {
+void sx_sums_legend(FILE *out, const SxProblem *problem) {
+    if (problem->against) {
+        fputs("First row: what makes up the sets won of 100; below: more or less than the first\n"
+              "row, so that a row adds up. Each part against one as good as the opponent's own;\n"
+              "even is the even chance. attack counts how many attack in front, and is without\n"
+              "the connections of setter and hitter, which are links; limit is what stopping\n"
+              "to substitute, by choice or at the limit, changes.\n",
+              out);
+        return;
+    }
     fputs("First row: what makes up the score; below: more or less than the first row, in\n"
           "points of score, so that a row adds up. attack is without the connections of\n"
           "setter and hitter, which are links; weak is what the weak rotation counts.\n"

@@ -12,14 +12,16 @@
 enum { SYSTEM_WIDTH = 16 };
 
 /* Indices of the possible systems, the best first; returns how many. */
-static int sort_systems(const SxSystemSet *systems, const SxSystemBest *best, int *index) {
+static int sort_systems(const SxProblem *problem, const SxSystemSet *systems,
+                        const SxSystemBest *best, int *index) {
     int count = 0;
     for (int k = 0; k < systems->count; k++) {
         if (!best[k].possible) {
             continue;
         }
         int at = count++;
-        while (at > 0 && best[index[at - 1]].lineup.score < best[k].lineup.score) {
+        while (at > 0 && sx_value(problem, &best[index[at - 1]].lineup) <
+                             sx_value(problem, &best[k].lineup)) {
             index[at] = index[at - 1];
             at--;
         }
@@ -89,12 +91,12 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
         free(index);
         return NULL;
     }
-    int count = sort_systems(systems, best, index);
+    int count = sort_systems(problem, systems, best, index);
     sx_lines_line(page.out, "%s: the systems side by side, rules %s", problem->team->name,
                   problem->rules->id);
     fputc('\n', page.out);
-    fprintf(page.out, "%-*s%8s", SYSTEM_WIDTH, "system", "score");
-    sx_sums_head(page.out);
+    fprintf(page.out, "%-*s%8s", SYSTEM_WIDTH, "system", problem->against ? "sets won" : "score");
+    sx_sums_head(page.out, problem);
     double first[SX_SUM_COLUMNS];
     bool memory = true;
     for (int k = 0; k < count; k++) {
@@ -104,12 +106,12 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
         memory = sx_makeup_connections(&under, lineup, &connections) && memory;
         sx_makeup(&under, lineup, connections, k ? value : first);
         sx_lines_field(page.out, under.system->id, SYSTEM_WIDTH);
-        fprintf(page.out, "%8.3f", lineup->score);
+        fprintf(page.out, "%8.*f", sx_value_decimals(problem), sx_value(problem, lineup));
         sx_sums_row(page.out, k ? value : first, k ? first : NULL);
     }
     print_missing(page.out, systems, best);
     fputc('\n', page.out);
-    sx_sums_legend(page.out);
+    sx_sums_legend(page.out, problem);
     fputs("\nOrders, by shirt number (back/front where two share a place)\n", page.out);
     for (int k = 0; k < count; k++) {
         print_system(page.out, problem, &systems->entry[index[k]], &best[index[k]]);

@@ -15,7 +15,8 @@ static void print_side(FILE *out, const SxContender *side, const char *name, con
                        int k) {
     Phrase phrase = {.used = 0};
     sx_phrase_add(&phrase, "%c  %s: system %s, ", letters[k], name, side->problem.system->id);
-    sx_phrase_add(&phrase, "%.3f points, order ", versus->side[k].score);
+    sx_phrase_add(&phrase, "%.*f %s, order ", sx_value_decimals(&side->problem),
+                  sx_value(&side->problem, &versus->side[k]), sx_value_unit(&side->problem));
     sx_phrase_order(&phrase, &side->problem, &versus->side[k]);
     sx_lines_wrap(out, 0, 3, phrase.text);
 }
@@ -46,28 +47,40 @@ static bool weigh_alike(const double weight[SX_ROTATIONS]) {
     return true;
 }
 
-static void print_rotations(FILE *out, const SxPlan *yardstick, const SxVersus *versus) {
+static void print_rotations(FILE *out, const SxProblem *problem, const SxPlan *yardstick,
+                            const SxVersus *versus) {
     const SxDifference *difference = &versus->difference;
     fprintf(out, "\nRotation   ");
     for (int r = 0; r < SX_ROTATIONS; r++) {
         fprintf(out, "%8d ", r + 1);
     }
     fprintf(out, "%8s\n", "all");
-    print_scores(out, versus, 0);
-    print_scores(out, versus, 1);
+    if (!problem->against) {
+        print_scores(out, versus, 0);
+        print_scores(out, versus, 1);
+    }
     fprintf(out, "  B - A    ");
     for (int r = 0; r < SX_ROTATIONS; r++) {
         print_change(out, difference->rotation[r], 8, 2, " ");
     }
-    fprintf(out, "%+9.3f\n", difference->score);
+    fprintf(out, "%+9.*f\n", problem->against ? 2 : 3, difference->score);
     for (int k = 0; k < SX_PARTS; k++) {
         double mean = 0;
         fprintf(out, "    %-7s", sx_part_name((SxPart)k));
         for (int r = 0; r < SX_ROTATIONS; r++) {
-            mean += versus->side[0].rotation[r].weight * difference->part[r][k];
+            mean += (problem->against ? 1 : versus->side[0].rotation[r].weight) *
+                    difference->part[r][k];
             print_change(out, difference->part[r][k], 8, 2, " ");
         }
-        print_change(out, mean, 9, 3, "\n");
+        print_change(out, mean, 9, problem->against ? 2 : 3, "\n");
+    }
+    if (problem->against) {
+        fputs("  Sets of 100 that each part of each rotation adds or costs, B less A.\n", out);
+        if (fabs(difference->rest) >= TOO_FEW) {
+            fprintf(out, "  %+.2f more is what the limit of substitutions does.\n",
+                    difference->rest);
+        }
+        return;
     }
     fputs("  * the weak rotation. Parts: weighted points, B less A; 'all' of a part is its\n"
           "  mean, while the score counts the weak rotation for more.\n",
@@ -124,7 +137,7 @@ char *sx_versus_text(const SxPlan *yardstick, const SxContender *first, const Sx
     sx_lines_line(page.out, "%s: two lineups, valued with the same weights", team->name);
     print_side(page.out, first, name[0], versus, 0);
     print_side(page.out, second, name[1], versus, 1);
-    print_rotations(page.out, yardstick, versus);
+    print_rotations(page.out, &first->problem, yardstick, versus);
     print_verdict(page.out, versus);
     Phrase moves = {.used = 0};
     if (strcmp(first->problem.system->id, second->problem.system->id) == 0) {

@@ -61,7 +61,7 @@ static void absence_row(WhatIf *what_if, const SxTeam *team, const SxSystemSet *
     set_cell(what_if, 0, "%d %s", who->number, who->name);
     if (absence->possible) {
         sx_phrase_moves(&moves, team, &absence->difference);
-        set_cell(what_if, 1, "%.2f", absence->loss);
+        set_cell(what_if, 1, "%.1f", absence->loss);
     } else {
         set_cell(what_if, 1, "no legal lineup");
     }
@@ -70,7 +70,7 @@ static void absence_row(WhatIf *what_if, const SxTeam *team, const SxSystemSet *
              : absence->possible ? "nothing changes"
                                  : "");
     if (absence->better_system >= 0) {
-        set_cell(what_if, 3, "%s (%.2f)", systems->entry[absence->better_system].system.name,
+        set_cell(what_if, 3, "%s (%.1f)", systems->entry[absence->better_system].system.name,
                  absence->system_score);
     } else {
         set_cell(what_if, 3, "stay");
@@ -79,9 +79,9 @@ static void absence_row(WhatIf *what_if, const SxTeam *team, const SxSystemSet *
 
 static SxStatus add_absences(WhatIf *what_if, const SxTeam *team, const SxSystemSet *systems,
                              const SxAbsences *absences, SxError *err) {
-    static const char *const heads[] = {"Without", "Points lost", "Then", "System"};
+    static const char *const heads[] = {"Without", "Lost", "Then", "System"};
     if (!add_table(what_if, "If a player is absent",
-                   "Points of the lineup's score, the hardest loss first. Who "
+                   "Sets of 100 (or points, if the score is the goal), the hardest loss first. Who "
                    "is fit to play is for the medical staff to say.",
                    4, heads, absences->count)) {
         return sx_out_of_memory(err);
@@ -94,9 +94,9 @@ static SxStatus add_absences(WhatIf *what_if, const SxTeam *team, const SxSystem
     return SX_OK;
 }
 
-static SxStatus add_systems(WhatIf *what_if, const SxSystemSet *systems, const SxSystemBest *best,
-                            SxError *err) {
-    static const char *const heads[] = {"System", "Score", "Weakest rotation",
+static SxStatus add_systems(WhatIf *what_if, const SxProblem *problem, const SxSystemSet *systems,
+                            const SxSystemBest *best, SxError *err) {
+    static const char *const heads[] = {"System", "Value", "Weakest rotation",
                                         "Substitutions in six rotations"};
     if (!add_table(what_if, "If the team plays another system", NULL, 4, heads, systems->count)) {
         return sx_out_of_memory(err);
@@ -115,7 +115,7 @@ static SxStatus add_systems(WhatIf *what_if, const SxSystemSet *systems, const S
         }
         const SxLineup *lineup = &best[k].lineup;
         int weak = sx_weak_rotation(lineup);
-        set_cell(what_if, 1, "%.2f", lineup->score);
+        set_cell(what_if, 1, "%.1f", sx_value(problem, lineup));
         set_cell(what_if, 2, "%d (%.2f)", weak + 1, lineup->rotation[weak].score);
         set_cell(what_if, 3, "%d", best[k].need.a_cycle);
     }
@@ -133,13 +133,13 @@ static void setter_row(WhatIf *what_if, const SxTeam *team, const SxSystemSet *s
         set_cell(what_if, 0, "%d %s", a->number, a->name);
     }
     set_cell(what_if, 1, "%s", systems->entry[choice->system].system.name);
-    set_cell(what_if, 2, "%.2f", choice->lineup.score);
-    set_cell(what_if, 3, "%+.2f", choice->lineup.score - score);
+    set_cell(what_if, 2, "%.1f", choice->value);
+    set_cell(what_if, 3, "%+.1f", choice->value - score);
 }
 
 static SxStatus add_setters(WhatIf *what_if, const SxTeam *team, const SxSystemSet *systems,
                             double score, const SxSetterChoices *choices, SxError *err) {
-    static const char *const heads[] = {"Setting", "System", "Score", "Against this lineup"};
+    static const char *const heads[] = {"Setting", "System", "Value", "Against this lineup"};
     if (!add_table(what_if, "If others set", "The best choices only.", 4, heads, MOST_SETTERS)) {
         return sx_out_of_memory(err);
     }
@@ -160,10 +160,11 @@ SxStatus sx_what_if_tell(const SxProblem *problem, const SxSystemSet *systems,
     *what_if = (WhatIf){.count = 0};
     SxStatus status = add_absences(what_if, problem->team, systems, absences, err);
     if (status == SX_OK) {
-        status = add_setters(what_if, problem->team, systems, lineup->score, setters, err);
+        status =
+            add_setters(what_if, problem->team, systems, sx_value(problem, lineup), setters, err);
     }
     if (status == SX_OK) {
-        status = add_systems(what_if, systems, best, err);
+        status = add_systems(what_if, problem, systems, best, err);
     }
     for (int t = 0; t < what_if->count && stopped; t++) {
         what_if->table[t].note = "Stopped early: some rows are not worked out.";

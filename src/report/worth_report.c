@@ -54,9 +54,10 @@ static void print_player(FILE *out, const SxProblem *problem, const SxWorth *wor
         sx_phrase_add(&head, " cannot play: no legal lineup has a place, whatever the skills.");
     } else {
         sx_phrase_add(&head,
-                      " is not in the best lineup; the best one with her has %.3f points, %.3f "
-                      "less.",
-                      worth->with.score, worth->missing);
+                      " is not in the best lineup; the best one with her %s %.*f %s, %.*f less.",
+                      problem->against ? "wins" : "has", sx_value_decimals(problem),
+                      sx_value(problem, &worth->with), sx_value_unit(problem),
+                      sx_value_decimals(problem), worth->missing);
     }
     fputc('\n', out);
     sx_lines_wrap(out, 0, 0, head.text);
@@ -81,9 +82,10 @@ static const SxPointValue *value_of(const SxPointValues *values, int player, int
 }
 
 static void print_table(FILE *out, const SxProblem *problem, const SxPointValues *values) {
-    fputs("\nWhat one rating point more of each player in the best lineup gives the team,\n"
-          "in points of score (others' ratings as they are)\n\n",
-          out);
+    fprintf(out,
+            "\nWhat one rating point more of each player in the best lineup gives the team,\n"
+            "in %s (others' ratings as they are)\n\n",
+            problem->against ? "sets of 100" : "points of score");
     fprintf(out, "%*s", NAME_WIDTH + 5, "");
     for (int k = 0; k < SX_SKILL_COUNT; k++) {
         fprintf(out, "%7s ", short_names[k]);
@@ -123,7 +125,7 @@ static void print_priorities(FILE *out, const SxProblem *problem, const SxPointV
             break;
         }
         Phrase phrase = {.used = 0};
-        sx_phrase_add(&phrase, "%d. %+.3f  ", k + 1, value->gain);
+        sx_phrase_add(&phrase, "%d. %+.*f  ", k + 1, problem->against ? 2 : 3, value->gain);
         sx_phrase_player(&phrase, problem->team, value->player);
         sx_phrase_add(&phrase, ": %s", sx_skill_name(value->skill));
         fprintf(out, "  %s\n", phrase.text);
@@ -143,7 +145,8 @@ char *sx_worth_text(const SxProblem *problem, const SxWorth *worth, int count,
     sx_phrase_order(&order, problem, &values->best);
     sx_lines_line(page.out, "%s: system %s, rules %s", problem->team->name, problem->system->id,
                   problem->rules->id);
-    sx_lines_line(page.out, "Best lineup %.3f points, order %s.", values->best.score, order.text);
+    sx_lines_line(page.out, "Best lineup %.*f %s, order %s.", sx_value_decimals(problem),
+                  sx_value(problem, &values->best), sx_value_unit(problem), order.text);
     for (int k = 0; k < count; k++) {
         print_player(page.out, problem, &worth[k]);
     }

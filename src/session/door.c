@@ -192,10 +192,10 @@ static void read_locks(const SxJsonAt *at, SxDrawnAsk *drawn) {
     }
 }
 
-static void read_goal(const SxJsonAt *at, SxAsk *ask) {
+static void read_goal(const SxJsonAt *at, SxSessionInput *input) {
     static const char *const goals[] = {"set", "score"};
     if (sx_json_given(at)) {
-        ask->plan.for_set = sx_json_word(at, "goal", goals, 2) == 0;
+        input->goal = sx_json_word(at, "goal", goals, 2) == 1 ? SX_GOAL_SCORE : SX_GOAL_SETS;
     }
 }
 
@@ -290,7 +290,7 @@ static void read_options(const SxJsonAt *at, Request *request) {
     input->out = request->names[NAMES_OUT];
     input->out_count =
         read_names(&member[OUT], request->name[NAMES_OUT], request->names[NAMES_OUT]);
-    read_goal(&member[GOAL], ask);
+    read_goal(&member[GOAL], input);
     integer_if(&member[SETS], 1, SX_MAX_SHARED_SETS, &ask->shares.sets);
     integer_if(&member[TOP], 1, SX_MAX_TOP, &ask->rank.top);
     read_doubt(&member[DOUBT], &member[DRAWS], &member[SEED], &member[SPREAD], &ask->rank.doubt);

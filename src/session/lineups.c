@@ -9,24 +9,8 @@
 /* --- plan ---------------------------------------------------------------------------------------
  */
 
-/* The best order by set odds takes the place of the forecast's lineup. */
-static SxStatus aim_at_set(SxSession *session, SxPlanAnswer *answer, SxError *err) {
-    const SxFixture unmeasured = {&session->model, &session->opponent, NULL};
-    SxForecast *forecast = &answer->forecast;
-    SxStatus status = sx_goal_set(&session->bench.problem, &unmeasured, forecast, &session->work,
-                                  &answer->goal, err);
-    if (status == SX_OK) {
-        forecast->lineup = answer->goal.lineup;
-        forecast->outlook = answer->goal.outlook;
-        if (session->bench.plan.start < 0) {
-            forecast->lineup.start = forecast->outlook.start[SX_RECEIVE];
-        }
-    }
-    return status;
-}
-
-SxStatus sx_questions_plan(SxSession *session, bool for_set, const char *write_model,
-                           SxAnswer *answer, SxError *err) {
+SxStatus sx_questions_plan(SxSession *session, const char *write_model, SxAnswer *answer,
+                           SxError *err) {
     SxPlanAnswer *plan = &answer->plan;
     SxStatus status = sx_session_need_system(session, err);
     if (status == SX_OK) {
@@ -37,10 +21,6 @@ SxStatus sx_questions_plan(SxSession *session, bool for_set, const char *write_m
     }
     plan->forecast = session->bench.forecast;
     plan->forecast.outlook.unsettled = !plan->forecast.settled;
-    plan->for_set = for_set;
-    if (for_set) {
-        status = aim_at_set(session, plan, err);
-    }
     return status == SX_OK ? sx_match_day(answer->problem, &plan->forecast.lineup,
                                           &plan->forecast.outlook, &plan->day, err)
                            : status;
@@ -49,12 +29,12 @@ SxStatus sx_questions_plan(SxSession *session, bool for_set, const char *write_m
 char *sx_questions_plan_report(const SxAnswer *answer, bool json) {
     const SxPlanAnswer *plan = &answer->plan;
     return (json ? sx_plan_json : sx_plan_text)(answer->problem, &plan->forecast.lineup, &plan->day,
-                                                &plan->forecast.outlook,
-                                                plan->for_set ? &plan->goal : NULL);
+                                                &plan->forecast.outlook);
 }
 
 static SxStatus ask_plan(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
-    return sx_questions_plan(session, ask->plan.for_set, session->write_model, answer, err);
+    (void)ask;
+    return sx_questions_plan(session, session->write_model, answer, err);
 }
 
 const Question sx_question_plan = {ask_plan, sx_questions_plan_report, NULL, NULL};
@@ -69,11 +49,16 @@ static SxStatus ask_shares(SxSession *session, const SxAsk *ask, SxAnswer *answe
                        SX_MAX_SHARED_SETS, sets);
     }
     SxStatus status = sx_session_need_system(session, err);
+    const SxFixture *against = session->bench.problem.against;
+    session->bench.problem.against = NULL; /* losses of several sets add up in points only */
     if (status == SX_OK) {
         status = sx_session_settle(session, &session->bench, true, err);
     }
-    return status == SX_OK ? sx_shares(answer->problem, sets, &session->work, &answer->shares, err)
-                           : status;
+    if (status == SX_OK) {
+        status = sx_shares(answer->problem, sets, &session->work, &answer->shares, err);
+    }
+    session->bench.problem.against = against;
+    return status;
 }
 
 static char *shares_report(const SxAnswer *answer, bool json) {

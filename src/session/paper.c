@@ -24,7 +24,7 @@ static void take_odds(const SxSession *session, const SxOutlook *outlook, SxShee
 /* The lineup with everything that a drawing of it needs. */
 static SxStatus draw(SxSession *session, SxShow show, SxAnswer *answer, SxError *err) {
     SxSheetAnswer *sheet = &answer->sheet;
-    SxStatus status = sx_questions_plan(session, false, NULL, answer, err);
+    SxStatus status = sx_questions_plan(session, NULL, answer, err);
     if (status == SX_OK) {
         take_odds(session, &answer->plan.forecast.outlook, &sheet->odds);
         sx_sheet_default(&sheet->sheet, answer->problem, &answer->plan.forecast.lineup);

@@ -23,8 +23,8 @@ extern const Question sx_question_sheet, sx_question_report;                   /
 extern const Question sx_question_check, sx_question_mend;                     /* formations.c */
 
 /* The plan's answer, which sheet and report draw. */
-SxStatus sx_questions_plan(SxSession *session, bool for_set, const char *write_model,
-                           SxAnswer *answer, SxError *err);
+SxStatus sx_questions_plan(SxSession *session, const char *write_model, SxAnswer *answer,
+                           SxError *err);
 char *sx_questions_plan_report(const SxAnswer *answer, bool json);
 
 /* Index of the player, or SX_NOBODY and SX_USAGE in err with the nearest spelling. */

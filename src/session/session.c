@@ -85,6 +85,7 @@ static SxStatus apply(const SxSessionInput *input, SxSession *session, SxError *
     }
     if (input->balance >= 0) {
         plan->balance = input->balance;
+        plan->balance_given = true;
     }
     if (input->start >= 0) {
         plan->start = input->start;
@@ -177,6 +178,7 @@ static SxStatus fill(const SxSessionInput *input, SxSession *session, SxError *e
     }
     Bench *bench = &session->bench;
     bench->problem = problem_of(session, bench);
+    sx_session_weigh(session, &bench->plan);
     return status;
 }
 
@@ -223,6 +225,15 @@ bool sx_session_warning(const SxSession *session, int k, char *text, size_t size
     return sx_team_warning(&session->team, k, text, size);
 }
 
+void sx_session_weigh(const SxSession *session, SxPlan *plan) {
+    double natural[SX_PARTS];
+    sx_natural_weights(&session->model, &session->opponent, natural);
+    for (int k = 0; k < SX_PARTS; k++) {
+        plan->weight[k] = plan->weight_given >> k & 1 ? plan->weight[k] : natural[k];
+    }
+    plan->balance = plan->balance_given ? plan->balance : 0;
+}
+
 SxStatus sx_session_furnish(SxSession *session, Bench *bench, SxError *err) {
     SxStatus status = SX_OK;
     if (!bench->system.id[0]) {
@@ -236,6 +247,7 @@ SxStatus sx_session_furnish(SxSession *session, Bench *bench, SxError *err) {
                                           bench->plan.setter_passes, NULL, &bench->table, err);
     }
     bench->problem = problem_of(session, bench);
+    sx_session_weigh(session, &bench->plan);
     return status;
 }
 

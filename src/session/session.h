@@ -48,6 +48,8 @@ SxStatus sx_session_need_systems(SxSession *session, bool only_own, SxError *err
 /* Finishes a bench whose plan and rules are filled: its system by the name in the plan (unless
  * system is filled), its formations, its problem. */
 SxStatus sx_session_furnish(SxSession *session, Bench *bench, SxError *err);
+/* Weights and balance that the plan itself does not give. */
+void sx_session_weigh(const SxSession *session, SxPlan *plan);
 
 /* settle.c: weighs the rotations in the bench's plan by how often they are played, unless the plan
  * gives the weights. The lineup with everybody decides, whoever is out, so that a team with and

@@ -14,43 +14,16 @@ static void leave_out_wishes(SxPlan *plan, int last, bool shares) {
     plan->wish_count = kept;
 }
 
-/* The best lineup for the problem's goal, with its set odds. Where winning sets is the goal, the
- * rotations' weights decide nothing: they stay as the plan has them. */
-static SxStatus best(SxSession *session, const SxProblem *problem, const SxSolveOptions *options,
-                     SxForecast *out, SxError *err) {
-    if (!problem->against) {
-        return sx_forecast(problem, options, &session->fixture, out, err);
-    }
-    SxLineup by_score;
-    memset(out, 0, sizeof *out);
-    SxStatus status = SX_OK;
-    if (options->write_model) { /* the program is that of the score */
-        status = sx_lineup_solve(problem, options, &by_score, err);
-    }
-    if (status == SX_OK) {
-        status = sx_best_lineup(problem, options->work, &out->lineup, err);
-    }
-    if (status == SX_OK) {
-        status = sx_lineup_outlook(problem, &out->lineup, &session->fixture, &out->outlook, err);
-    }
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        out->weight[r] = out->lineup.rotation[r].weight;
-    }
-    out->rounds = 1;
-    out->settled = true;
-    return status;
-}
-
 SxStatus sx_session_settle(SxSession *session, Bench *bench, bool shares, SxError *err) {
-    if (bench->settled || bench->plan.rotation_weight_given) {
-        return SX_OK;
+    if (bench->settled || bench->plan.rotation_weight_given || bench->problem.against) {
+        return SX_OK; /* the chance of a set weighs rotations by itself */
     }
     SxPlan everybody = bench->plan;
     SxProblem problem = bench->problem;
     leave_out_wishes(&everybody, bench->out_count, shares);
     problem.plan = &everybody;
     const SxSolveOptions options = {.work = &session->work};
-    SxStatus status = best(session, &problem, &options, &bench->everybody, err);
+    SxStatus status = sx_forecast(&problem, &options, &session->fixture, &bench->everybody, err);
     if (status == SX_OK) {
         memcpy(bench->plan.rotation_weight, bench->everybody.weight,
                sizeof bench->everybody.weight);
@@ -68,12 +41,47 @@ static SxStatus solve(SxSession *session, Bench *bench, const char *write_model,
     settled.rotation_weight_given = true;
     problem.plan = &settled;
     const SxSolveOptions options = {.work = &session->work, .write_model = write_model};
-    SxStatus status = best(session, &problem, &options, &bench->forecast, err);
+    SxStatus status = sx_forecast(&problem, &options, &session->fixture, &bench->forecast, err);
     if (status == SX_OK && bench->settled) {
         bench->forecast.settled = bench->everybody.settled;
         bench->forecast.rounds = bench->everybody.rounds;
     }
     return status;
+}
+
+/* The lineup that wins most sets; its rotations then weigh as often as they are played. */
+static SxStatus aim_at_sets(SxSession *session, Bench *bench, SxError *err) {
+    SxForecast *forecast = &bench->forecast;
+    memset(forecast, 0, sizeof *forecast);
+    SxStatus status = sx_best_lineup(&bench->problem, &session->work, &forecast->lineup, err);
+    if (status == SX_OK) {
+        status = sx_lineup_outlook(&bench->problem, &forecast->lineup, &session->fixture,
+                                   &forecast->outlook, err);
+    }
+    if (status != SX_OK) {
+        return status;
+    }
+    if (!bench->plan.rotation_weight_given) {
+        memcpy(bench->plan.rotation_weight, forecast->outlook.share,
+               sizeof bench->plan.rotation_weight);
+    }
+    sx_lineup_score(&bench->problem, &forecast->lineup);
+    forecast->lineup.bound = forecast->lineup.score;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        forecast->weight[r] = forecast->lineup.rotation[r].weight;
+    }
+    forecast->rounds = 1;
+    forecast->settled = true;
+    return SX_OK;
+}
+
+/* The integer program is that of the score, whatever the goal. */
+static SxStatus write_program(SxSession *session, Bench *bench, const char *write_model,
+                              SxError *err) {
+    SxLineup ignored;
+    const SxSolveOptions options = {
+        .work = &session->work, .write_model = write_model, .any_tie = true};
+    return sx_lineup_solve(&bench->problem, &options, &ignored, err);
 }
 
 SxStatus sx_session_lineup(SxSession *session, Bench *bench, const char *write_model,
@@ -85,7 +93,12 @@ SxStatus sx_session_lineup(SxSession *session, Bench *bench, const char *write_m
     if (status != SX_OK) {
         return status;
     }
-    if (bench->everybody_known && !write_model) {
+    if (bench->problem.against) {
+        status = aim_at_sets(session, bench, err);
+        if (status == SX_OK && write_model) {
+            status = write_program(session, bench, write_model, err);
+        }
+    } else if (bench->everybody_known && !write_model) {
         bench->forecast = bench->everybody;
     } else {
         status = solve(session, bench, write_model, err);

@@ -108,7 +108,9 @@ static SxStatus solve(SxSession *session, const Kept *kept, Side *side, SxConten
         const SxSolveOptions options = {.fixed = &side->order.order, .work = &session->work};
         memcpy(bench->plan.rotation_weight, kept->yardstick.plan.rotation_weight,
                sizeof bench->plan.rotation_weight);
-        status = sx_lineup_solve(&bench->problem, &options, &out->lineup, err);
+        status = bench->problem.against
+                     ? sx_order_best(&bench->problem, &side->order.order, &out->lineup, err)
+                     : sx_lineup_solve(&bench->problem, &options, &out->lineup, err);
         out->lineup.start = side->order.start;
     } else {
         status = sx_session_lineup(session, bench, NULL, err);

@@ -171,9 +171,9 @@ Test(answers, a_tiny_time_limit_is_honest) {
             continue;
         }
         cJSON *root = cJSON_Parse(run.out);
-        const cJSON *gap = cJSON_GetObjectItem(root, "gap");
-        const cJSON *score = cJSON_GetObjectItem(root, "score");
-        const cJSON *bound = cJSON_GetObjectItem(root, "bound");
+        const cJSON *gap = cJSON_GetObjectItem(root, "sets_gap");
+        const cJSON *score = cJSON_GetObjectItem(root, "sets");
+        const cJSON *bound = cJSON_GetObjectItem(root, "sets_bound");
         cr_assert(cJSON_IsNumber(gap) && cJSON_IsNumber(bound), "%s: no gap", limits[k]);
         cr_assert_geq(gap->valuedouble, 0);
         cr_assert_float_eq(bound->valuedouble - score->valuedouble, gap->valuedouble, 1e-9);

@@ -118,19 +118,14 @@ Test(odds, mistakes_have_their_status) {
     }
 }
 
-/* The goal of a set: no worse in set odds than the best score, and says how far that was. */
+/* The goal is the set unless told. */
 Test(odds, plan_for_the_set) {
-    Run run = run_sixturn("plan datasets/junior-12.json --system 4-2 --goal set");
-    cr_assert_eq(run.exit_status, 0, "%s", run.err);
-    cr_assert_not_null(strstr(run.out, "Chosen for the set odds"));
-    columns_within_80(run.out);
-    run_free(&run);
-    run = run_sixturn("plan datasets/junior-12.json --system 4-2 --goal set --json");
+    Run run = run_sixturn("plan datasets/junior-12.json --system 4-2 --json");
     cJSON *root = cJSON_Parse(run.out);
-    cr_assert_str_eq(cJSON_GetObjectItem(root, "status")->valuestring, "chosen");
-    const cJSON *goal = cJSON_GetObjectItem(root, "goal_set");
-    cr_assert_geq(number(goal, "win"), number(goal, "win_of_best_score"));
-    cr_assert_geq(number(root, "gap"), 0);
+    cr_assert_str_eq(cJSON_GetObjectItem(root, "status")->valuestring, "optimal");
+    cr_assert_str_eq(cJSON_GetObjectItem(root, "goal")->valuestring, "set");
+    cr_assert(number(root, "sets") > 0 && number(root, "sets") < 100);
+    cr_assert_eq(number(root, "sets_gap"), 0);
     cJSON_Delete(root);
     run_free(&run);
     run = run_sixturn("plan datasets/junior-12.json --goal match");
