@@ -321,25 +321,42 @@ static SxStatus mean_by_rules(const Case *c, const SxThumb *card, double *win, S
     return status;
 }
 
-/* The rules found against one of their rotations that do best against all. */
-static SxStatus find_rules(const Case *c, double worth, SxThumb *card, SxError *err) {
+/* What best play and no change at all give, mean over the moments. */
+static SxStatus mean_bounds(const Case *c, SxThumb *card, SxError *err) {
     SxStatus status = SX_OK;
-    double win_best = 0, without = 0;
-    card->win = -1;
+    for (int k = 0; status == SX_OK && k < c->moments; k++) {
+        double best = 0, without = 0;
+        status = sx_policy_win(c->policy[k], &c->moment[k], &best, err);
+        if (status == SX_OK) {
+            status = sx_policy_win_without(c->policy[k], &c->moment[k], &without, err);
+        }
+        card->win_best += best / c->moments;
+        card->win_without += without / c->moments;
+    }
+    return status;
+}
+
+/* Rules are sought against the first of their rotations, for either server, and valued against
+ * all; the better ones stay. */
+static SxStatus find_rules(const Case *c, double worth, SxThumb *card, SxError *err) {
+    SxThumb best = {.win = -1};
+    SxStatus status = mean_bounds(c, &best, err);
     for (int k = 0; status == SX_OK && k < c->moments; k++) {
         SxThumb found;
+        if (k > 0 && c->moment[k].serve.phase == c->moment[k - 1].serve.phase) {
+            continue;
+        }
         status = sx_thumb(c->policy[k], &c->moment[k], worth, &found, err);
         if (status == SX_OK) {
-            win_best += found.win_best / c->moments;
-            without += found.win_without / c->moments;
             status = mean_by_rules(c, &found, &found.win, err);
         }
-        if (status == SX_OK && found.win > card->win + SAME) {
-            *card = found;
+        if (status == SX_OK && found.win > best.win + SAME) {
+            found.win_best = best.win_best;
+            found.win_without = best.win_without;
+            best = found;
         }
     }
-    card->win_best = win_best;
-    card->win_without = without;
+    *card = best;
     return status;
 }
 

@@ -17,6 +17,7 @@ typedef struct {
     int ours, theirs;
     SxStandValues *values; /* by stand */
     double *cells;
+    bool *met; /* by stand: the rules can lead to it */
 } Trial;
 
 static bool applies(const SxThumbRule *rule, const SxStand *stand, int ours, int theirs, int step) {
@@ -40,19 +41,22 @@ static int obey(const Trial *trial, const SxStand *stand, int ours, int theirs, 
     return -1;
 }
 
-/* Only exchanges that some rule speaks of ever change. */
-static bool can_be_met(const Trial *trial, const SxStand *stand) {
-    const SxStand *start = &trial->policy->stand[trial->start];
-    unsigned spoken = 0;
-    for (int k = 0; k < trial->count; k++) {
-        spoken |= 1u << trial->rule[k].exchange;
-    }
-    for (int m = 0; m < trial->policy->exchanges.count; m++) {
-        if (!(spoken >> m & 1) && stand->state[m] != start->state[m]) {
-            return false;
+/* Marks the stands to which the rules can lead: a change leads to a smaller number. */
+static void mark_met(Trial *trial) {
+    memset(trial->met, 0, (size_t)trial->start + 1);
+    trial->met[trial->start] = true;
+    for (int k = trial->start; k >= 0; k--) {
+        const SxStand *stand = &trial->policy->stand[k];
+        for (int r = 0; trial->met[k] && r < trial->count; r++) {
+            const int m = trial->rule[r].exchange;
+            const bool made = stand->state[m] == SX_EXCHANGE_MADE;
+            const int next =
+                made != trial->rule[r].make ? sx_stand_after(trial->policy, stand, m) : -1;
+            if (next >= 0) {
+                trial->met[next] = true;
+            }
         }
     }
-    return stand->left <= start->left;
 }
 
 static bool fill_tie(const Trial *trial, const SxStand *stand, SxStandValues *values) {
@@ -101,9 +105,10 @@ static void fill_scores(const Trial *trial, const SxStand *stand, SxStandValues 
 /* The odds by the trial's rules; negative if play by them never ends. */
 static double judge(Trial *trial) {
     const SxPolicy *policy = trial->policy;
+    mark_met(trial);
     for (int k = 0; k <= trial->start; k++) {
         const SxStand *stand = &policy->stand[k];
-        if (!can_be_met(trial, stand)) {
+        if (!trial->met[k]) {
             continue;
         }
         if (policy->rules.cap == 0 && !fill_tie(trial, stand, &trial->values[k])) {
@@ -125,9 +130,11 @@ static SxStatus open_trial(const SxPolicy *policy, const SxMoment *from, Trial *
     const size_t cells = sx_stand_cells(policy), stands = (size_t)trial->start + 1;
     trial->values = calloc(stands, sizeof *trial->values);
     trial->cells = malloc((cells * stands + 1) * sizeof *trial->cells);
-    if (!trial->values || !trial->cells) {
+    trial->met = calloc(stands, sizeof *trial->met);
+    if (!trial->values || !trial->cells || !trial->met) {
         free(trial->values);
         free(trial->cells);
+        free(trial->met);
         return sx_out_of_memory(err);
     }
     for (size_t k = 0; k < stands; k++) {
@@ -139,6 +146,7 @@ static SxStatus open_trial(const SxPolicy *policy, const SxMoment *from, Trial *
 static void close_trial(Trial *trial) {
     free(trial->values);
     free(trial->cells);
+    free(trial->met);
 }
 
 SxStatus sx_thumb_win(const SxPolicy *policy, const SxMoment *from, const SxThumbRule *rule,
@@ -175,7 +183,8 @@ static const int lead_bounds[] = {1, 2, 3, 4, 6, 8, SX_ANY_LEAD};
 static const int point_bounds[] = {0, 10, 15, 20, 25, 30, 35, 40};
 enum {
     LEADS = sizeof lead_bounds / sizeof *lead_bounds,
-    POINTS = sizeof point_bounds / sizeof *point_bounds
+    POINTS = sizeof point_bounds / sizeof *point_bounds,
+    PLACES = 4 /* in which an exchange is tried */
 };
 
 static const double BETTER = 1e-9; /* a gain that is one; ties go to what is tried first */
@@ -199,19 +208,75 @@ static SxThumbRule rule_at(int exchange, bool make, int step) {
                          .most_lead = SX_ANY_LEAD};
 }
 
+/* What best play gains in each step by changing the exchange in this stand, over all scores. */
+static void gain_by_step(const Trial *trial, int stand, int exchange, double gain[SX_STEPS]) {
+    const SxPolicy *policy = trial->policy;
+    const int next = stand < 0 ? -1 : sx_stand_after(policy, &policy->stand[stand], exchange);
+    memset(gain, 0, SX_STEPS * sizeof *gain);
+    for (int k = 0; next >= 0 && k < policy->width * policy->height * SX_STEPS; k++) {
+        const int ours = policy->from_ours + k / SX_STEPS / policy->height;
+        const int theirs = policy->from_theirs + k / SX_STEPS % policy->height;
+        const int step = k % SX_STEPS;
+        if (sx_set_winner(&policy->rules, ours, theirs) == 0) {
+            const SxStand *now = &policy->stand[stand];
+            const double more =
+                sx_stand_value(policy, &policy->stand[next].best, ours, theirs, step) -
+                sx_stand_hold(policy, now->mask, &now->best, ours, theirs, step);
+            gain[step] += more > BETTER ? more : 0;
+        }
+    }
+}
+
+/* To make an exchange: the steps that gain most, at most PLACES of them. */
+static int steps_to_make(double gain[SX_STEPS], int step[PLACES]) {
+    int count = 0;
+    while (count < PLACES) {
+        int most = 0;
+        for (int k = 1; k < SX_STEPS; k++) {
+            most = gain[k] > gain[most] ? k : most;
+        }
+        if (!(gain[most] > 0)) {
+            break;
+        }
+        gain[most] = 0;
+        step[count++] = most;
+    }
+    return count;
+}
+
+/* To undo it: the first steps after it was made in which that gains, at most PLACES of them. */
+static int steps_to_undo(const double gain[SX_STEPS], int after, int step[PLACES]) {
+    int count = 0;
+    for (int k = 1; k < SX_STEPS && count < PLACES; k++) {
+        if (gain[(after + k) % SX_STEPS] > 0) {
+            step[count++] = (after + k) % SX_STEPS;
+        }
+    }
+    return count;
+}
+
 /* Where to make the exchange and where to undo it (or never), whatever the score. */
 static void search_places(Trial *trial, int exchange, bool made_now, double *best) {
-    const int first = trial->count;
+    const int first = trial->count, start = trial->start;
+    int made = start, make[PLACES] = {trial->step}, undo[PLACES], makes = 1;
+    double gain[SX_STEPS];
     SxThumbRule kept[2];
     int kept_count = 0;
-    for (int make = made_now ? SX_STEPS : 0; make < SX_STEPS + made_now; make++) {
-        for (int undo = 0; undo <= SX_STEPS; undo++) {
+    if (!made_now) {
+        gain_by_step(trial, start, exchange, gain);
+        makes = steps_to_make(gain, make);
+        made = sx_stand_after(trial->policy, &trial->policy->stand[start], exchange);
+    }
+    gain_by_step(trial, made, exchange, gain);
+    for (int i = 0; i < makes; i++) {
+        const int undos = steps_to_undo(gain, make[i] - made_now + SX_STEPS, undo);
+        for (int j = 0; j <= undos; j++) {
             trial->count = first;
             if (!made_now) {
-                trial->rule[trial->count++] = rule_at(exchange, true, make);
+                trial->rule[trial->count++] = rule_at(exchange, true, make[i]);
             }
-            if (undo < SX_STEPS && undo != make) {
-                trial->rule[trial->count++] = rule_at(exchange, false, undo);
+            if (j < undos) {
+                trial->rule[trial->count++] = rule_at(exchange, false, undo[j]);
             }
             if (trial->count > first && improves(trial, best)) {
                 kept_count = trial->count - first;
@@ -223,24 +288,24 @@ static void search_places(Trial *trial, int exchange, bool made_now, double *bes
     memcpy(&trial->rule[first], kept, (size_t)kept_count * sizeof *kept);
 }
 
-/* At which leads, and then from which point of the set on, one rule is worth following. */
+/* One bound of a rule: the value of a list that is best, or the one it has. */
+static void search_bound(Trial *trial, int *bound, const int *list, int count, int sign,
+                         double *best) {
+    int kept = *bound;
+    for (int k = 0; k < count; k++) {
+        *bound = sign * list[k];
+        if (improves(trial, best)) {
+            kept = *bound;
+        }
+    }
+    *bound = kept;
+}
+
+/* At which leads, and from which point of the set on, one rule is worth following. */
 static void search_scores(Trial *trial, SxThumbRule *rule, double *best) {
-    SxThumbRule kept = *rule;
-    for (int k = 0; k < LEADS * LEADS; k++) {
-        rule->least_lead = -lead_bounds[k / LEADS];
-        rule->most_lead = lead_bounds[k % LEADS];
-        if (improves(trial, best)) {
-            kept = *rule;
-        }
-    }
-    *rule = kept;
-    for (int p = 0; p < POINTS; p++) {
-        rule->from_points = point_bounds[p];
-        if (improves(trial, best)) {
-            kept = *rule;
-        }
-    }
-    *rule = kept;
+    search_bound(trial, &rule->least_lead, lead_bounds, LEADS, -1, best);
+    search_bound(trial, &rule->most_lead, lead_bounds, LEADS, 1, best);
+    search_bound(trial, &rule->from_points, point_bounds, POINTS, 1, best);
 }
 
 /* The exchange whose rules gain most; true if that is worth a line. */
