@@ -100,6 +100,16 @@ static void print_order(const View *page) {
     }
 }
 
+/* With its weight in the score; one of 0 is not shown. */
+static void print_part_name(const View *page, SxPart part) {
+    const double weight = page->problem->plan->weight[part];
+    char times[16] = "";
+    if (weight > 0) {
+        snprintf(times, sizeof times, "x%s%.2f", part == SX_PART_RUN ? "-" : "", weight);
+    }
+    fprintf(page->out, "\n  %-7s %-6s", sx_part_name(part), times);
+}
+
 static void print_parts(const View *page) {
     const SxLineup *lineup = page->lineup;
     int weak = sx_weak_rotation(lineup);
@@ -116,15 +126,13 @@ static void print_parts(const View *page) {
         fprintf(page->out, "%8.2f ", lineup->rotation[r].score);
     }
     for (int k = 0; k < SX_PARTS; k++) {
-        fprintf(page->out, "\n  %-7s x%-5g ", sx_part_name((SxPart)k),
-                (k == SX_PART_RUN ? -1 : 1) * page->problem->plan->weight[k]);
+        print_part_name(page, (SxPart)k);
         for (int r = 0; r < SX_ROTATIONS; r++) {
             fprintf(page->out, "%8.2f ", lineup->rotation[r].part[k]);
         }
     }
-    fprintf(page->out,
-            "\n  * the weak rotation. Parts go from 0 to 10; run is in metres, and counts\n"
-            "    against the score.\n");
+    fprintf(page->out, "\n  * the weak rotation. Parts go from 0 to 10, run is in metres%s.\n",
+            page->problem->plan->weight[SX_PART_RUN] > 0 ? " and counts against" : "");
     if (page->outlook && page->outlook->unsettled) {
         fputs("  The shares did not settle: each lineup met asks for the shares of another. This\n"
               "  is the one of them that wins most sets.\n",
