@@ -21,7 +21,7 @@ void plan_options_init(PlanOptions *options) {
         {"--passers", ARG_INT, &options->passers, SX_MIN_PASSERS, SX_MAX_PASSERS, "N",
          "how many players pass, 2 to 5"},
         {"--goal", ARG_TEXT, &options->goal, 0, 0, "set|score",
-         "most sets won, or the plan's weighted score; set if not given"},
+         "sets won, or the plan's score; set if not given"},
         {"--opponent", ARG_TEXT, &options->opponent, 0, 0, "FILE",
          "their ratings by rotation; default: as good as we"},
         {"--balance", ARG_REAL, &options->balance, 0, 1, "B",

@@ -61,11 +61,13 @@ static SxStatus aim_at_sets(SxSession *session, Bench *bench, SxError *err) {
     if (status != SX_OK) {
         return status;
     }
-    if (!bench->plan.rotation_weight_given) {
-        memcpy(bench->plan.rotation_weight, forecast->outlook.share,
-               sizeof bench->plan.rotation_weight);
+    SxPlan weighed = bench->plan; /* only this lineup: other questions keep the plan's weights */
+    SxProblem problem = bench->problem;
+    problem.plan = &weighed;
+    if (!weighed.rotation_weight_given) {
+        memcpy(weighed.rotation_weight, forecast->outlook.share, sizeof weighed.rotation_weight);
     }
-    sx_lineup_score(&bench->problem, &forecast->lineup);
+    sx_lineup_score(&problem, &forecast->lineup);
     forecast->lineup.bound = forecast->lineup.score;
     for (int r = 0; r < SX_ROTATIONS; r++) {
         forecast->weight[r] = forecast->lineup.rotation[r].weight;
