@@ -21,6 +21,7 @@
 #include "sixturn/import.h"
 #include "sixturn/legality.h"
 #include "sixturn/movement.h"
+#include "sixturn/page.h"
 #include "sixturn/plan.h"
 #include "sixturn/rules.h"
 #include "sixturn/system.h"

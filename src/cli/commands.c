@@ -21,5 +21,6 @@ const Command commands[] = {
     {"worth", "what a skill is worth, and what is missing to a place", cmd_worth},
     {"sheet", "drawings for the wall, the scorer and each player", cmd_sheet},
     {"report", "one page with drawings, tables and what-if answers", cmd_report},
+    {"page", "all of this in one HTML file, for a phone", cmd_page},
     {NULL, NULL, NULL},
 };

@@ -22,6 +22,7 @@ SxStatus cmd_check(int argc, char **argv);
 SxStatus cmd_mend(int argc, char **argv);
 SxStatus cmd_sheet(int argc, char **argv);
 SxStatus cmd_report(int argc, char **argv);
+SxStatus cmd_page(int argc, char **argv);
 
 typedef struct {
     const char *name;

@@ -1,14 +1,19 @@
 // The page: one document, its history, the lineup that follows from it, and five views of both.
 import { useEffect, useRef, useState } from "preact/hooks";
-import { type Answer, quick, thinker } from "./engine";
-import { type Doc, type KeptFormation, type Plan, type Presence, type Team, emptyDoc } from "./files";
+import { type Answer, planner, quick } from "./engine";
+import {
+  type Doc, type Place, type Plan, type Presence, type Swap, type Team, emptyDoc, late, playerOf, presence, spotKey,
+} from "./files";
 import { type History, change, keep, load, redo, undo } from "./history";
 import { Paper } from "./paper";
 import { Questions } from "./questions";
-import { type PlanAnswer, askPlan } from "./requests";
+import {
+  type OddsAnswer, type PlanAnswer, afterSwaps, askOdds, askPlan, formationFile, hasWishes, unwished,
+} from "./requests";
 import { Rotations } from "./rotations";
 import { Squad } from "./squad";
 import { Tonight } from "./tonight";
+import { textOf } from "./words";
 
 const VIEWS = ["tonight", "court", "squad", "questions", "paper"] as const;
 type View = (typeof VIEWS)[number];
@@ -20,52 +25,102 @@ const VIEW_WORD: Record<View, string> = {
   paper: "Paper",
 };
 
-function given(): Doc | null {
-  const text = document.getElementById("given-team")?.textContent?.trim();
-  if (!text) return null;
-  try {
-    return { ...emptyDoc(), team: JSON.parse(text) as Team };
-  } catch {
-    return null;
-  }
+/** A lineup and what it is worth; the odds come a moment later. */
+export interface Lineup {
+  plan: PlanAnswer;
+  odds: OddsAnswer | null;
 }
+
+/** The lineups that follow from the document. */
+export interface Lineups {
+  now: Lineup | null;
+  complete: Lineup | null; // with those who are late
+  free: Lineup | null; // without wishes
+}
+
+const NOTHING: Lineups = { now: null, complete: null, free: null };
 
 function save(name: string, value: unknown): void {
   const link = document.createElement("a");
   link.href = URL.createObjectURL(new Blob([JSON.stringify(value, null, 2) + "\n"], { type: "application/json" }));
   link.download = name;
   link.click();
-  URL.revokeObjectURL(link.href);
+  setTimeout(() => URL.revokeObjectURL(link.href), 1000);
+}
+
+function formatOf(text: string): string {
+  try {
+    return String((JSON.parse(text) as { format?: unknown }).format);
+  } catch {
+    return "";
+  }
+}
+
+interface DrawnFile {
+  formations?: DrawnOne[];
+}
+interface DrawnOne {
+  rotation?: number;
+  phase: "receive" | "serve";
+  players: { number: number; x: number; y: number }[];
 }
 
 export function App() {
-  const [history, setHistory] = useState<History>(() => load(given()));
+  const [history, setHistory] = useState<History>(() =>
+    load(document.getElementById("given-team")?.textContent?.trim() ?? ""),
+  );
   const [view, setView] = useState<View>(() => (history.doc.team ? "tonight" : "squad"));
   const [rotation, setRotation] = useState(1);
-  const [answer, setAnswer] = useState<Answer<PlanAnswer> | null>(null);
+  const [lineups, setLineups] = useState<Lineups>(NOTHING);
+  const [failed, setFailed] = useState<Answer | null>(null);
   const [planning, setPlanning] = useState(false);
   const [said, setSaid] = useState("");
+  const [trouble, setTrouble] = useState("");
   const asked = useRef(0);
   const doc = history.doc;
   const update = (next: Doc): void => setHistory((now) => change(now, next));
 
   useEffect(() => {
-    if (!keep(doc)) setSaid("This browser keeps nothing: save your files before you close the page.");
+    if (!keep(doc)) setTrouble("This browser keeps nothing: save your files before you close the page.");
   }, [doc]);
 
   const planned = JSON.stringify([doc.team, doc.plan, doc.tonight]);
   useEffect(() => {
     if (!doc.team) {
-      setAnswer(null);
+      setLineups(NOTHING);
+      setFailed(null);
       return;
     }
     const mine = ++asked.current;
-    setPlanning(true);
-    void thinker.ask<PlanAnswer>(askPlan(doc)).then((told) => {
-      if (mine !== asked.current || told.status === "stopped") return;
-      setAnswer(told);
+    const current = (): boolean => mine === asked.current;
+    planner.stop(); // the newest document wins
+    const lineup = async (from: Doc, withLate: boolean, put: (lineup: Lineup) => void): Promise<Answer> => {
+      const told = await planner.ask<PlanAnswer>(askPlan(from, withLate));
+      if (!current() || !told.answer) return told;
+      put({ plan: told.answer, odds: null });
+      const odds = await planner.ask<OddsAnswer>(askOdds(from, withLate));
+      if (current() && odds.answer) put({ plan: told.answer, odds: odds.answer });
+      return told;
+    };
+    const all = async (): Promise<void> => {
+      setPlanning(true);
+      const first = await lineup(doc, false, (now) => {
+        setLineups((old) => ({ ...old, now }));
+        setFailed(null);
+        setPlanning(false);
+      });
+      if (!current()) return;
       setPlanning(false);
-    });
+      if (!first.answer) {
+        setFailed(first);
+        setLineups(NOTHING);
+      }
+      const put = (key: "complete" | "free") => (lineup: Lineup) => setLineups((old) => ({ ...old, [key]: lineup }));
+      if (late(doc).length) await lineup(doc, true, put("complete"));
+      if (current() && hasWishes(doc)) await lineup(unwished(doc), false, put("free"));
+    };
+    setLineups((old) => ({ ...old, complete: null, free: null }));
+    void all();
   }, [planned]);
 
   useEffect(() => {
@@ -80,60 +135,80 @@ export function App() {
     return () => window.removeEventListener("keydown", keys);
   }, []);
 
+  const tell = (words: string, bad = false): void => {
+    setSaid(bad ? "" : words);
+    setTrouble(bad ? words : "");
+  };
+
+  /** A file of any of the three kinds; what the engine refuses changes nothing. */
   const open = async (file: File): Promise<void> => {
-    const text = await file.text();
-    let format = "";
-    try {
-      format = String((JSON.parse(text) as { format?: unknown }).format);
-    } catch {
-      format = "";
-    }
-    if (format.startsWith("sixturn-plan-") && doc.team) {
-      const told = await quick.ask({ question: "read", team: doc.team, plan: text });
-      if (told.status === "done") {
-        update({ ...doc, plan: JSON.parse(text) as Plan });
-        setSaid(`Opened the plan ${file.name}.`);
-      } else {
-        setSaid(told.error?.text ?? "This plan cannot be read.");
+    const text = await textOf(file);
+    const format = formatOf(text);
+    const refuse = (told: Answer): void => tell(`${file.name}: ${told.error?.text ?? "this file cannot be read."}`, true);
+    if (format.startsWith("sixturn-formation-")) {
+      const told = await quick.ask({ question: "check", formation: text });
+      if (told.status !== "done") return refuse(told);
+      const value = JSON.parse(text) as DrawnFile & DrawnOne;
+      const next = { ...doc, mine: { ...doc.mine }, kept: [...doc.kept] };
+      let count = 0;
+      for (const one of value.formations ?? [value]) {
+        if (!one.rotation) continue;
+        const spots: Record<string, Place> = {};
+        for (const p of one.players) {
+          const player = doc.team?.players.find((q) => q.number === p.number);
+          if (player) spots[player.id] = { x: p.x, y: p.y };
+        }
+        const key = spotKey(one.rotation, one.phase);
+        next.mine[key] = spots;
+        if (!next.kept.includes(key)) next.kept.push(key);
+        count++;
       }
-      return;
-    }
-    const told = await quick.ask({ question: "read", team: text });
-    if (told.status === "done") {
-      update({ ...emptyDoc(), team: JSON.parse(text) as Team });
-      setSaid(`Opened ${file.name}.`);
+      if (!count) return tell(`${file.name} holds no formation of a known rotation.`, true);
+      update(next);
+      tell(`Opened ${count} formation${count === 1 ? "" : "s"} from ${file.name}.`);
+    } else if (format.startsWith("sixturn-plan-1") && doc.team) {
+      const told = await quick.ask({ question: "read", team: doc.team, plan: text });
+      if (told.status !== "done") return refuse(told);
+      update({ ...doc, plan: JSON.parse(text) as Plan });
+      tell(`Opened the plan ${file.name}.`);
     } else {
-      setSaid(told.error?.text ?? "This file cannot be read.");
+      const told = await quick.ask({ question: "read", team: text });
+      if (told.status !== "done") return refuse(told);
+      const { given } = doc;
+      update({ ...emptyDoc(), team: JSON.parse(text) as Team, ...(given === undefined ? {} : { given }) });
+      setView("tonight");
+      tell(`Opened ${file.name}. Undo brings back what was here.`);
     }
   };
 
-  const plan = answer?.answer ?? null;
+  const now = lineups.now;
+  const onCourt = now ? afterSwaps(now.plan, doc.made) : null;
   const setPresence = (id: string, state: Presence): void => update({ ...doc, tonight: { ...doc.tonight, [id]: state } });
-  const setMine = (at: number, mine: Record<string, { x: number; y: number }> | null): void => {
-    const next = { ...doc.mine };
-    if (mine) next[`${at}-receive`] = mine;
-    else delete next[`${at}-receive`];
-    update({ ...doc, mine: next });
+  const setMine = (key: string, spots: Record<string, Place> | null): void => {
+    const mine = { ...doc.mine };
+    if (spots) mine[key] = spots;
+    else delete mine[key];
+    update({ ...doc, mine, kept: doc.kept.filter((k) => k !== key) });
   };
-  const keepMine = (kept: KeptFormation): void => {
-    const others = (doc.plan.formations ?? []).filter((f) => f.rotation !== kept.rotation);
-    update({ ...doc, plan: { ...doc.plan, formations: [...others, kept].sort((a, b) => a.rotation - b.rotation) } });
-    setSaid(`Rotation ${kept.rotation} is kept in the plan.`);
-  };
-  const forget = (at: number): void =>
-    update({ ...doc, plan: { ...doc.plan, formations: (doc.plan.formations ?? []).filter((f) => f.rotation !== at) } });
-  const swap = (gone: string, into: string): void => {
+  const startHer = (swap: Swap): void => {
     const wishes = doc.plan.wishes ?? {};
-    const add = (wish: string, id: string): unknown[] => [
-      ...((wishes[wish] as unknown[] | undefined) ?? []).filter((w) => w !== id),
-      id,
-    ];
+    const without = (wish: string, ids: string[]): unknown[] =>
+      ((wishes[wish] as unknown[] | undefined) ?? []).filter((w) => !ids.includes(String(w)));
+    const both = [swap.in, swap.out];
     update({
       ...doc,
-      plan: { ...doc.plan, wishes: { ...wishes, must_play: add("must_play", into), must_sit: add("must_sit", gone) } },
+      plan: {
+        ...doc.plan,
+        wishes: {
+          ...wishes,
+          must_play: [...without("must_play", both), swap.in],
+          must_sit: [...without("must_sit", both), swap.out],
+        },
+      },
     });
-    setSaid("The plan now says so. Undo takes it back.");
+    tell(`${playerOf(doc, swap.in)?.number} plays for ${playerOf(doc, swap.out)?.number}: two wishes in the plan. Undo takes them back.`);
   };
+  const missing = (doc.team?.players ?? []).filter((p) => presence(doc, p.id) === "hurt").length;
 
   return (
     <>
@@ -142,6 +217,7 @@ export function App() {
         <nav aria-label="Views">
           {VIEWS.map((name) => (
             <button
+              key={name}
               aria-current={view === name ? "page" : undefined}
               disabled={!doc.team && name !== "squad"}
               onClick={() => setView(name)}
@@ -150,7 +226,7 @@ export function App() {
             </button>
           ))}
         </nav>
-        <div class="row">
+        <div class="row files">
           <button disabled={!history.past.length} onClick={() => setHistory(undo)}>
             undo
           </button>
@@ -162,6 +238,7 @@ export function App() {
             <input
               type="file"
               accept=".json"
+              data-opens="files"
               onChange={(e) => {
                 const file = e.currentTarget.files?.[0];
                 if (file) void open(file);
@@ -169,41 +246,64 @@ export function App() {
               }}
             />
           </label>
-          <button disabled={!doc.team} onClick={() => save("team.json", doc.team)}>
-            save team
-          </button>
-          <button disabled={!doc.team} onClick={() => save("plan.json", doc.plan)}>
-            save plan
-          </button>
+          <details class="saves">
+            <summary>save</summary>
+            <div class="row">
+              <button disabled={!doc.team} onClick={() => save("team.json", doc.team)}>
+                team
+              </button>
+              <button disabled={!doc.team} onClick={() => save("plan.json", doc.plan)}>
+                plan
+              </button>
+              <button
+                disabled={!onCourt}
+                onClick={() => onCourt && save("formations.json", formationFile(doc, onCourt, ["receive", "serve"]))}
+              >
+                formations
+              </button>
+            </div>
+          </details>
         </div>
         <p role="status" class="said">
           {said}
         </p>
+        {trouble ? (
+          <div class="troubles" role="alert">
+            {trouble.split("\n").map((line) => (
+              <p>{line}</p>
+            ))}
+            <button onClick={() => setTrouble("")}>understood</button>
+          </div>
+        ) : null}
       </header>
       <main>
-        {answer?.error ? (
-          <div class="troubles" role="alert">
-            {answer.error.text.split("\n").map((line) => (
+        {failed?.error ? (
+          <div class="troubles screen" role="alert">
+            <strong>No lineup.</strong>
+            {failed.error.text.split("\n").map((line) => (
               <p>{line}</p>
             ))}
           </div>
         ) : null}
-        {planning ? (
-          <p role="status" class="screen">
-            Planning.
-          </p>
-        ) : null}
-        {view === "tonight" ? <Tonight doc={doc} plan={plan} onPresence={setPresence} /> : null}
-        {view === "court" && plan ? (
+        <p role="status" class="screen planning" data-busy={planning}>
+          {planning ? "Planning." : ""}
+        </p>
+        {view === "tonight" && doc.team ? <Tonight doc={doc} lineups={lineups} onPresence={setPresence} /> : null}
+        {view === "court" && onCourt ? (
           <Rotations
             doc={doc}
-            plan={plan}
+            plan={onCourt}
+            lineups={lineups}
             rotation={rotation}
             onRotation={setRotation}
             onMine={setMine}
-            onKeep={keepMine}
-            onForget={forget}
-            onSwap={swap}
+            onKeep={(key, on) =>
+              update({ ...doc, kept: on ? [...new Set([...doc.kept, key])] : doc.kept.filter((k) => k !== key) })
+            }
+            onStart={startHer}
+            onMade={(made) => update({ ...doc, made })}
+            onWishes={(wishes) => update({ ...doc, plan: { ...doc.plan, wishes } })}
+            onTeam={(team) => update({ ...doc, team })}
           />
         ) : null}
         {view === "squad" ? (
@@ -211,15 +311,16 @@ export function App() {
             doc={doc}
             onTeam={(team) => update({ ...doc, team })}
             onWishes={(wishes) => update({ ...doc, plan: { ...doc.plan, wishes } })}
+            onPlan={(plan) => update({ ...doc, plan })}
           />
         ) : null}
-        {view === "questions" ? <Questions doc={doc} onBusy={() => undefined} /> : null}
-        {view === "paper" && plan ? <Paper doc={doc} plan={plan} /> : null}
+        {view === "questions" ? <Questions doc={doc} /> : null}
+        {view === "paper" && now ? <Paper doc={doc} plan={now.plan} /> : null}
       </main>
       <footer class="screen">
         <p>
-          Ratings are opinions and some constants are invented. The competition's own rule book and its referees prevail. Sixturn
-          is no medical advice.
+          Ratings are opinions and some constants are invented. The competition's own rule book and its referees prevail.
+          {missing ? " When a hurt player may return is for the medical staff to say." : ""} Sixturn is no medical advice.
         </p>
       </footer>
     </>

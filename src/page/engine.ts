@@ -1,5 +1,5 @@
-// Two engines in workers made from a Blob, so that a page opened from disk works: one answers at once
-// (is this spot legal?), one thinks (plan, rank, ...). Stopping a thought ends its worker.
+// Engines in workers made from a Blob, so that a page opened from disk works: one answers at once (is
+// this spot legal?), one plans, one thinks long (rank, ...). Stopping a thought ends its worker.
 
 export interface EngineError {
   text: string;
@@ -94,5 +94,26 @@ export class Engine {
   }
 }
 
+/** One request at a time; of those that come meanwhile only the newest is asked. */
+export class Newest {
+  private busy = false;
+  private next: (() => Promise<void>) | null = null;
+
+  run(job: () => Promise<void>): void {
+    if (this.busy) {
+      this.next = job;
+      return;
+    }
+    this.busy = true;
+    void job().finally(() => {
+      this.busy = false;
+      const next = this.next;
+      this.next = null;
+      if (next) this.run(next);
+    });
+  }
+}
+
 export const quick = new Engine();
+export const planner = new Engine();
 export const thinker = new Engine();

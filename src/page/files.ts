@@ -39,14 +39,15 @@ export interface Plan {
   passers?: number | number[];
   start_rotation?: number;
   wishes?: Wishes;
-  formations?: KeptFormation[];
   [other: string]: unknown;
 }
 
-/** One rotation as the coach keeps it, by shirt number: metres from the left side line and the net. */
-export interface KeptFormation {
-  rotation: number;
-  spots: { player: string; x: number; y: number; passer?: boolean }[];
+export type Phase = "receive" | "serve";
+
+/** Metres from the left side line and from the net. */
+export interface Place {
+  x: number;
+  y: number;
 }
 
 export type Presence = "here" | "late" | "hurt" | "away";
@@ -56,15 +57,30 @@ export interface Doc {
   team: Team | null;
   plan: Plan;
   tonight: Record<string, Presence>;
-  /** Spots that were moved by hand, by rotation 1 to 6 and player id. */
-  mine: Record<string, Record<string, { x: number; y: number }>>;
+  /** Spots that were moved by hand, by "ROTATION-PHASE" and player id. */
+  mine: Record<string, Record<string, Place>>;
+  /** Those of `mine` that count: they are printed and saved. */
+  kept: string[];
+  /** Substitutions of this set so far. */
+  made: Swap[];
+  /** The team that came with the file, as its text: it is taken once. */
+  given?: string;
 }
+
+export interface Swap {
+  out: string;
+  in: string;
+}
+
+export const spotKey = (rotation: number, phase: Phase): string => `${rotation}-${phase}`;
 
 export const emptyDoc = (): Doc => ({
   team: null,
   plan: { format: "sixturn-plan-1" },
   tonight: {},
   mine: {},
+  kept: [],
+  made: [],
 });
 
 export function presence(doc: Doc, id: string): Presence {
@@ -72,8 +88,14 @@ export function presence(doc: Doc, id: string): Presence {
 }
 
 /** Ids that are planned without tonight. */
-export function out(doc: Doc): string[] {
-  return (doc.team?.players ?? []).filter((p) => presence(doc, p.id) !== "here").map((p) => p.id);
+export function out(doc: Doc, withLate = false): string[] {
+  return (doc.team?.players ?? [])
+    .filter((p) => presence(doc, p.id) !== "here" && !(withLate && presence(doc, p.id) === "late"))
+    .map((p) => p.id);
+}
+
+export function late(doc: Doc): Player[] {
+  return (doc.team?.players ?? []).filter((p) => presence(doc, p.id) === "late" && p.available !== false);
 }
 
 export function rolesOf(player: Player): Role[] {

@@ -1,5 +1,5 @@
 // The document with undo and redo, kept in the browser's own storage after each change.
-import { type Doc, emptyDoc } from "./files";
+import { type Doc, type Team, emptyDoc } from "./files";
 
 const KEY = "sixturn-document-1";
 const MOST_STEPS = 200;
@@ -16,18 +16,35 @@ function valid(value: unknown): value is Doc {
     typeof doc.mine === "object" && (doc.team === null || Array.isArray(doc.team?.players));
 }
 
+/** The team that stands in the file itself, if there is one. */
+function begin(given: string): Doc | null {
+  if (!given) return null;
+  try {
+    return { ...emptyDoc(), team: JSON.parse(given) as Team, given };
+  } catch {
+    return null;
+  }
+}
+
 /** What was there when the page was last open; a start from nothing if that cannot be read. */
-export function load(given: Doc | null): History {
+export function load(given: string): History {
+  const fresh = begin(given);
   try {
     const text = localStorage.getItem(KEY);
     if (text) {
       const value: unknown = JSON.parse(text);
-      if (valid(value)) return { doc: value, past: [], future: [] };
+      if (valid(value)) {
+        const doc = { ...emptyDoc(), ...value };
+        // A file that brings another team than before: the older one is an undo away.
+        return fresh && doc.given !== given
+          ? { doc: fresh, past: [JSON.stringify(doc)], future: [] }
+          : { doc, past: [], future: [] };
+      }
     }
   } catch {
     // storage is off or holds something else: begin anew, and leave it alone
   }
-  return { doc: given ?? emptyDoc(), past: [], future: [] };
+  return { doc: fresh ?? emptyDoc(), past: [], future: [] };
 }
 
 /** False if the browser does not keep anything (private windows, storage full). */

@@ -1,78 +1,136 @@
-// What goes on paper, by the browser's own print dialogue: a wall page a rotation, cards, slips.
-import type { Doc } from "./files";
-import type { PlanAnswer, Spot } from "./requests";
-import { Slip, inLineup } from "./tonight";
-import { list, named, namedId, shirt } from "./words";
+// What goes on paper, by the browser's own print dialogue: slips, a wall page a rotation, pocket cards.
+import { useEffect, useState } from "preact/hooks";
+import { quick } from "./engine";
+import { type Doc, type Phase, playerOf, spotKey } from "./files";
+import { type PlanAnswer, type RotationAnswer, type Spot, formationFile, inLineup, moved } from "./requests";
+import { Slip } from "./tonight";
+import { list, metres, named, namedId, shirt } from "./words";
 
-function Small({ doc, spots, own }: { doc: Doc; spots: Spot[]; own?: string }) {
+const spotsOf = (doc: Doc, rotation: RotationAnswer, phase: Phase): Spot[] => {
+  const key = spotKey(rotation.rotation, phase);
+  return moved(rotation[phase].spots, doc.kept.includes(key) ? doc.mine[key] : undefined);
+};
+
+function Small({ doc, spots, own, phase }: { doc: Doc; spots: Spot[]; own?: string; phase: Phase }) {
   return (
-    <svg class="print-court" viewBox="-0.5 -0.5 10 11" role="img" aria-label={list(spots.map((s) => namedId(doc, s.player)))}>
+    <svg
+      class="print-court"
+      viewBox={`-0.6 -0.3 10.2 ${phase === "serve" ? 10.6 : 9.6}`}
+      role="img"
+      aria-label={list(spots.map((s) => `${namedId(doc, s.player)} ${metres(s.x)} from the left and ${metres(s.y)} from the net`))}
+    >
       <rect class="floor" x="0" y="0" width="9" height="9" />
       <line class="net" x1="-0.4" y1="0" x2="9.4" y2="0" />
       <line class="attack-line" x1="0" y1="3" x2="9" y2="3" />
-      {spots.map((spot) => {
-        const player = doc.team?.players.find((p) => p.id === spot.player);
-        return (
-          <g class={`mark${spot.passer ? " passer" : ""}${own === spot.player ? " chosen" : ""}`} transform={`translate(${spot.x} ${spot.y})`}>
-            {spot.passer ? <rect x="-0.45" y="-0.45" width="0.9" height="0.9" /> : <circle r="0.47" />}
-            <text y="0.22">{shirt(player)}</text>
-          </g>
-        );
-      })}
+      {spots.map((spot) => (
+        <g
+          key={spot.player}
+          class={`mark${spot.passer ? " passer" : ""}${own === spot.player ? " own" : ""}`}
+          transform={`translate(${spot.x} ${spot.y})`}
+        >
+          {own === spot.player ? <circle class="around" r="0.75" /> : null}
+          {spot.passer ? <rect x="-0.45" y="-0.45" width="0.9" height="0.9" /> : <circle r="0.47" />}
+          <text y="0.22">{shirt(playerOf(doc, spot.player))}</text>
+        </g>
+      ))}
     </svg>
   );
 }
 
+function Wall({ doc, rotation }: { doc: Doc; rotation: RotationAnswer }) {
+  const passers = rotation.receive.spots.filter((s) => s.passer);
+  return (
+    <article class="sheet wall">
+      <h3>Rotation {rotation.rotation}</h3>
+      <div class="both">
+        <figure>
+          <figcaption>their serve</figcaption>
+          <Small doc={doc} spots={spotsOf(doc, rotation, "receive")} phase="receive" />
+        </figure>
+        <figure>
+          <figcaption>our serve</figcaption>
+          <Small doc={doc} spots={spotsOf(doc, rotation, "serve")} phase="serve" />
+        </figure>
+      </div>
+      <p>
+        Passers (squares): {list(passers.map((s) => namedId(doc, s.player)))}
+        {rotation.libero ? `. Libero ${namedId(doc, rotation.libero)} for ${namedId(doc, rotation.libero_for)}` : ""}.
+      </p>
+    </article>
+  );
+}
+
+function Card({ doc, plan, id }: { doc: Doc; plan: PlanAnswer; id: string }) {
+  return (
+    <article class="card">
+      <h3>{named(playerOf(doc, id))}</h3>
+      <div class="six">
+        {plan.rotations.map((rotation) => {
+          const spots = spotsOf(doc, rotation, "receive");
+          const own = spots.find((s) => s.player === id);
+          return (
+            <figure key={rotation.rotation}>
+              <figcaption>
+                {rotation.rotation}
+                {own ? (own.passer ? ", passes" : "") : ", off"}
+              </figcaption>
+              <Small doc={doc} spots={spots} own={id} phase="receive" />
+            </figure>
+          );
+        })}
+      </div>
+    </article>
+  );
+}
+
 export function Paper({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
-  const playing = inLineup(plan);
-  const cards = (doc.team?.players ?? []).filter((p) => playing.has(p.id));
+  const [faults, setFaults] = useState<string[]>([]);
+  const players = inLineup(plan);
+  const cards = (doc.team?.players ?? []).filter((p) => players.has(p.id));
+  useEffect(() => {
+    // A kept formation may have become illegal with another lineup.
+    void quick.ask<{ formations: { title: string; legal: boolean }[] }>({
+      question: "check",
+      formation: formationFile(doc, plan, ["receive", "serve"]),
+    }).then((told) => setFaults((told.answer?.formations ?? []).filter((f) => !f.legal).map((f) => f.title)));
+  }, [doc.team, doc.mine, doc.kept, plan]);
   return (
     <section aria-labelledby="paper-title">
       <h2 id="paper-title" class="screen">
         Paper
       </h2>
-      <p class="screen">
-        Slips, a wall page for each rotation and a card for each player, made for A4 and letter in black and white.{" "}
-        <button onClick={() => window.print()}>print</button>
-      </p>
+      <div class="screen">
+        {faults.length ? (
+          <div class="troubles" role="alert">
+            <p>Not legal as it would be printed: {list(faults)}. Mend it on the court first.</p>
+          </div>
+        ) : null}
+        <p>
+          Slips, a wall page for each rotation and a card for each player, for A4 and letter, in black and white.{" "}
+          <button onClick={() => window.print()}>print</button>
+        </p>
+      </div>
       <article class="sheet">
         <h3>{doc.team?.name}</h3>
         <div class="slips">
           <Slip doc={doc} plan={plan} rotation={plan.best_start?.serving ?? plan.start_rotation} title="We serve first" />
           <Slip doc={doc} plan={plan} rotation={plan.best_start?.receiving ?? plan.start_rotation} title="They serve first" />
         </div>
+        <ul class="bench">
+          {cards.map((p) => (
+            <li key={p.id}>
+              <b>{p.number}</b> <bdi>{p.name}</bdi>
+            </li>
+          ))}
+        </ul>
         <p>The competition's own rule book and its referees prevail.</p>
       </article>
-      {plan.rotations.map((rotation) => {
-        const mine = doc.mine[`${rotation.rotation}-receive`] ?? {};
-        const spots = rotation.receive.spots.map((s) => ({ ...s, ...(mine[s.player] ?? {}) }));
-        return (
-          <article class="sheet wall">
-            <h3>Rotation {rotation.rotation}: their serve</h3>
-            <Small doc={doc} spots={spots} />
-            <p>
-              Passers: {list(spots.filter((s) => s.passer).map((s) => namedId(doc, s.player)))}
-              {rotation.libero ? `. Libero ${namedId(doc, rotation.libero)} for ${namedId(doc, rotation.libero_for)}` : ""}.
-            </p>
-          </article>
-        );
-      })}
+      {plan.rotations.map((rotation) => (
+        <Wall key={rotation.rotation} doc={doc} rotation={rotation} />
+      ))}
       <div class="cards">
         {cards.map((player) => (
-          <article class="card">
-            <h3>{named(player)}</h3>
-            <div class="six">
-              {plan.rotations.map((rotation) => {
-                const on = rotation.receive.spots.some((s) => s.player === player.id);
-                return (
-                  <figure>
-                    <figcaption>{rotation.rotation}</figcaption>
-                    {on ? <Small doc={doc} spots={rotation.receive.spots} own={player.id} /> : <p>off</p>}
-                  </figure>
-                );
-              })}
-            </div>
-          </article>
+          <Card key={player.id} doc={doc} plan={plan} id={player.id} />
         ))}
       </div>
     </section>

@@ -1,8 +1,11 @@
-// The questions before a season and after an injury, each a long thought that can be stopped.
+// The questions before a season and after an injury, each a long thought that can be stopped. Answers
+// are short tables; the whole text stands below.
+import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { type Answer, thinker } from "./engine";
-import type { Doc } from "./files";
+import { type Doc, playerOf } from "./files";
 import { base } from "./requests";
+import { list, namedId, sets, shirt } from "./words";
 
 const ASKS: { question: string; words: string }[] = [
   { question: "odds", words: "In which rotation do we start, and do the substitutions last?" },
@@ -13,7 +16,127 @@ const ASKS: { question: string; words: string }[] = [
   { question: "worth", words: "What should we train?" },
 ];
 
-export function Questions({ doc, onBusy }: { doc: Doc; onBusy(busy: boolean): void }) {
+function Table({ heads, rows }: { heads: string[]; rows: ComponentChildren[][] }) {
+  return (
+    <div class="scroll" tabIndex={0} role="region" aria-label="Answer">
+      <table class="plain">
+        <thead>
+          <tr>
+            {heads.map((head) => (
+              <th scope="col">{head}</th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map((cells) => (
+            <tr>
+              {cells.map((cell) => (
+                <td>{cell}</td>
+              ))}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+interface Valued {
+  score: number;
+  sets?: number;
+  sets_of_100?: number;
+}
+/** Sets of 100 where the answer tells them, else points of the score. */
+const value = (of: Valued): number => of.sets_of_100 ?? of.sets ?? of.score;
+const unit = (of: Valued | undefined): string => (of && (of.sets_of_100 ?? of.sets) !== undefined ? "sets of 100" : "points");
+
+interface Move {
+  kind: string;
+  player: string;
+  other: string | null;
+}
+const moves = (doc: Doc, of: { difference?: { moves?: Move[] } }): string =>
+  (of.difference?.moves ?? [])
+    .map((m) => `${shirt(playerOf(doc, m.player))} ${m.kind.replace(/-/g, " ")}${m.other ? ` ${shirt(playerOf(doc, m.other))}` : ""}`)
+    .join(", ") || "the same players";
+
+/* The shapes of the answers are those of datasets/schema/answers. */
+function Short({ doc, question, answer }: { doc: Doc; question: string; answer: any }) {
+  const ids = (players: string[]): string => list(players.map((id) => namedId(doc, id)));
+  const order = (places: { front: string; back: string }[]): string =>
+    places
+      .map((p) => shirt(playerOf(doc, p.front)) + (p.back !== p.front ? `/${shirt(playerOf(doc, p.back))}` : ""))
+      .join(" ");
+  switch (question) {
+    case "odds":
+      return (
+        <>
+          <p class="value">
+            <b>{sets(answer.win)}</b> sets of 100; <b>{sets(answer.match.win)}</b> of 100 matches, best of {answer.match.best_of}.
+            Start in rotation <b>{answer.start.receive}</b> when they serve first, in <b>{answer.start.serve}</b> when we do.
+          </p>
+          <Table
+            heads={["start in", "they serve first", "we serve first"]}
+            rows={[0, 1, 2, 3, 4, 5].map((k) => [
+              `rotation ${k + 1}`,
+              `${sets(answer.set.receive.mean[k])}${answer.set.receive.best_start === k + 1 ? " best" : ""}`,
+              `${sets(answer.set.serve.mean[k])}${answer.set.serve.best_start === k + 1 ? " best" : ""}`,
+            ])}
+          />
+        </>
+      );
+    case "rank":
+      return (
+        <Table
+          heads={["", "order", unit(answer.orders[0]), "apart from the first"]}
+          rows={answer.orders.map((o: any) => [o.rank, order(o.order), value(o).toFixed(2), o.rank === 1 ? "" : moves(doc, o)])}
+        />
+      );
+    case "absent":
+      return (
+        <Table
+          heads={["without", "loss", "then"]}
+          rows={answer.absences.map((a: any) => [
+            ids(a.absent),
+            a.possible ? (a.loss as number).toFixed(2) : "",
+            a.possible ? moves(doc, a) : "no lineup",
+          ])}
+        />
+      );
+    case "setters":
+      return (
+        <Table
+          heads={["setters", "system", unit(answer.choices.find((c: any) => c.possible))]}
+          rows={answer.choices.map((c: any) => [ids(c.setters), c.system ?? "", c.possible ? value(c).toFixed(2) : "no lineup"])}
+        />
+      );
+    case "systems":
+      return (
+        <Table
+          heads={["system", unit(answer.systems.find((s: any) => s.possible)), "order"]}
+          rows={answer.systems.map((s: any) => [
+            s.system,
+            s.possible ? value(s).toFixed(2) : "no lineup",
+            s.possible ? order(s.order) : "",
+          ])}
+        />
+      );
+    case "worth":
+      return (
+        <Table
+          heads={["player", "one point more of", "gives the team"]}
+          rows={[...answer.points]
+            .sort((a: any, b: any) => b.gain - a.gain)
+            .slice(0, 12)
+            .map((p: any) => [namedId(doc, p.player), p.skill, (p.gain as number).toFixed(2)])}
+        />
+      );
+    default:
+      return null;
+  }
+}
+
+export function Questions({ doc }: { doc: Doc }) {
   const [asked, setAsked] = useState<string | null>(null);
   const [progress, setProgress] = useState<[number, number]>([0, 0]);
   const [answer, setAnswer] = useState<Answer | null>(null);
@@ -24,11 +147,9 @@ export function Questions({ doc, onBusy }: { doc: Doc; onBusy(busy: boolean): vo
     setAnswer(null);
     setProgress([0, 0]);
     setThinking(true);
-    onBusy(true);
     const told = await thinker.ask({ question, want_text: true, ...base(doc) }, (done, total) => setProgress([done, total]));
     setAnswer(told);
     setThinking(false);
-    onBusy(false);
   };
 
   return (
@@ -36,7 +157,7 @@ export function Questions({ doc, onBusy }: { doc: Doc; onBusy(busy: boolean): vo
       <h2 id="questions-title">Questions</h2>
       <ul class="asks">
         {ASKS.map(({ question, words }) => (
-          <li>
+          <li key={question}>
             <button disabled={!doc.team || thinking} aria-pressed={asked === question} onClick={() => void ask(question)}>
               {words}
             </button>
@@ -44,10 +165,11 @@ export function Questions({ doc, onBusy }: { doc: Doc; onBusy(busy: boolean): vo
         ))}
       </ul>
       {thinking ? (
-        <p role="status">
-          Thinking{progress[1] ? `: ${progress[0]} of ${progress[1]}` : ""}.{" "}
+        <div role="status" class="row">
+          <progress aria-label="Thinking" max={progress[1] || undefined} value={progress[1] ? progress[0] : undefined} />
+          <span>Thinking{progress[1] ? `: ${progress[0]} of ${progress[1]}` : ""}.</span>
           <button onClick={() => thinker.stop()}>stop</button>
-        </p>
+        </div>
       ) : null}
       {answer?.status === "stopped" ? <p role="status">Stopped.</p> : null}
       {answer?.error ? (
@@ -55,10 +177,16 @@ export function Questions({ doc, onBusy }: { doc: Doc; onBusy(busy: boolean): vo
           {answer.error.text}
         </p>
       ) : null}
-      {answer?.text ? (
-        <pre tabIndex={0} class="told">
-          {answer.text}
-        </pre>
+      {answer?.answer && asked ? (
+        <div aria-live="polite">
+          <Short doc={doc} question={asked} answer={answer.answer} />
+          <details>
+            <summary>all of it</summary>
+            <pre tabIndex={0} class="told">
+              {answer.text}
+            </pre>
+          </details>
+        </div>
       ) : null}
     </section>
   );

@@ -1,5 +1,5 @@
 // What the page asks of the engine, from the document.
-import { type Doc, out } from "./files";
+import { type Doc, type Phase, type Place, type Swap, out } from "./files";
 
 /** Spots by position 1 to 6, as the engine gives them. */
 export interface Spot {
@@ -9,7 +9,7 @@ export interface Spot {
   y: number;
   passer?: boolean;
   run?: number;
-  late?: boolean | number;
+  late?: boolean;
 }
 
 export interface Formation {
@@ -21,6 +21,7 @@ export interface Formation {
 
 export interface RotationAnswer {
   rotation: number;
+  score: number;
   weight?: number;
   libero: string | null;
   libero_for: string | null;
@@ -39,20 +40,84 @@ export interface PlanAnswer {
   order: { slot: number; front: string; back: string }[];
   libero: string[];
   rotations: RotationAnswer[];
-  weak_rotation?: number;
-  sets_of_100?: number;
-  win?: number;
   [other: string]: unknown;
 }
 
-export function base(doc: Doc): object {
-  return { team: doc.team, plan: doc.plan, options: { out: out(doc) } };
+export interface OddsAnswer {
+  win: number;
+  start: { receive: number; serve: number };
+  [other: string]: unknown;
 }
 
-export const askPlan = (doc: Doc): object => ({ question: "plan", ...base(doc) });
+export interface BenchAnswer {
+  out: string;
+  in: string;
+  allowed: boolean;
+  reason: string;
+  left: number | null;
+  may_return: { player: string; for: string }[];
+  sets_of_100: { before: number; after?: number; no_value?: string };
+}
+
+export function base(doc: Doc, withLate = false): object {
+  return { team: doc.team, plan: doc.plan, options: { out: out(doc, withLate) } };
+}
+
+export const askPlan = (doc: Doc, withLate = false): object => ({ question: "plan", ...base(doc, withLate) });
+export const askOdds = (doc: Doc, withLate = false): object => ({ question: "odds", ...base(doc, withLate) });
+
+/** The same without what the coach wishes. */
+export function unwished(doc: Doc): Doc {
+  const { wishes: _, ...rest } = doc.plan;
+  return { ...doc, plan: rest };
+}
+
+export function hasWishes(doc: Doc): boolean {
+  return Object.values(doc.plan.wishes ?? {}).some((wish) =>
+    Array.isArray(wish) ? wish.length > 0 : wish !== undefined && wish !== null && JSON.stringify(wish) !== "{}",
+  );
+}
+
+/** The weakest rotation, 1 to 6. */
+export function weak(plan: PlanAnswer): number {
+  return plan.rotations.reduce((low, r) => (r.score < low.score ? r : low)).rotation;
+}
+
+/** Metres run from reception to the first task, all six rotations. */
+export function runs(plan: PlanAnswer): number {
+  return plan.rotations.reduce((sum, r) => sum + r.receive.spots.reduce((own, s) => own + (s.run ?? 0), 0), 0);
+}
+
+export function inLineup(plan: PlanAnswer): Set<string> {
+  return new Set([...plan.order.flatMap((place) => [place.front, place.back]), ...plan.libero]);
+}
+
+/** The lineup after the substitutions of this set. */
+export function afterSwaps(plan: PlanAnswer, made: Swap[]): PlanAnswer {
+  if (!made.length) return plan;
+  const now = (id: string): string => made.reduce((who, swap) => (who === swap.out ? swap.in : who), id);
+  const spots = (formation: Formation): Formation => ({
+    ...formation,
+    spots: formation.spots.map((s) => ({ ...s, player: now(s.player) })),
+  });
+  return {
+    ...plan,
+    order: plan.order.map((p) => ({ ...p, front: now(p.front), back: now(p.back) })),
+    rotations: plan.rotations.map((r) => ({
+      ...r,
+      libero_for: r.libero_for && now(r.libero_for),
+      receive: spots(r.receive),
+      serve: spots(r.serve),
+    })),
+  };
+}
+
+export function moved(spots: Spot[], mine: Record<string, Place> | undefined): Spot[] {
+  return mine ? spots.map((spot) => ({ ...spot, ...(mine[spot.player] ?? {}) })) : spots;
+}
 
 /** A rotation as somebody drew it, for check and mend. */
-export function drawn(doc: Doc, plan: PlanAnswer, rotation: number, spots: Spot[], phase: "receive" | "serve"): object {
+export function drawn(doc: Doc, plan: PlanAnswer, rotation: number, spots: Spot[], phase: Phase): object {
   const number = (id: string): number => doc.team!.players.find((p) => p.id === id)?.number ?? 0;
   const row = (slot: number): "front" | "back" => {
     const position = ((slot - (rotation - 1) + 6) % 6) + 1;
@@ -72,4 +137,17 @@ export function drawn(doc: Doc, plan: PlanAnswer, rotation: number, spots: Spot[
       return { number: number(spot.player), x: spot.x, y: spot.y, ...stands };
     }),
   };
+}
+
+/** All that is kept, or all that sixturn proposes where nothing is, as one formation file. */
+export function formationFile(doc: Doc, plan: PlanAnswer, phases: Phase[]): { format: string; rules: string; formations: object[] } {
+  const formations = phases.flatMap((phase) =>
+    plan.rotations.map((r) => {
+      const key = `${r.rotation}-${phase}`;
+      const spots = moved(r[phase].spots, doc.kept.includes(key) ? doc.mine[key] : undefined);
+      const { format: _, rules: __, ...one } = drawn(doc, plan, r.rotation, spots, phase) as Record<string, unknown>;
+      return { label: `Rotation ${r.rotation}, ${phase === "receive" ? "their serve" : "our serve"}`, ...one };
+    }),
+  );
+  return { format: "sixturn-formation-1", rules: plan.rules, formations };
 }

@@ -1,128 +1,257 @@
-// Six rotations on one large court: move, pin, mend, keep, and mine beside the best.
-import { useMemo, useState } from "preact/hooks";
+// Six rotations on one large court: move, pin, mend, keep; mine beside the best; and the bench.
+import { useMemo, useRef, useState } from "preact/hooks";
+import type { Lineup, Lineups } from "./app";
 import { Court, type Verdict } from "./court";
-import { quick } from "./engine";
-import { type Doc, type KeptFormation, playerOf } from "./files";
-import { type Formation, type PlanAnswer, type Spot, drawn } from "./requests";
-import { inLineup } from "./tonight";
-import { list, metres, named, namedId } from "./words";
-
-type Phase = "receive" | "serve";
+import { planner, quick } from "./engine";
+import { type Doc, type Phase, type Place, type Swap, type Team, type Wishes, playerOf, presence, spotKey } from "./files";
+import { type BenchAnswer, type PlanAnswer, type Spot, base, drawn, inLineup, moved, runs, weak } from "./requests";
+import { list, metres, named, namedId, sets, shirt } from "./words";
 
 interface Props {
   doc: Doc;
-  plan: PlanAnswer;
+  plan: PlanAnswer; // after the substitutions of this set
+  lineups: Lineups;
   rotation: number;
   onRotation(rotation: number): void;
-  onMine(rotation: number, mine: Record<string, { x: number; y: number }> | null): void;
-  onKeep(kept: KeptFormation): void;
-  onForget(rotation: number): void;
-  onSwap(out: string, into: string): void;
+  onMine(key: string, mine: Record<string, Place> | null): void;
+  onKeep(key: string, on: boolean): void;
+  onStart(swap: Swap): void;
+  onMade(made: Swap[]): void;
+  onWishes(wishes: Wishes): void;
+  onTeam(team: Team): void;
 }
 
-const key = (rotation: number, phase: Phase): string => `${rotation}-${phase}`;
-
-function run(spots: Spot[], best: Spot[]): number {
-  return spots.reduce((sum, spot) => {
+function elsewhere(spots: Spot[], best: Spot[]): { count: number; way: number } {
+  const ways = spots.map((spot) => {
     const then = best.find((b) => b.player === spot.player);
-    return sum + (then ? Math.hypot(spot.x - then.x, spot.y - then.y) : 0);
-  }, 0);
+    return then ? Math.hypot(spot.x - then.x, spot.y - then.y) : 0;
+  });
+  return { count: ways.filter((way) => way >= 0.05).length, way: ways.reduce((sum, way) => sum + way, 0) };
 }
 
-function Compare({ mine, best }: { mine: Spot[]; best: Formation }) {
-  const moved = mine.filter((spot) => {
-    const then = best.spots.find((b) => b.player === spot.player);
-    return then && Math.hypot(spot.x - then.x, spot.y - then.y) >= 0.05;
-  });
-  if (!moved.length) return <p>This is the best that sixturn knows for this rotation.</p>;
+/** The lineup with what the coach wishes beside the one without. */
+function Beside({ doc, mine, free }: { doc: Doc; mine: Lineup; free: Lineup }) {
+  const only = (a: PlanAnswer, b: PlanAnswer): string => {
+    const others = inLineup(b);
+    const ids = [...inLineup(a)].filter((id) => !others.has(id));
+    return ids.length ? list(ids.map((id) => shirt(playerOf(doc, id)))) : "the same";
+  };
+  const rows: [string, string, string][] = [
+    ["sets of 100", mine.odds ? sets(mine.odds.win) : "...", free.odds ? sets(free.odds.win) : "..."],
+    ["weakest rotation", String(weak(mine.plan)), String(weak(free.plan))],
+    ["metres run", runs(mine.plan).toFixed(0), runs(free.plan).toFixed(0)],
+    ["plays only here", only(mine.plan, free.plan), only(free.plan, mine.plan)],
+  ];
+  const lost = mine.odds && free.odds ? 100 * (free.odds.win - mine.odds.win) : null;
   return (
-    <p>
-      {moved.length === 1 ? "One player stands" : `${moved.length} players stand`} elsewhere than in the best formation,{" "}
-      {metres(run(mine, best.spots))} in all. Thin lines lead from the best spots.
-    </p>
+    <>
+      {lost === null ? null : (
+        <p>
+          {Math.abs(lost) < 0.05
+            ? "What you wish costs nothing."
+            : lost > 0
+              ? `What you wish costs ${lost.toFixed(1)} sets of 100.`
+              : `With what you wish it wins ${(-lost).toFixed(1)} sets of 100 more; the score that sixturn plans by says otherwise.`}
+        </p>
+      )}
+      <table class="plain">
+        <thead>
+          <tr>
+            <td />
+            <th scope="col">yours</th>
+            <th scope="col">without wishes</th>
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map(([what, yours, theirs]) => (
+            <tr key={what}>
+              <th scope="row">{what}</th>
+              <td>{yours}</td>
+              <td>{theirs}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </>
   );
 }
 
-function Bench({ doc, plan, chosen, onSwap }: { doc: Doc; plan: PlanAnswer; chosen: string | null; onSwap(out: string, into: string): void }) {
+function Bench({ doc, plan, chosen, onStart, onMade }: Pick<Props, "doc" | "plan" | "onStart" | "onMade"> & { chosen: string | null }) {
+  const [told, setTold] = useState<BenchAnswer | null>(null);
+  const [trouble, setTrouble] = useState("");
+  const asked = useRef(0);
   const playing = inLineup(plan);
-  const bench = (doc.team?.players ?? []).filter((p) => !playing.has(p.id) && p.available !== false);
-  if (!bench.length) return <p>Nobody is on the bench.</p>;
+  const bench = (doc.team?.players ?? []).filter(
+    (p) => !playing.has(p.id) && p.available !== false && presence(doc, p.id) === "here",
+  );
+  const ask = async (into: string): Promise<void> => {
+    if (!chosen) return;
+    const mine = ++asked.current;
+    setTold(null);
+    setTrouble("");
+    const answer = await planner.ask<BenchAnswer>({
+      question: "bench",
+      ...base(doc),
+      swap: { out: chosen, in: into },
+      made: doc.made,
+    });
+    if (mine !== asked.current) return;
+    if (answer.answer) setTold(answer.answer);
+    else setTrouble(answer.error?.text ?? "Nothing is known about this.");
+  };
+  const cost = told?.sets_of_100;
+  const change = cost?.after === undefined ? null : cost.after - cost.before;
   return (
-    <div>
-      <p>{chosen ? `Who comes in for ${namedId(doc, chosen)}?` : "Choose a player on the court, then somebody of the bench."}</p>
-      <div class="row">
-        {bench.map((player) => (
-          <button disabled={!chosen} onClick={() => chosen && onSwap(chosen, player.id)}>
-            {named(player)}
-          </button>
-        ))}
+    <div class="bench-view">
+      {bench.length ? (
+        <>
+          <p>{chosen ? `Who comes in for ${namedId(doc, chosen)}?` : "Choose a player on the court, then somebody of the bench."}</p>
+          <div class="row">
+            {bench.map((player) => (
+              <button key={player.id} disabled={!chosen} onClick={() => void ask(player.id)}>
+                {named(player)}
+              </button>
+            ))}
+          </div>
+        </>
+      ) : (
+        <p>Nobody is on the bench.</p>
+      )}
+      <div role="status">
+        {trouble ? <p class="fault">{trouble}</p> : null}
+        {told ? (
+          <div class="told-swap">
+            <p>
+              <strong>
+                {namedId(doc, told.in)} for {namedId(doc, told.out)}: {told.allowed ? "allowed." : "not allowed."}
+              </strong>{" "}
+              {told.reason ? `${told.reason[0]!.toUpperCase()}${told.reason.slice(1)}.` : ""}
+            </p>
+            <p>
+              {told.left === null ? "There is no limit of substitutions." : `${told.left} substitution${told.left === 1 ? "" : "s"} left then.`}{" "}
+              {told.may_return.map((r) => `${namedId(doc, r.player)} may come back for ${namedId(doc, r.for)}.`).join(" ")}
+            </p>
+            <p>
+              {change === null
+                ? `What it costs cannot be said. ${cost?.no_value ?? ""}`
+                : Math.abs(change) < 0.05
+                  ? "From the start of a set it would make no difference."
+                  : `From the start of a set she would ${change < 0 ? "cost" : "gain"} ${Math.abs(change).toFixed(1)} sets of 100 there.`}
+            </p>
+            <div class="row">
+              <button
+                disabled={!told.allowed}
+                onClick={() => {
+                  onMade([...doc.made, { out: told.out, in: told.in }]);
+                  setTold(null);
+                }}
+              >
+                she is in now
+              </button>
+              <button
+                onClick={() => {
+                  onStart({ out: told.out, in: told.in });
+                  setTold(null);
+                }}
+              >
+                plan with her instead
+              </button>
+            </div>
+          </div>
+        ) : null}
       </div>
+      {doc.made.length ? (
+        <p>
+          In this set: {list(doc.made.map((swap) => `${shirt(playerOf(doc, swap.in))} for ${shirt(playerOf(doc, swap.out))}`))}.{" "}
+          <button onClick={() => onMade([])}>a new set begins</button>
+        </p>
+      ) : null}
     </div>
   );
 }
 
-export function Rotations({ doc, plan, rotation, onRotation, onMine, onKeep, onForget, onSwap }: Props) {
+export function Rotations(props: Props) {
+  const { doc, plan, lineups, rotation, onRotation, onMine, onKeep, onStart, onMade, onWishes, onTeam } = props;
   const [phase, setPhase] = useState<Phase>("receive");
   const [chosen, setChosen] = useState<string | null>(null);
   const [pinned, setPinned] = useState<string[]>([]);
   const [verdict, setVerdict] = useState<Verdict | null>(null);
-  const [live, setLive] = useState<Record<string, { x: number; y: number }> | null>(null);
+  const [live, setLive] = useState<Record<string, Place> | null>(null);
   const [said, setSaid] = useState("");
-  const at = plan.rotations[rotation - 1]!;
-  const best = at[phase];
-  const mine = live ?? doc.mine[key(rotation, phase)] ?? {};
-  const spots = useMemo(
-    () => best.spots.map((spot) => ({ ...spot, ...(mine[spot.player] ?? {}) })),
-    [best, mine],
-  );
+  const key = spotKey(rotation, phase);
+  const best = plan.rotations[rotation - 1]![phase];
+  const mine = live ?? doc.mine[key];
+  const spots = useMemo(() => moved(best.spots, mine), [best, mine]);
+  const kept = doc.kept.includes(key);
   const move = (id: string, x: number, y: number, done: boolean): void => {
-    const next = { ...mine, [id]: { x, y } };
-    if (done) {
-      setLive(null);
-      onMine(rotation, { ...next });
-    } else {
+    const next = { ...(mine ?? {}), [id]: { x, y } };
+    if (!done) {
       setLive(next);
+      return;
     }
+    setLive(null);
+    const then = spots.find((s) => s.player === id);
+    const stored = doc.mine[key]?.[id] ?? best.spots.find((s) => s.player === id);
+    if (then && stored && stored.x === x && stored.y === y) return; // a tap moves nobody
+    onMine(key, next);
   };
   const mend = async (fewest: boolean): Promise<void> => {
     const lock = pinned.map((id) => playerOf(doc, id)?.number).filter((n): n is number => n !== undefined);
-    const answer = await quick.ask({
+    const answer = await quick.ask<{ formations: { moves: { number: number; to: [number, number] }[] }[] }>({
       question: "mend",
       formation: drawn(doc, plan, rotation, spots, phase),
       options: { fewest, lock },
     });
-    const mended = (answer.answer as { formations?: { moves?: { number: number; x: number; y: number }[] }[] } | undefined)
-      ?.formations?.[0]?.moves;
-    if (answer.status !== "done" || !mended) {
+    const moves = answer.answer?.formations[0]?.moves;
+    if (answer.status !== "done" || !moves) {
       setSaid(answer.error?.text ?? "No change of spots makes this legal.");
       return;
     }
-    const next = { ...mine };
-    for (const step of mended) {
+    const next = { ...(mine ?? {}) };
+    for (const step of moves) {
       const player = doc.team!.players.find((p) => p.number === step.number);
-      if (player) next[player.id] = { x: step.x, y: step.y };
+      if (player) next[player.id] = { x: step.to[0], y: step.to[1] };
     }
-    setSaid(
-      mended.length
-        ? `Moved ${list(mended.map((step) => String(step.number)))}.`
-        : "Nobody has to move.",
-    );
-    onMine(rotation, next);
+    setSaid(moves.length ? `Moved ${list(moves.map((step) => String(step.number)))}.` : "Nobody has to move.");
+    if (moves.length) onMine(key, next);
   };
   const pin = (): void => {
     if (chosen) setPinned(pinned.includes(chosen) ? pinned.filter((id) => id !== chosen) : [...pinned, chosen]);
   };
-  const kept = doc.plan.formations?.some((f) => f.rotation === rotation) ?? false;
+  const wishes = doc.plan.wishes ?? {};
+  const wished = (wish: string): boolean => !!chosen && ((wishes[wish] as unknown[] | undefined) ?? []).includes(chosen);
+  const toggle = (wish: string, against: string): void => {
+    if (!chosen) return;
+    const without = (w: string): unknown[] => ((wishes[w] as unknown[] | undefined) ?? []).filter((id) => id !== chosen);
+    onWishes({ ...wishes, [against]: without(against), [wish]: wished(wish) ? without(wish) : [...without(wish), chosen] });
+  };
+  const player = playerOf(doc, chosen);
+  const sides = ["left", "centre", "right"];
+  const from = (side: string): void => {
+    if (!doc.team || !player) return;
+    const now = player.attacks_from?.length === 1 && player.attacks_from[0] === side;
+    const { attacks_from: _, ...rest } = player;
+    onTeam({
+      ...doc.team,
+      players: doc.team.players.map((p) => (p.id === player.id ? (now ? rest : { ...rest, attacks_from: [side] }) : p)),
+    });
+  };
+  const away = elsewhere(spots, best.spots);
+  const close = (verdict?.findings.length ?? 0) > 0;
   return (
     <section aria-labelledby="court-title">
       <h2 id="court-title">
         Rotation {rotation}
-        {plan.weak_rotation === rotation ? " (the weak one)" : ""}
+        {weak(plan) === rotation ? ", the weakest" : ""}
+        {kept ? ", kept as you drew it" : ""}
       </h2>
       <div class="row" role="group" aria-label="Rotation">
         {plan.rotations.map((r) => (
           <button
+            key={r.rotation}
+            class="digit"
             aria-pressed={r.rotation === rotation}
+            aria-label={`Rotation ${r.rotation}`}
             onClick={() => {
               setChosen(null);
               setSaid("");
@@ -132,7 +261,8 @@ export function Rotations({ doc, plan, rotation, onRotation, onMine, onKeep, onF
             {r.rotation}
           </button>
         ))}
-        <span class="gap" />
+      </div>
+      <div class="row" role="group" aria-label="Who serves">
         <button aria-pressed={phase === "receive"} onClick={() => setPhase("receive")}>
           their serve
         </button>
@@ -156,39 +286,65 @@ export function Rotations({ doc, plan, rotation, onRotation, onMine, onKeep, onF
         />
         <div>
           <p>
-            {chosen ? `Chosen: ${namedId(doc, chosen)}. Drag her, or move her with the arrow keys.` : "Drag a player, or choose one and use the arrow keys."}
+            {chosen ? `${namedId(doc, chosen)}: drag her, or use the arrow keys.` : "Drag a player, or choose one and use the arrow keys."}
           </p>
           <div class="row">
-            <button disabled={!chosen} aria-pressed={!!chosen && pinned.includes(chosen)} onClick={pin}>
-              pin her spot
-            </button>
-            <button disabled={verdict?.legal !== false} onClick={() => void mend(true)}>
+            <button disabled={!close} onClick={() => void mend(true)}>
               mend: fewest players
             </button>
-            <button disabled={verdict?.legal !== false} onClick={() => void mend(false)}>
-              mend: least way
+            <button disabled={!close} onClick={() => void mend(false)}>
+              mend: shortest way
             </button>
-            <button onClick={() => onMine(rotation, null)}>back to the best</button>
+            <button disabled={!chosen} aria-pressed={!!chosen && pinned.includes(chosen)} onClick={pin}>
+              {chosen ? `pin ${shirt(player)} to her spot` : "pin to her spot"}
+            </button>
           </div>
           <div class="row">
-            <button
-              disabled={phase !== "receive" || verdict?.legal !== true}
-              onClick={() =>
-                onKeep({
-                  rotation,
-                  spots: spots.map(({ player, x, y, passer }) => ({ player, x, y, ...(passer ? { passer } : {}) })),
-                })
-              }
-            >
-              keep mine in the plan
+            <button disabled={verdict?.legal !== true || kept || !away.count} onClick={() => onKeep(key, true)}>
+              keep mine
             </button>
-            {kept ? <button onClick={() => onForget(rotation)}>let sixturn choose again</button> : null}
+            {kept ? <button onClick={() => onKeep(key, false)}>do not keep it</button> : null}
+            <button disabled={!doc.mine[key]} onClick={() => onMine(key, null)}>
+              back to the best
+            </button>
           </div>
           <p role="status">{said}</p>
+          {chosen && !plan.libero.includes(chosen) ? (
+            <div class="row" role="group" aria-label={`Wishes for ${named(player)}`}>
+              <button aria-pressed={wished("always_pass")} onClick={() => toggle("always_pass", "never_pass")}>
+                always passes
+              </button>
+              <button aria-pressed={wished("never_pass")} onClick={() => toggle("never_pass", "always_pass")}>
+                never passes
+              </button>
+              {sides.map((side) => (
+                <button
+                  key={side}
+                  aria-pressed={player?.attacks_from?.length === 1 && player.attacks_from[0] === side}
+                  onClick={() => from(side)}
+                >
+                  attacks {side}
+                </button>
+              ))}
+            </div>
+          ) : null}
           <h3>Mine beside the best</h3>
-          <Compare mine={spots} best={best} />
+          <p>
+            {away.count
+              ? `${away.count === 1 ? "One player stands" : `${away.count} players stand`} elsewhere than in the best formation, ${metres(away.way)} in all. Thin lines lead from the best spots.`
+              : "Everybody stands where sixturn knows the best spot."}
+          </p>
+          {lineups.now && lineups.free ? (
+            <Beside doc={doc} mine={lineups.now} free={lineups.free} />
+          ) : lineups.now ? (
+            <p>
+              {lineups.now.odds ? `This lineup wins ${sets(lineups.now.odds.win)} sets of 100. ` : ""}
+              Runs in this rotation: {metres(best.spots.reduce((sum, s) => sum + (s.run ?? 0), 0))}
+              {best.spots.some((s) => s.late) ? `; ${list(best.spots.filter((s) => s.late).map((s) => namedId(doc, s.player)))} may come late` : ""}.
+            </p>
+          ) : null}
           <h3>Bench</h3>
-          <Bench doc={doc} plan={plan} chosen={chosen} onSwap={onSwap} />
+          <Bench key={chosen ?? ""} doc={doc} plan={plan} chosen={chosen} onStart={onStart} onMade={onMade} />
         </div>
       </div>
     </section>

@@ -1,26 +1,25 @@
 // Who is here tonight, and what follows at once: lineup, bench and both slips.
-import { type Doc, type Presence, out, presence, rolesOf } from "./files";
-import type { PlanAnswer } from "./requests";
-import { PRESENCE_WORD, ROLE_WORD, ROMAN, list, namedId, shirt } from "./words";
+import type { Lineup, Lineups } from "./app";
+import { type Doc, type Presence, late, out, playerOf, presence, rolesOf } from "./files";
+import { type PlanAnswer, inLineup, weak } from "./requests";
+import { PRESENCE_WORD, ROLE_WORD, ROMAN, list, named, namedId, sets, shirt } from "./words";
 
 const STATES: Presence[] = ["here", "late", "hurt", "away"];
 
-/** Shirt numbers by position I to VI if the set starts in this rotation. */
-export function slip(doc: Doc, plan: PlanAnswer, rotation: number): string[] {
+/** Who stands in positions I to VI if the set starts in this rotation. */
+function starters(plan: PlanAnswer, rotation: number): string[] {
   return ROMAN.map((_, k) => {
-    const slot = (rotation - 1 + k) % 6;
-    const place = plan.order.find((p) => p.slot === slot);
-    const id = k >= 1 && k <= 3 ? place?.front : place?.back;
-    return shirt(doc.team?.players.find((p) => p.id === id));
+    const place = plan.order.find((p) => p.slot === (rotation - 1 + k) % 6)!;
+    return k >= 1 && k <= 3 ? place.front : place.back;
   });
 }
 
 export function Slip({ doc, plan, rotation, title }: { doc: Doc; plan: PlanAnswer; rotation: number; title: string }) {
-  const at = slip(doc, plan, rotation);
+  const at = starters(plan, rotation);
   const cell = (k: number) => (
     <td>
       <small>{ROMAN[k]}</small>
-      <strong>{at[k]}</strong>
+      <strong>{shirt(playerOf(doc, at[k]))}</strong>
     </td>
   );
   return (
@@ -42,48 +41,112 @@ export function Slip({ doc, plan, rotation, title }: { doc: Doc; plan: PlanAnswe
       </tbody>
       <tfoot>
         <tr>
-          <td colSpan={3}>
-            libero: {plan.libero.length ? list(plan.libero.map((id) => shirt(doc.team?.players.find((p) => p.id === id)))) : "none"}
-          </td>
+          <td colSpan={3}>libero: {plan.libero.length ? list(plan.libero.map((id) => shirt(playerOf(doc, id)))) : "none"}</td>
         </tr>
       </tfoot>
     </table>
   );
 }
 
-export function inLineup(plan: PlanAnswer): Set<string> {
-  return new Set([...plan.order.flatMap((place) => [place.front, place.back]), ...plan.libero]);
+function Slips({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
+  return (
+    <div class="slips">
+      <Slip doc={doc} plan={plan} rotation={plan.best_start?.serving ?? plan.start_rotation} title="We serve first" />
+      <Slip doc={doc} plan={plan} rotation={plan.best_start?.receiving ?? plan.start_rotation} title="They serve first" />
+    </div>
+  );
+}
+
+/** What the lineup is worth, in one line. */
+export function Value({ lineup }: { lineup: Lineup }) {
+  return (
+    <p class="value">
+      {lineup.odds ? (
+        <>
+          <b>{sets(lineup.odds.win)}</b> sets of 100 against an even side
+        </>
+      ) : (
+        "working out the odds"
+      )}
+      ; weakest in rotation <b>{weak(lineup.plan)}</b>.
+    </p>
+  );
+}
+
+function Order({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
+  const at = starters(plan, plan.start_rotation);
+  return (
+    <ol class="order">
+      {at.map((id, k) => {
+        const place = plan.order[(plan.start_rotation - 1 + k) % 6]!;
+        const other = place.front === id ? place.back : place.front;
+        return (
+          <li key={place.slot}>
+            <b>{ROMAN[k]}</b> {namedId(doc, id)}
+            {other !== id ? <small> (changes with {namedId(doc, other)})</small> : null}
+          </li>
+        );
+      })}
+      {plan.libero.map((id) => (
+        <li key={id}>
+          <b>L</b> {namedId(doc, id)}, libero
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+/** Who plays in one lineup and not in the other. */
+function Changes({ doc, from, to }: { doc: Doc; from: PlanAnswer; to: PlanAnswer }) {
+  const before = inLineup(from);
+  const after = inLineup(to);
+  const come = [...after].filter((id) => !before.has(id));
+  const go = [...before].filter((id) => !after.has(id));
+  if (!come.length && !go.length) return <p>The same players.</p>;
+  return (
+    <p>
+      {list(come.map((id) => namedId(doc, id)))} {come.length === 1 ? "comes" : "come"} in
+      {go.length ? ` for ${list(go.map((id) => namedId(doc, id)))}` : ""}.
+    </p>
+  );
 }
 
 interface Props {
   doc: Doc;
-  plan: PlanAnswer | null;
+  lineups: Lineups;
   onPresence(id: string, state: Presence): void;
 }
 
-export function Tonight({ doc, plan, onPresence }: Props) {
+export function Tonight({ doc, lineups, onPresence }: Props) {
   const players = [...(doc.team?.players ?? [])].sort((a, b) => a.number - b.number);
-  const playing = plan ? inLineup(plan) : new Set<string>();
+  const { now, complete } = lineups;
+  const playing = now ? inLineup(now.plan) : new Set<string>();
   const missing = new Set(out(doc));
   const bench = players.filter((p) => !playing.has(p.id) && !missing.has(p.id) && p.available !== false);
+  const waiting = late(doc);
   return (
-    <div class="columns">
+    <div class="columns tonight">
       <section aria-labelledby="squad-tonight">
         <h2 id="squad-tonight">Who is here tonight?</h2>
         <ul class="presence">
           {players.map((player) => (
-            <li key={player.id}>
-              <fieldset>
+            <li key={player.id} class={presence(doc, player.id)}>
+              <fieldset disabled={player.available === false}>
                 <legend>
-                  <b>{player.number}</b> {player.name}
-                  <small> {rolesOf(player).map((r) => ROLE_WORD[r]).join(", ")}</small>
+                  <b>{player.number}</b> <bdi>{player.name}</bdi>
+                  <small>
+                    {" "}
+                    {list(rolesOf(player).map((r) => ROLE_WORD[r]))}
+                    {player.available === false ? ", not available by the team file" : ""}
+                  </small>
                 </legend>
                 <div class="choices">
                   {STATES.map((state) => (
-                    <label class={presence(doc, player.id) === state ? "on" : ""}>
+                    <label key={state} class={presence(doc, player.id) === state ? "on" : ""}>
                       <input
                         type="radio"
                         name={`presence-${player.id}`}
+                        aria-label={`${named(player)} is ${PRESENCE_WORD[state]}`}
                         checked={presence(doc, player.id) === state}
                         onChange={() => onPresence(player.id, state)}
                       />
@@ -97,37 +160,18 @@ export function Tonight({ doc, plan, onPresence }: Props) {
         </ul>
         <p class="care">Who is fit to play is for the medical staff to say. Sixturn is no medical advice.</p>
       </section>
-      {plan ? (
-        <section aria-labelledby="lineup-tonight">
-          <h2 id="lineup-tonight">The lineup</h2>
-          <ol class="order">
-            {Array.from({ length: 6 }, (_, k) => {
-              const place = plan.order[(plan.start_rotation - 1 + k) % 6]!;
-              return (
-                <li key={place.slot}>
-                  <b>{ROMAN[k]}</b> {namedId(doc, k >= 1 && k <= 3 ? place.front : place.back)}
-                  {place.front !== place.back ? (
-                    <small> (changes with {namedId(doc, k >= 1 && k <= 3 ? place.back : place.front)})</small>
-                  ) : null}
-                </li>
-              );
-            })}
-            {plan.libero.map((id) => (
-              <li key={id}>
-                <b>L</b> {namedId(doc, id)}, libero
-              </li>
-            ))}
-          </ol>
-          <div class="slips">
-            <Slip doc={doc} plan={plan} rotation={plan.best_start?.serving ?? plan.start_rotation} title="We serve first" />
-            <Slip doc={doc} plan={plan} rotation={plan.best_start?.receiving ?? plan.start_rotation} title="They serve first" />
-          </div>
+      {now ? (
+        <section aria-labelledby="lineup-tonight" class="lineup" aria-live="polite">
+          <h2 id="lineup-tonight">{waiting.length ? "The lineup now" : "The lineup"}</h2>
+          <Value lineup={now} />
+          <Slips doc={doc} plan={now.plan} />
+          <Order doc={doc} plan={now.plan} />
           <h3>Bench</h3>
           {bench.length ? (
             <ul class="bench">
               {bench.map((p) => (
                 <li key={p.id}>
-                  <b>{p.number}</b> {p.name}
+                  <b>{p.number}</b> <bdi>{p.name}</bdi>
                   <small> covers {list(rolesOf(p).map((r) => ROLE_WORD[r]))}</small>
                 </li>
               ))}
@@ -135,6 +179,20 @@ export function Tonight({ doc, plan, onPresence }: Props) {
           ) : (
             <p>Nobody is on the bench.</p>
           )}
+          {waiting.length ? (
+            <section aria-labelledby="lineup-later" class="later">
+              <h2 id="lineup-later">When {list(waiting.map((p) => named(p)))} {waiting.length === 1 ? "is" : "are"} here</h2>
+              {complete ? (
+                <>
+                  <Changes doc={doc} from={now.plan} to={complete.plan} />
+                  <Value lineup={complete} />
+                  <Slips doc={doc} plan={complete.plan} />
+                </>
+              ) : (
+                <p>Working it out.</p>
+              )}
+            </section>
+          ) : null}
         </section>
       ) : null}
     </div>

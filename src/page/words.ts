@@ -33,8 +33,13 @@ export function shirt(player: Player | undefined): string {
   return player ? `${player.number}` : "?";
 }
 
+/** A name of another script must not turn the words around it. */
+export function isolated(name: string): string {
+  return /^[ -~]*$/.test(name) ? name : `\u2068${name}\u2069`;
+}
+
 export function named(player: Player | undefined): string {
-  return player ? `${player.number} ${player.name}` : "nobody";
+  return player ? `${player.number} ${isolated(player.name)}` : "nobody";
 }
 
 export function namedId(doc: Doc, id: string | null | undefined): string {
@@ -53,4 +58,16 @@ export function sets(win: number): string {
 export function list(words: string[]): string {
   if (words.length < 2) return words.join("");
   return `${words.slice(0, -1).join(", ")} and ${words[words.length - 1]}`;
+}
+
+/** The text of a file in the encodings that spreadsheets write. */
+export async function textOf(file: File): Promise<string> {
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder("utf-16le").decode(bytes);
+  if (bytes[0] === 0xfe && bytes[1] === 0xff) return new TextDecoder("utf-16be").decode(bytes);
+  try {
+    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+  } catch {
+    return new TextDecoder("windows-1252").decode(bytes);
+  }
 }

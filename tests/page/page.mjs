@@ -1,0 +1,283 @@
+// A coach's evening in a real browser, on a phone and at a desk, from disk and without a network:
+//   node page.mjs SIXTURN.html SIXTURN PROJECT FOLDER [phone|desk]
+// FOLDER takes downloads and screenshots. Needs Chromium and pdftotext.
+import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { join, resolve } from "node:path";
+import { pathToFileURL } from "node:url";
+import puppeteer from "puppeteer-core";
+
+const [html, program, project, folder] = process.argv.slice(2, 6).map((p) => resolve(p));
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const SIZES = {
+  phone: { width: 360, height: 740, hasTouch: true, isMobile: true, deviceScaleFactor: 2 },
+  desk: { width: 1280, height: 900 },
+};
+
+const HEAD = "No.\tName\tRoles\tpassing\tsetting\tattacking\tblocking\tserving\tdigging";
+const SQUAD = [
+  '1\tNele "the wall" <b>Brand</b>\tS\t4\t8\t4\t5\t6\t6',
+  "2\t<img src=x onerror=alert(1)>\tL\t8\t5\t3\t2\t5\t8",
+  "3\tTabea\tOH\t7\t4\t7\t5\t6\t6",
+  "4\tLotta\tMB\t3\t3\t7\t8\t5\t4",
+  "5\t\u05e0\u05d5\u05e2\u05d4 \u202eabc\tOH\t7\t4\t6\t5\t6\t6",
+  "7\tFrida\tOPP/MB\t4\t3\t7\t7\t6\t5",
+  "9\tSvea\tMB\t3\t3\t6\t7\t5\t4",
+  "6\tPia\tS/OH\t5\t6\t5\t5\t5\t6",
+  "8\tJuna\tOH/OPP\t5\t4\t6\t5\t5\t5",
+  "10\tMerle\tMB/OPP\t3\t3\t6\t6\t5\t4",
+];
+
+async function evening(browser, size) {
+  const shots = join(folder, size);
+  rmSync(shots, { recursive: true, force: true });
+  mkdirSync(shots, { recursive: true });
+  const page = await browser.newPage();
+  const noise = [];
+  page.on("console", (m) => ["error", "warning"].includes(m.type()) && noise.push(m.text()));
+  page.on("pageerror", (e) => noise.push(String(e)));
+  page.on("dialog", (d) => noise.push(`a dialog: ${d.message()}`) && d.dismiss());
+  page.on("request", (r) => /^https?:/.test(r.url()) && noise.push(`asked the network for ${r.url()}`));
+  await page.setOfflineMode(true);
+  await page.setViewport(SIZES[size]);
+  const client = await browser.target().createCDPSession();
+  await client.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: shots, eventsEnabled: true });
+
+  const text = (selector = "body") => page.$eval(selector, (e) => e.innerText);
+  const until = async (what, condition, ...given) => {
+    await page.waitForFunction(condition, { timeout: 60000, polling: 30 }, ...given).catch(async () => {
+      await page.screenshot({ path: join(shots, "failed.png"), fullPage: true });
+      throw new Error(`${size}: never came: ${what}\n${(await text()).slice(0, 1500)}\n${noise.join("\n")}`);
+    });
+  };
+  const has = (words) => until(words, (w) => document.body.innerText.includes(w), words);
+  const press = async (words, within = "body") => {
+    await until(`button ${words}`, (w, i) => [...document.querySelectorAll(`${i} button, ${i} summary`)].some(
+      (b) => !b.disabled && (b.innerText.trim() === w || b.getAttribute("aria-label") === w)), words, within);
+    await page.evaluate((w, i) => [...document.querySelectorAll(`${i} button, ${i} summary`)].find(
+      (b) => !b.disabled && (b.innerText.trim() === w || b.getAttribute("aria-label") === w)).click(), words, within);
+  };
+  const look = async (name) => {
+    await page.screenshot({ path: join(shots, `${name}.png`), fullPage: true });
+    await page.evaluate(axe);
+    const found = await page.evaluate(async () => (await window.axe.run()).violations.filter(
+      (v) => ["serious", "critical"].includes(v.impact)).map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).slice(0, 3).join(" | ")}`));
+    assert.deepEqual(found, [], `${size}, ${name}: accessibility`);
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+    assert.ok(wide <= 0, `${size}, ${name}: ${wide} px wider than the screen`);
+    const small = await page.evaluate(() => [...document.querySelectorAll("button, summary, select, .button, .choices label, .mark .reach")]
+      .map((e) => [e.getBoundingClientRect(), e.outerHTML.slice(0, 90)]).filter(([b]) => b.width > 0 && (b.width < 43.5 || b.height < 43.5)).map(([, h]) => h));
+    assert.deepEqual(small, [], `${size}, ${name}: too small for a finger`);
+  };
+  const planned = () => until("a settled lineup", () => document.querySelector(".planning")?.dataset.busy === "false" &&
+    (document.querySelector(".value b") || document.querySelector(".troubles")));
+
+  // --- she pastes her squad; mistakes are marked in place, and nothing is taken -------------------
+  await page.goto(pathToFileURL(html).href);
+  await page.waitForSelector("textarea");
+  const paste = async (rows) => {
+    await page.$eval("textarea", (e, value) => {
+      e.value = value;
+      e.dispatchEvent(new Event("input", { bubbles: true }));
+    }, [HEAD, ...rows].join("\n"));
+    await press("take these players");
+  };
+  await paste([...SQUAD.slice(0, 8), "8\tJuna\tgoalkeeper\t5\t4\t6\t5\t5\t5", "10\tMerle\tMB\t3\t3\t66\t6\t5\t4"]);
+  await until("two cells marked", () => document.querySelectorAll("td.wrong input[aria-invalid]").length === 2);
+  const marked = await page.$$eval("td.wrong input", (all) => all.map((i) => i.value));
+  assert.deepEqual(marked, ["goalkeeper", "66"]);
+  await look("mistakes");
+  await paste(["1\t" + "n".repeat(10000) + "\tS\t4\t8\t4\t5\t6\t6", ...SQUAD.slice(1)]);
+  await until("the endless name is refused", () => document.querySelector(".troubles"));
+  await paste(SQUAD);
+  await until("the squad's table", () => document.querySelectorAll("table.squad:not(.pasted) tbody tr").length === 10);
+  assert.equal(await page.$$eval("table.squad tbody th", (all) => all[1].innerText), "<img src=x onerror=alert(1)>");
+  assert.equal((await page.$$("table.squad img, table.squad b")).length, 0);
+  await look("squad");
+
+  // --- tonight ----------------------------------------------------------------------------------
+  await press("Tonight");
+  await planned();
+  await has("sets of 100 against");
+  assert.equal((await page.$$(".slip")).length, 2);
+  await look("tonight");
+
+  // --- the court: a fault, its centimetres, mending, keeping ---------------------------------------
+  await press("Court");
+  await has("Legal.");
+  await press("Rotation 2");
+  await has("Legal.");
+  const front = await page.$$eval(".mark", (all) => all.map((g) => {
+    const m = g.transform.baseVal[0].matrix;
+    return { id: g.dataset.player, x: m.e, y: m.f };
+  }));
+  const deepest = front.reduce((a, b) => (b.y > a.y ? b : a)); // certainly of the back row
+  const to = { x: deepest.x, y: 0.4 };
+  const screen = (at) => page.$eval(".court svg", (svg, p) => {
+    const q = new DOMPoint(p.x, p.y).matrixTransform(svg.getScreenCTM());
+    return { x: q.x, y: q.y };
+  }, at);
+  await page.$eval(".court svg", (e) => e.scrollIntoView({ block: "center" }));
+  const [a, b] = [await screen(deepest), await screen(to)];
+  const steps = 12;
+  const between = (k) => [a.x + ((b.x - a.x) * k) / steps, a.y + ((b.y - a.y) * k) / steps];
+  if (size === "phone") {
+    await page.touchscreen.touchStart(a.x, a.y);
+    for (let k = 1; k <= steps; k++) await page.touchscreen.touchMove(...between(k));
+    await page.touchscreen.touchEnd();
+  } else {
+    await page.mouse.move(a.x, a.y);
+    await page.mouse.down();
+    for (let k = 1; k <= steps; k++) await page.mouse.move(...between(k));
+    await page.mouse.up();
+  }
+  await has("Not legal.");
+  assert.match(await text("figcaption"), /\d (cm|m) nearer/);
+  await look("fault");
+  await press("mend: fewest players");
+  await until("legal again", () => document.querySelector("figcaption strong")?.innerText === "Legal.");
+  await has("Moved ");
+  await page.$eval(`.mark[data-player="${deepest.id}"]`, (e) => e.focus()); // the arrow keys move her too
+  await page.keyboard.press("ArrowDown");
+  await until("legal again", () => document.querySelector("figcaption strong")?.innerText === "Legal.");
+  await press("keep mine");
+  await has("kept as you drew it");
+  await look("kept");
+
+  // --- the bench ----------------------------------------------------------------------------------
+  const setter = await page.evaluate(() => JSON.parse(localStorage.getItem("sixturn-document-1")).team.players.find((p) => p.number === 1).id);
+  await page.$eval(`.mark[data-player="${setter}"]`, (e) => e.focus());
+  await page.keyboard.press("Enter");
+  await press("6 Pia", ".bench-view");
+  await has("allowed.");
+  await has("5 substitutions left then.");
+  await has("may come back for 6 Pia");
+  await has("sets of 100 there");
+  await look("bench");
+
+  // --- a wish beside the best, and its price --------------------------------------------------------
+  const tabea = await page.evaluate(() => JSON.parse(localStorage.getItem("sixturn-document-1")).team.players.find((p) => p.number === 3).id);
+  await page.$eval(`.mark[data-player="${tabea}"]`, (e) => e.focus());
+  await page.keyboard.press("Enter");
+  await press("always passes");
+  await press("Squad");
+  await has("always passes");
+  await press("what does each cost?");
+  await until("a price", () => /(costs|gains) .*|costs nothing|no price/.test(document.querySelector(".wishes li b")?.innerText ?? ""));
+  await press("Court");
+  await has("without wishes");
+  await look("beside");
+
+  // --- the setter is hurt -----------------------------------------------------------------------------
+  await press("Tonight");
+  const before = await text(".slips");
+  await page.evaluate((id) => document.querySelector(`input[name="presence-${id}"][aria-label$="hurt"]`).click(), setter);
+  await until("a lineup without her", (old) => document.querySelector(".slips")?.innerText !== old, before);
+  await planned();
+  await has("sets of 100 against");
+  assert.ok(!(await text(".order")).includes("1 Nele"));
+  await has("no medical advice");
+
+  // --- a question ----------------------------------------------------------------------------------
+  await press("Questions");
+  await press("In which rotation do we start, and do the substitutions last?");
+  await has("of 100 matches");
+  await look("question");
+
+  // --- a broken and a foreign file are refused, and nothing is lost ------------------------------------
+  const stored = () => page.evaluate(() => localStorage.getItem("sixturn-document-1"));
+  const kept = await stored();
+  for (const [name, content] of [["broken.json", '{"format": "sixturn-team-1", '], ["foreign.json", '{"players": []}'],
+    ["foreign2.json", '{"format": "other-9", "name": "x"}']]) {
+    writeFileSync(join(shots, name), content);
+    await (await page.$('input[data-opens="files"]')).uploadFile(join(shots, name));
+    await until(`${name} is refused`, (n) => document.querySelector("header .troubles")?.innerText.includes(n), name);
+    await press("understood");
+  }
+  assert.equal(await stored(), kept);
+
+  // --- paper ---------------------------------------------------------------------------------------
+  await press("Paper");
+  await has("Rotation 6");
+  await look("paper");
+  for (const format of ["A4", "letter"]) {
+    const pdf = join(shots, `${format}.pdf`);
+    await page.pdf({ path: pdf, format, preferCSSPageSize: false });
+    const printed = execFileSync("pdftotext", ["-layout", pdf, "-"], { encoding: "utf8" });
+    for (const words of ["We serve first", "They serve first", "Rotation 3", "Passers", "Tabea", "Pia"]) {
+      assert.ok(printed.includes(words), `${format}: '${words}' is not on paper`);
+    }
+    assert.ok(!printed.includes("undo"), "buttons are not printed");
+  }
+
+  // --- she closes it, opens it again, and finds everything ---------------------------------------------
+  await page.reload();
+  await until("the page again", () => document.querySelector(".slip"));
+  assert.equal(await stored(), kept);
+  await press("Court");
+  await press("Rotation 2");
+  await has("kept as you drew it");
+  await press("Tonight");
+  await has("sets of 100 against");
+  const shown = await text(".value b");
+
+  // --- the saved files give the command line the same odds ----------------------------------------------
+  await press("save");
+  for (const name of ["team", "plan", "formations"]) {
+    await press(name, ".saves");
+    const file = join(shots, `${name}.json`);
+    for (let k = 0; k < 100; k++) {
+      try {
+        JSON.parse(readFileSync(file, "utf8"));
+        break;
+      } catch {
+        await new Promise((r) => setTimeout(r, 50));
+      }
+    }
+  }
+  const odds = JSON.parse(execFileSync(program, ["odds", join(shots, "team.json"), "--plan", join(shots, "plan.json"),
+    "--out", "1", "--json"], { encoding: "utf8" }));
+  assert.equal((100 * odds.win).toFixed(1), shown);
+  const judged = JSON.parse(execFileSync(program, ["check", join(shots, "formations.json"), "--json"], { encoding: "utf8" }));
+  assert.ok(judged.legal);
+  assert.equal(judged.formations.length, 12);
+
+  // --- a demo team opened from its file: how long she waits ---------------------------------------------
+  await page.evaluate(() => localStorage.clear());
+  await page.reload();
+  await page.waitForSelector('input[data-opens="files"]');
+  const began = Date.now();
+  await (await page.$('input[data-opens="files"]')).uploadFile(join(project, "datasets/junior-12.json"));
+  await until("the first slip", () => document.querySelector(".slip"));
+  const first = Date.now() - began;
+  await has("sets of 100 against");
+  await new Promise((r) => setTimeout(r, 300));
+  const old = await text(".slips");
+  const again = Date.now();
+  await page.evaluate(() => document.querySelector('input[aria-label$="Nele Brandahl is late"]').click());
+  await until("the next slip", (o) => document.querySelector(".slips")?.innerText !== o, old);
+  console.log(`${size}: first plan ${first} ms after opening a file, the next ${Date.now() - again} ms after a change`);
+  await has("is here");
+  await until("the lineup with her", () => document.querySelectorAll(".later .slip").length === 2);
+  await look("late");
+  await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: "dark" }]);
+  await look("dark");
+  assert.deepEqual(noise, [], `${size}: noise`);
+  await page.close();
+}
+
+const chromium = process.env.CHROMIUM ?? "/usr/bin/chromium";
+const sizes = process.argv[6] ? [process.argv[6]] : Object.keys(SIZES);
+for (const size of sizes) {
+  const browser = await puppeteer.launch({
+    executablePath: chromium,
+    args: ["--no-sandbox", "--headless=new", "--disable-gpu", "--no-first-run", "--disable-background-networking"],
+  });
+  try {
+    await evening(browser, size);
+  } finally {
+    await browser.close();
+  }
+}
