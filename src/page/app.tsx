@@ -2,13 +2,13 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { type Answer, planner, quick } from "./engine";
 import {
-  type Doc, type Place, type Plan, type Presence, type Swap, type Team, emptyDoc, late, playerOf, presence, spotKey,
+  type Doc, type KeptFormation, type Phase, type Place, type Plan, type Presence, type Swap, type Team, emptyDoc, late, playerOf, presence, spotKey,
 } from "./files";
 import { type History, change, keep, load, redo, undo } from "./history";
 import { Paper } from "./paper";
 import { Questions } from "./questions";
 import {
-  type OddsAnswer, type PlanAnswer, afterSwaps, askOdds, askPlan, formationFile, hasWishes, unwished,
+  type OddsAnswer, type PlanAnswer, type Spot, afterSwaps, askOdds, askPlan, formationFile, hasWishes, unwished,
 } from "./requests";
 import { Rotations } from "./rotations";
 import { Squad } from "./squad";
@@ -190,6 +190,38 @@ export function App() {
     else delete mine[key];
     update({ ...doc, mine, kept: doc.kept.filter((k) => k !== key) });
   };
+  /** Into the plan if the engine takes it there, else the page keeps it by itself. */
+  const keepMine = async (at: number, phase: Phase, spots: Spot[] | null): Promise<void> => {
+    const key = spotKey(at, phase);
+    const kept = doc.kept.filter((k) => k !== key);
+    const { [key]: _, ...mine } = doc.mine;
+    const others = (doc.plan.formations ?? []).filter((f) => f.rotation !== at);
+    const { formations: __, ...bare } = doc.plan;
+    const withFormations = (list: KeptFormation[]): Plan => (list.length ? { ...bare, formations: list } : bare);
+    if (!spots) {
+      update({ ...doc, kept, mine, plan: phase === "receive" ? withFormations(others) : doc.plan });
+      return;
+    }
+    if (phase === "receive") {
+      const own: KeptFormation = {
+        rotation: at,
+        spots: spots.map(({ position, x, y, passer }) => ({ position, x, y, ...(passer ? { passes: true } : {}) })),
+      };
+      const plan = withFormations([...others, own].sort((a, b) => a.rotation - b.rotation));
+      const told = await quick.ask({ question: "read", team: doc.team, plan });
+      if (told.status === "done") {
+        update({ ...doc, kept, mine, plan });
+        tell(`Rotation ${at} is kept in the plan: plan, odds and paper obey.`);
+        return;
+      }
+      if (told.error?.path !== "formations") {
+        tell(told.error?.text ?? "This cannot be kept.", true);
+        return;
+      }
+    }
+    update({ ...doc, kept: [...kept, key] });
+    tell(`Rotation ${at} is kept on this page and on paper.`);
+  };
   const startHer = (swap: Swap): void => {
     const wishes = doc.plan.wishes ?? {};
     const without = (wish: string, ids: string[]): unknown[] =>
@@ -297,9 +329,7 @@ export function App() {
             rotation={rotation}
             onRotation={setRotation}
             onMine={setMine}
-            onKeep={(key, on) =>
-              update({ ...doc, kept: on ? [...new Set([...doc.kept, key])] : doc.kept.filter((k) => k !== key) })
-            }
+            onKeep={(at, phase, spots) => void keepMine(at, phase, spots)}
             onStart={startHer}
             onMade={(made) => update({ ...doc, made })}
             onWishes={(wishes) => update({ ...doc, plan: { ...doc.plan, wishes } })}

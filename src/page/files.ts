@@ -39,6 +39,14 @@ export interface Plan {
   passers?: number | number[];
   start_rotation?: number;
   wishes?: Wishes;
+  formations?: KeptFormation[];
+  [other: string]: unknown;
+}
+
+/** One rotation as the coach keeps it in her plan, by position: it holds for whoever fills the place. */
+export interface KeptFormation {
+  rotation: number;
+  spots?: { position?: number; player?: Who; x: number; y: number; passes?: boolean }[];
   [other: string]: unknown;
 }
 
@@ -73,6 +81,13 @@ export interface Swap {
 }
 
 export const spotKey = (rotation: number, phase: Phase): string => `${rotation}-${phase}`;
+
+/** Is this rotation kept, by the plan or (at our serve) by the page? */
+export function isKept(doc: Doc, rotation: number, phase: Phase): boolean {
+  const key = spotKey(rotation, phase);
+  const inPlan = phase === "receive" && (doc.plan.formations ?? []).some((f) => f.rotation === rotation);
+  return doc.kept.includes(key) || (inPlan && !doc.mine[key]);
+}
 
 export const emptyDoc = (): Doc => ({
   team: null,

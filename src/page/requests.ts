@@ -66,14 +66,14 @@ export function base(doc: Doc, withLate = false): object {
 export const askPlan = (doc: Doc, withLate = false): object => ({ question: "plan", ...base(doc, withLate) });
 export const askOdds = (doc: Doc, withLate = false): object => ({ question: "odds", ...base(doc, withLate) });
 
-/** The same without what the coach wishes. */
+/** The same without what the coach wishes and keeps. */
 export function unwished(doc: Doc): Doc {
-  const { wishes: _, ...rest } = doc.plan;
+  const { wishes: _, formations: __, ...rest } = doc.plan;
   return { ...doc, plan: rest };
 }
 
 export function hasWishes(doc: Doc): boolean {
-  return Object.values(doc.plan.wishes ?? {}).some((wish) =>
+  return (doc.plan.formations?.length ?? 0) > 0 || Object.values(doc.plan.wishes ?? {}).some((wish) =>
     Array.isArray(wish) ? wish.length > 0 : wish !== undefined && wish !== null && JSON.stringify(wish) !== "{}",
   );
 }

@@ -3,7 +3,7 @@ import { useMemo, useRef, useState } from "preact/hooks";
 import type { Lineup, Lineups } from "./app";
 import { Court, type Verdict } from "./court";
 import { planner, quick } from "./engine";
-import { type Doc, type Phase, type Place, type Swap, type Team, type Wishes, playerOf, presence, spotKey } from "./files";
+import { type Doc, type Phase, type Place, type Swap, type Team, type Wishes, isKept, playerOf, presence, spotKey } from "./files";
 import { type BenchAnswer, type PlanAnswer, type Spot, base, drawn, inLineup, moved, runs, weak } from "./requests";
 import { list, metres, named, namedId, sets, shirt } from "./words";
 
@@ -14,7 +14,8 @@ interface Props {
   rotation: number;
   onRotation(rotation: number): void;
   onMine(key: string, mine: Record<string, Place> | null): void;
-  onKeep(key: string, on: boolean): void;
+  /** null: no longer. */
+  onKeep(rotation: number, phase: Phase, spots: Spot[] | null): void;
   onStart(swap: Swap): void;
   onMade(made: Swap[]): void;
   onWishes(wishes: Wishes): void;
@@ -180,9 +181,12 @@ export function Rotations(props: Props) {
   const [said, setSaid] = useState("");
   const key = spotKey(rotation, phase);
   const best = plan.rotations[rotation - 1]![phase];
+  // Beside the best: that without what she keeps, where it is known and the same players stand there.
+  const free = lineups.free?.plan.rotations[rotation - 1]?.[phase].spots;
+  const ideal = free && free.every((s) => best.spots.some((b) => b.player === s.player)) ? free : best.spots;
   const mine = live ?? doc.mine[key];
   const spots = useMemo(() => moved(best.spots, mine), [best, mine]);
-  const kept = doc.kept.includes(key);
+  const kept = isKept(doc, rotation, phase);
   const move = (id: string, x: number, y: number, done: boolean): void => {
     const next = { ...(mine ?? {}), [id]: { x, y } };
     if (!done) {
@@ -236,7 +240,7 @@ export function Rotations(props: Props) {
       players: doc.team.players.map((p) => (p.id === player.id ? (now ? rest : { ...rest, attacks_from: [side] }) : p)),
     });
   };
-  const away = elsewhere(spots, best.spots);
+  const away = elsewhere(spots, ideal);
   const close = (verdict?.findings.length ?? 0) > 0;
   return (
     <section aria-labelledby="court-title">
@@ -277,7 +281,7 @@ export function Rotations(props: Props) {
           rotation={rotation}
           phase={phase}
           spots={spots}
-          best={best.spots}
+          best={ideal}
           pinned={pinned}
           chosen={chosen}
           onChoose={setChosen}
@@ -300,10 +304,10 @@ export function Rotations(props: Props) {
             </button>
           </div>
           <div class="row">
-            <button disabled={verdict?.legal !== true || kept || !away.count} onClick={() => onKeep(key, true)}>
+            <button disabled={verdict?.legal !== true || kept || !away.count} onClick={() => onKeep(rotation, phase, spots)}>
               keep mine
             </button>
-            {kept ? <button onClick={() => onKeep(key, false)}>do not keep it</button> : null}
+            {kept ? <button onClick={() => onKeep(rotation, phase, null)}>do not keep it</button> : null}
             <button disabled={!doc.mine[key]} onClick={() => onMine(key, null)}>
               back to the best
             </button>

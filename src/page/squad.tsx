@@ -267,6 +267,16 @@ export function Squad({ doc, onTeam, onWishes, onPlan }: Props) {
             {general.map((t) => (
               <p>{t.message}</p>
             ))}
+            <ul>
+              {troubles
+                .filter((t) => t.row)
+                .map((t) => (
+                  <li>
+                    Row {t.row}
+                    {t.heading ? `, ${t.heading}` : ""}: {t.message}
+                  </li>
+                ))}
+            </ul>
           </div>
         ) : null}
         {troubles.some((t) => t.row) ? <Cells text={pasted} troubles={troubles} onText={setPasted} /> : null}

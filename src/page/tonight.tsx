@@ -25,7 +25,7 @@ export function Slip({ doc, plan, rotation, title }: { doc: Doc; plan: PlanAnswe
   return (
     <table class="slip">
       <caption>
-        {title}: start in rotation {rotation}
+        {title}: <span>rotation {rotation}</span>
       </caption>
       <tbody>
         <tr>
