@@ -289,6 +289,51 @@ Test(opponent, one_entry_stands_for_all_rotations) {
     }
 }
 
+static SxStatus parse_sheet(const char *text, SxOpponent *opponent, SxError *err) {
+    memset(err, 0, sizeof *err);
+    return sx_opponent_parse(text, strlen(text), "them.csv", opponent, err);
+}
+
+/* A coach's sheet: six servers in their order, words or figures, what is not known is average. */
+Test(opponent, a_sheet_grades_six_rotations) {
+    SxOpponent them;
+    SxError err;
+    cr_assert_eq(parse_sheet("rotation;server;Serve;Block\n"
+                             "2;#11;strong;\nR1;#4;poor;weak\n3;;fair;good\n"
+                             "4;;superb;7.5\n5;;Very good;0\n6;;;10\n",
+                             &them, &err),
+                 SX_OK, "%s", err.message);
+    static const double serving[] = {2, 8, 5, 9.5, 8, 5}, blocking[] = {3.5, 5, 6.5, 7.5, 0, 10};
+    cr_assert_eq(them.rotations_told, SX_ROTATIONS);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        cr_assert_eq(them.rotation[r].rating[SX_SERVING], serving[r]);
+        cr_assert_eq(them.rotation[r].rating[SX_BLOCKING], blocking[r]);
+        cr_assert_eq(them.rotation[r].rating[SX_DIGGING], SX_AVERAGE_RATING);
+    }
+}
+
+Test(opponent, mistakes_in_a_sheet_are_told_by_row) {
+    static const struct {
+        const char *text, *said;
+    } cases[] = {
+        {"a,b\n1,2\n", "no row names the columns"},
+        {"rotation,server\n1,2\n", "no row names the columns"},
+        {"rotation,serve\n1,5\n2,5\n3,5\n4,5\n5,5\n", "rotation 6 is missing"},
+        {"rotation,serve\n1,5\n1,5\n3,5\n4,5\n5,5\n6,5\n", "each rotation once"},
+        {"rotation,serve\n1,5\n7,5\n3,5\n4,5\n5,5\n6,5\n", "a rotation from 1 to 6"},
+        {"rotation,serve\n1,5\n2,11\n3,5\n4,5\n5,5\n6,5\n", "a number from 0 to 10"},
+        {"rotation,serve\n1,5\n2,hard\n3,5\n4,5\n5,5\n6,5\n", "found 'hard'"},
+        {"rotation,serve,serving\n1,5,5\n", "comes twice"},
+    };
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        SxOpponent them;
+        SxError err;
+        cr_assert_eq(parse_sheet(cases[k].text, &them, &err), SX_BAD_INPUT, "%s", cases[k].text);
+        cr_assert_not_null(strstr(err.message, cases[k].said), "%s: %s", cases[k].text,
+                           err.message);
+    }
+}
+
 Test(opponent, mistakes_are_told) {
     SxOpponent them;
     SxError err;

@@ -33,6 +33,12 @@ SX_API void sx_opponent_average(SxOpponent *opponent);
  * lower shirt numbers. A team of fewer than six is average. */
 SX_API void sx_even_opponent(const SxTeam *team, const SxRallyModel *model, SxOpponent *opponent);
 
+/* JSON, or a sheet (CSV, .xlsx, .ods; not named .json): a heading and six rows, in any order, with
+ * the columns rotation (1 to 6, each once) and some of the six skills, for the six as they stand in
+ * that rotation: serving of its server, blocking of its front row, and so on. A grade is a word
+ * (poor 2, weak 3.5, fair 5, good 6.5, strong 8, superb 9.5; invented) or a rating from 0 to 10;
+ * a skill that is left out or empty is average. Other columns are ignored but "team", their name.
+ */
 SX_API SxStatus sx_opponent_parse(const char *text, size_t length, const char *file,
                                   SxOpponent *opponent, SxError *err);
 SX_API SxStatus sx_opponent_read(const char *file, SxOpponent *opponent, SxError *err);

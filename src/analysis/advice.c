@@ -113,14 +113,14 @@ static SxStatus fill_exchanges(Case *c, const SxStanding *standing, SxAdvice *ad
     advice->count = advice->named = standing->count;
     memcpy(advice->exchange, standing->named, sizeof advice->exchange);
     memcpy(advice->state, standing->state, sizeof advice->state);
-    fill_moments(c, advice, true);
+    fill_moments(c, advice, false);
     if (!standing->from_bench) {
         return SX_OK;
     }
     const int room = SX_MAX_EXCHANGES - standing->count;
     const SxBenchSearch search = {.rules = c->rules,
                                   .from = c->moment,
-                                  .from_count = c->moments,
+                                  .from_count = 1, /* which are useful hardly depends on theirs */
                                   .taken = standing->named,
                                   .taken_count = standing->count,
                                   .most = room < BENCH_MOST ? room : BENCH_MOST,

@@ -1,6 +1,7 @@
 /* Reading opponent files. */
 #include "sixturn/opponent.h"
 
+#include "analysis/opponentsheet.h"
 #include "core/jsonread.h"
 #include "core/text.h"
 
@@ -55,9 +56,18 @@ static const SxJsonKind opponent_kind = {"sixturn-opponent-1", sizeof(SxOpponent
 
 SxStatus sx_opponent_parse(const char *text, size_t length, const char *file, SxOpponent *opponent,
                            SxError *err) {
-    return sx_json_parse(&opponent_kind, text, length, file, NULL, opponent, err);
+    return sx_opponent_is_sheet(text, length, file)
+               ? sx_opponent_sheet(text, length, file, opponent, err)
+               : sx_json_parse(&opponent_kind, text, length, file, NULL, opponent, err);
 }
 
 SxStatus sx_opponent_read(const char *file, SxOpponent *opponent, SxError *err) {
-    return sx_json_parse(&opponent_kind, NULL, 0, file, NULL, opponent, err);
+    char *text = NULL;
+    size_t length = 0;
+    SxStatus status = sx_text_read_file(file, &text, &length, err);
+    if (status == SX_OK) {
+        status = sx_opponent_parse(text, length, file, opponent, err);
+    }
+    free(text);
+    return status;
 }

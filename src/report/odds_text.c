@@ -10,7 +10,8 @@
 
 /* Odds that differ by less are told as no difference: far within what ratings can say. */
 static const double NO_DIFFERENCE = 0.005;
-static const double RARE = 0.005; /* not shown in a list of chances */
+static const double SHOWN = 0.001; /* a tenth of a set in 100 */
+static const double RARE = 0.005;  /* not shown in a list of chances */
 enum { LINE_WIDTH = 79 };
 
 typedef struct {
@@ -149,6 +150,52 @@ static void print_choice(const View *page) {
     }
 }
 
+/* The most that knowing their start gains. */
+static double most_gained(const SxOutlook *outlook) {
+    double most = 0;
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
+            const double(*win)[SX_ROTATIONS] = outlook->set.win[phase];
+            most = fmax(most, win[outlook->set.reply[phase][theirs]][theirs] -
+                                  win[outlook->start[phase]][theirs]);
+        }
+    }
+    return most;
+}
+
+/* Our best start by theirs, with what it gains on the one start for all. */
+static void print_replies(const View *page) {
+    const SxOutlook *outlook = &page->forecast->outlook;
+    if (most_gained(outlook) < SHOWN) {
+        fputs("Start so against any start of theirs, and if they turn their order between sets:\n"
+              "another start gains less than a tenth of a set in 100.\n",
+              page->out);
+        return;
+    }
+    fputs("\nWhere to start if their start is known, and sets of 100 more than by the start\n"
+          "above; when they turn their order between sets, the next column answers it\n"
+          "  their start       ",
+          page->out);
+    for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
+        fprintf(page->out, "%8d", theirs + 1);
+    }
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        const SxStartOdds *set = &outlook->set;
+        fprintf(page->out, "\n  %-18s", first_service[phase]);
+        for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
+            fprintf(page->out, "%8d", set->reply[phase][theirs] + 1);
+        }
+        fprintf(page->out, "\n%20s", "");
+        for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
+            const double(*win)[SX_ROTATIONS] = set->win[phase];
+            fprintf(page->out, "%+8.1f",
+                    percent(win[set->reply[phase][theirs]][theirs] -
+                            win[outlook->start[phase]][theirs]));
+        }
+    }
+    fputc('\n', page->out);
+}
+
 static void print_match(const View *page) {
     const SxOutlook *outlook = &page->forecast->outlook;
     const SxRules *rules = page->problem->rules;
@@ -248,6 +295,9 @@ char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxF
     print_head(&page);
     print_starts(&page);
     print_choice(&page);
+    if (their_rotations_differ(&page)) {
+        print_replies(&page);
+    }
     for (int phase = 0; phase < SX_PHASES && their_rotations_differ(&page); phase++) {
         print_pairings(&page, (SxPhase)phase);
     }

@@ -133,6 +133,22 @@ Test(odds, plan_for_the_set) {
     run_free(&run);
 }
 
+/* A coach's sheet of the other team: the odds know their rotations, and where to start by theirs.
+ */
+Test(odds, an_opponent_from_a_sheet) {
+    Run run = run_sixturn("odds " CLUB " --opponent datasets/opponent.csv");
+    cr_assert_eq(run.exit_status, 0, "%s", run.err);
+    columns_within_80(run.out);
+    cr_assert_not_null(strstr(run.out, "against TSV Falkenau (invented)"));
+    cr_assert_not_null(strstr(run.out, "Start so against any start of theirs"));
+    run_free(&run);
+    run = run_sixturn("odds " CLUB " --opponent datasets/opponent.csv --start 4");
+    columns_within_80(run.out);
+    cr_assert_not_null(strstr(run.out, "Where to start if their start is known"));
+    cr_assert_not_null(strstr(run.out, "  we serve first           1 "));
+    run_free(&run);
+}
+
 /* A log becomes rates, and the rates become the odds' rallies. */
 Test(fit, a_log_becomes_rates_becomes_odds) {
     char file[] = "/tmp/sixturn-rates-XXXXXX", words[256];
