@@ -79,6 +79,7 @@ static void make_lineup(SheetFixture *fixture, int passers) {
         rotation->receive = cheapest(fixture, r, passers);
         cr_assert_not_null(rotation->receive, "no formation in rotation %d", r + 1);
         rotation->passers = rotation->receive->passers;
+        rotation->sides = rotation->receive->sides;
     }
     sx_lineup_score(&fixture->problem, lineup);
 }

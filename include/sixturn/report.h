@@ -15,11 +15,13 @@ SX_API char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, cons
 SX_API char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxMatchDay *day,
                           const SxOutlook *outlook);
 
-/* Draws six spots as a court of 43 columns, a line each ending in '\n', into text. label[i] is at
- * most four bytes. spots by slot. */
+/* Draws six spots as a court of 43 columns. label[i] is at most four bytes; spots and labels by
+ * slot. Labels stand where the spots are but for what keeps two of them apart: no label is level
+ * with, or on the wrong side of, one that the rules order otherwise in this rotation. */
 enum { SX_DRAWING_ROWS = 13, SX_DRAWING_COLUMNS = 43 };
 typedef char SxDrawing[SX_DRAWING_ROWS][SX_DRAWING_COLUMNS + 1];
-SX_API void sx_draw_court(const SxSpot spot[SX_SLOTS], char label[SX_SLOTS][8], SxDrawing out);
+SX_API void sx_draw_court(const SxSpot spot[SX_SLOTS], int rotation, char label[SX_SLOTS][8],
+                          SxDrawing out);
 
 SX_C_END
 

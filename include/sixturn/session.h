@@ -174,6 +174,7 @@ typedef struct {
     SxPaper paper;
     SxShow show;
     const char *player; /* one player's card; NULL: the team's pages */
+    bool cards;         /* without a player: everybody's cards instead of the team's pages */
 } SxSheetAsk;
 
 typedef struct {

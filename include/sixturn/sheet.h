@@ -1,12 +1,15 @@
 /* What the players and the scorer get: printed sheets (PDF, SVG, PNG) and one report page (HTML).
  *
- * Every drawing is to scale: a spot of the lineup is drawn within a tenth of a millimetre of where
- * the formation puts it. The same input gives the same bytes on the same machine (the fonts that
- * are installed decide how wide a name is). */
+ * Every drawing is to scale: a player's mark stands within a tenth of a millimetre of her spot, or,
+ * where marks would overlap, as near to it as they can without one of them being drawn left, right,
+ * in front or behind of another where it is not. The same input gives the same bytes on the same
+ * machine (the fonts that are installed decide how wide a name is). */
 #ifndef SIXTURN_SHEET_H
 #define SIXTURN_SHEET_H
 
+#include "sixturn/afterlimit.h"
 #include "sixturn/api.h"
+#include "sixturn/changes.h"
 #include "sixturn/error.h"
 #include "sixturn/formation.h"
 #include "sixturn/lineup.h"
@@ -40,10 +43,18 @@ typedef struct {
     double margin;            /* metres asked of every order relation, as in SxFormationOptions */
     SxPaper paper;
     SxShow show;
-    int player; /* index of the one player whose card is wanted, -1: the whole team's sheets */
+    int start[SX_PHASES];      /* rotation in which the set starts: [SX_RECEIVE] they serve first,
+                                  [SX_SERVE] we do */
+    const SxChanges *changes;  /* the planned substitutions; NULL: none are told of */
+    const SxAfterLimit *after; /* when to stop them; NULL or not found: not told */
+    int player; /* index of the one player whose card is wanted; SX_WHOLE_TEAM: the sheets for the
+                   wall; SX_EVERY_CARD: the cards of all who are available, two to a page of those
+                   who play, four to a page of the bench */
 } SxSheet;
 
-/* A4, both formations, the whole team, a margin of 0.30 m. */
+enum { SX_WHOLE_TEAM = -1, SX_EVERY_CARD = -2 };
+
+/* A4, both formations, the whole team, a margin of 0.30 m, both starts those of the lineup. */
 SX_API void sx_sheet_default(SxSheet *sheet, const SxProblem *problem, const SxLineup *lineup);
 
 typedef enum { SX_FILE_PDF, SX_FILE_SVG, SX_FILE_PNG } SxSheetFile;

@@ -7,6 +7,7 @@
 
 typedef struct {
     const char *file, *paper, *phase, *player;
+    bool cards;
 } SheetOptions;
 
 static SxStatus read_paper(const char *word, SxPaper *paper) {
@@ -21,20 +22,21 @@ static SxStatus read_paper(const char *word, SxPaper *paper) {
 SxStatus cmd_sheet(int argc, char **argv) {
     PlanOptions options;
     plan_options_init(&options);
-    SheetOptions own = {NULL, NULL, NULL, NULL};
+    SheetOptions own = {NULL, NULL, NULL, NULL, false};
     const Arg table[] = {
         {"-o", ARG_TEXT, &own.file, 0, 0, "FILE", "where to write: .pdf, .svg or .png"},
         {"--paper", ARG_TEXT, &own.paper, 0, 0, "a4|letter", "a4 if not given"},
         {"--phase", ARG_TEXT, &own.phase, 0, 0, "receive|serve|both",
          "what to draw; both if not given"},
         {"--for", ARG_TEXT, &own.player, 0, 0, "PLAYER", "one player's card (id or shirt number)"},
+        {"--cards", ARG_FLAG, &own.cards, 0, 0, NULL, "everybody's cards, to be cut apart"},
         {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
     };
     if (args_ask_help(argc, argv)) {
         puts("usage: sixturn sheet TEAM.json -o FILE [options]\n\n"
-             "The best lineup on paper: a summary with the line-up slip, then a page for each\n"
-             "rotation; or one player's card. PDF has a page each; SVG and PNG hold the pages\n"
-             "one below the other.\n");
+             "The best lineup on paper: for the wall a summary with both line-up slips, then\n"
+             "a page for each court; or the players' cards. PDF has a page each; SVG and PNG\n"
+             "hold the pages one below the other.\n");
         args_help(table);
         plan_options_help(&options);
         return SX_OK;
@@ -57,7 +59,12 @@ SxStatus cmd_sheet(int argc, char **argv) {
     if (sx_sheet_file_kind(own.file, &ask.sheet.kind, &err) != SX_OK) {
         return args_complain(&err);
     }
+    if (own.cards && own.player) {
+        fputs("sixturn: --cards prints everybody's card, --for one: give one of the two\n", stderr);
+        return SX_USAGE;
+    }
     ask.sheet.player = own.player;
+    ask.sheet.cards = own.cards;
     plan_options_input(&options, team_file, &input);
     return question_run(&input, &ask, &(Output){.quiet = true, .file = own.file});
 }

@@ -14,9 +14,9 @@ static void set_ink(cairo_t *cr, SxInk ink) {
                          (colour & 255) / 255.0);
 }
 
-static void set_dash(cairo_t *cr, SxDash dash) {
-    static const double dashed[] = {1.8, 1.2}, dotted[] = {0.4, 0.9};
-    cairo_set_dash(cr, dash == SX_DASHED ? dashed : dotted, dash == SX_SOLID ? 0 : 2, 0);
+static void set_dash(cairo_t *cr, SxDash dash, double width) {
+    const double lengths[2] = {sx_dash_length[dash].on * width, sx_dash_length[dash].off * width};
+    cairo_set_dash(cr, lengths, dash == SX_SOLID ? 0 : 2, 0);
 }
 
 static void draw_text(cairo_t *cr, SxType *type, const SxItem *item) {
@@ -63,7 +63,7 @@ static void draw_item(cairo_t *cr, SxType *type, const SxItem *item) {
     if (item->stroke != SX_INK_NONE && item->width > 0) {
         set_ink(cr, item->stroke);
         cairo_set_line_width(cr, item->width);
-        set_dash(cr, item->dash);
+        set_dash(cr, item->dash, item->width);
         cairo_stroke(cr);
     }
 }

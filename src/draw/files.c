@@ -24,7 +24,8 @@ void sx_sheet_default(SxSheet *sheet, const SxProblem *problem, const SxLineup *
                        .margin = options.margin,
                        .paper = SX_PAPER_A4,
                        .show = SX_SHOW_BOTH,
-                       .player = -1};
+                       .start = {lineup->start, lineup->start},
+                       .player = SX_WHOLE_TEAM};
 }
 
 SxStatus sx_sheet_file_kind(const char *file, SxSheetFile *kind, SxError *err) {

@@ -323,23 +323,13 @@ static void put_rotations(GString *out, SxStudio *studio) {
     }
 }
 
-static bool ever_plays(const SxSheet *sheet, int player) {
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        if (sx_sheet_slot_of(sheet, r, SX_RECEIVE, player) >= 0 ||
-            sx_sheet_slot_of(sheet, r, SX_SERVE, player) >= 0) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static void put_players(GString *out, const SxStudio *studio) {
     const SxSheet *sheet = studio->sheet;
     SxPhase phases[SX_PHASES];
     int count = sx_phases_shown(sheet, phases);
     g_string_append(out, "<section>\n<h2 id=\"players\">Player by player</h2>\n");
     for (int p = 0; p < sheet->problem->team->player_count; p++) {
-        if (!ever_plays(sheet, p)) {
+        if (!sx_ever_plays(sheet, p)) {
             continue;
         }
         char *who = numbered(studio, p);

@@ -10,33 +10,19 @@
 
 const double sx_page_edge = 10;
 
+const double sx_wall_number = 18, sx_wall_name = 8;
 static const double gap = 5; /* millimetres between columns */
-static const SxFont title_font = {.size = 16, .bold = true, .ink = SX_INK_DARK};
-static const SxFont below_font = {.size = 9, .ink = SX_INK_SOFT};
-static const SxFont head_font = {.size = 10, .bold = true, .ink = SX_INK_DARK};
-static const SxFont body_font = {.size = 9, .ink = SX_INK_DARK};
 static const SxFont foot_font = {.size = 7, .ink = SX_INK_SOFT};
 
-double sx_page_frame(const SxStudio *studio, SxPage *page, const char *title, const char *below,
-                     double *bottom) {
-    SxScene *scene = studio->scene;
-    double width = page->width - 2 * sx_page_edge, y = sx_page_edge;
-    SxFont font = title_font;
-    font.limit = width;
-    y += sx_page_item(page, sx_draw_text(scene, page, NULL, sx_page_edge, y, title, font))->box.h;
-    font = below_font;
-    font.limit = width;
-    y += sx_page_item(page, sx_draw_text(scene, page, NULL, sx_page_edge, y, below, font))->box.h +
-         1;
-    sx_draw_line(page, NULL, (SxPoint){sx_page_edge, y}, (SxPoint){sx_page_edge + width, y},
-                 (SxStyle){.width = 0.5, .stroke = SX_INK_DARK});
-    double foot = page->height - sx_page_edge -
-                  sx_type_measure(scene->type, sx_sheet_caution, foot_font.size, false).height;
-    font = foot_font;
-    font.limit = width;
-    sx_draw_text(scene, page, NULL, sx_page_edge, foot, sx_sheet_caution, font);
-    *bottom = foot - 2;
-    return y + 3;
+double sx_page_foot(const SxStudio *studio, SxPage *page) {
+    const double spare = 1.1; /* lines end where words do */
+    SxFont font = foot_font;
+    font.limit = page->width - 2 * sx_page_edge;
+    SxExtent extent = sx_type_measure(studio->scene->type, sx_sheet_caution, font.size, false);
+    double lines = ceil(extent.width * spare / font.limit);
+    double foot = page->height - sx_page_edge - lines * extent.height;
+    sx_draw_paragraph(studio->scene, page, NULL, sx_page_edge, foot, sx_sheet_caution, font);
+    return foot - 2;
 }
 
 char *sx_passer_list(const SxSheet *sheet, int rotation) {
@@ -89,77 +75,84 @@ char *sx_substitution_lines(const SxSheet *sheet) {
     for (int turn = 1; turn <= SX_ROTATIONS; turn++) {
         int r = (lineup->start + turn) % SX_ROTATIONS;
         for (int s = 0; s < SX_SLOTS; s++) {
-            int position = sx_position(s, r);
-            int front = lineup->order.front[s], back = lineup->order.back[s];
-            if (front == back || (position != 1 && position != 4)) {
-                continue; /* a half of the turn begins in position 1 or 4 */
+            SxSwitch change = sx_switch_into(lineup, r, s);
+            if (change.in != SX_NOBODY) {
+                g_string_append_printf(text, "Into rotation %d: %d in for %d%s\n", r + 1,
+                                       players[change.in].number, players[change.out].number,
+                                       change.serves ? ", to serve" : ", to the front row");
             }
-            int in = position == 1 ? back : front, out = position == 1 ? front : back;
-            g_string_append_printf(text, "Rotation %d: %d in for %d%s\n", r + 1, players[in].number,
-                                   players[out].number,
-                                   position == 1 ? ", to serve" : ", to the front row");
         }
     }
     return g_string_free(text, FALSE);
 }
 
-typedef enum { KEY_PLAYER, KEY_PASSER, KEY_YOU, KEY_RUN, KEY_BASE, KEY_ORDER, KEY_DOT } Key;
+char *sx_stop_line(const SxSheet *sheet) {
+    const SxChanges *changes = sheet->changes;
+    const SxAfterLimit *after = sheet->after;
+    if (!changes || changes->end == SX_ENDS_NEVER) {
+        return g_strdup("");
+    }
+    if (!after || !after->found) {
+        return g_strdup_printf("No more than %d in a set: into rotation %d of turn %d it ends.",
+                               changes->count, changes->end_rotation + 1, changes->end_cycle + 1);
+    }
+    GString *text = g_string_new(NULL);
+    if (after->changes > 0) {
+        const SxChange *last = &changes->change[after->changes - 1];
+        g_string_append_printf(text, "Stop after substitution %d (turn %d, rotation %d). ",
+                               after->changes, last->cycle + 1, last->rotation + 1);
+    } else {
+        g_string_append(text, "Make none of these: it is better so. ");
+    }
+    g_string_append_printf(text, "Then play on as %s with", after->system);
+    for (int s = 0; s < SX_SLOTS; s++) {
+        int player = after->six[(s + after->turn) % SX_SLOTS];
+        g_string_append_printf(text, " %d", sheet->problem->team->players[player].number);
+    }
+    g_string_append_c(text, '.');
+    return g_string_free(text, FALSE);
+}
+
+typedef enum { KEY_PLAYER, KEY_PASSER, KEY_YOU, KEY_RUN, KEY_PASSED, KEY_BASE, KEY_ORDER } Key;
 
 static double draw_key(const SxStudio *studio, SxPage *page, double x, double y, Key key,
-                       const char *words) {
-    const double size = 1.6, middle = y + 1.6;
+                       const char *words, bool block) {
+    const double size = 1.5, middle = y + 1.6;
     SxStyle style = {.width = 0.4, .stroke = SX_INK_DARK, .fill = SX_INK_WHITE};
     double length = 2 * size;
     switch (key) {
     case KEY_PASSER:
-        style.fill = studio->sheet->player < 0 ? SX_INK_DARK : SX_INK_WHITE;
+        style.fill = block ? SX_INK_DARK : SX_INK_WHITE;
         sx_draw_rect(page, NULL, (SxBox){x, middle - size, 2 * size, 2 * size}, style);
         break;
     case KEY_YOU:
         style.fill = SX_INK_DARK;
         sx_draw_circle(page, NULL, (SxPoint){x + size, middle}, size, style);
         break;
-    case KEY_DOT:
-        style.fill = SX_INK_DARK;
-        sx_draw_circle(page, NULL, (SxPoint){x + size, middle}, 0.7, style);
-        break;
     case KEY_PLAYER:
         sx_draw_circle(page, NULL, (SxPoint){x + size, middle}, size, style);
         break;
+    case KEY_ORDER:
+        length = 6;
+        sx_draw_line(page, NULL, (SxPoint){x, middle}, (SxPoint){x + length, middle},
+                     (SxStyle){.width = 0.25, .stroke = SX_INK_DARK});
+        break;
     default:
         length = 8;
-        style = key == KEY_RUN ? (SxStyle){.width = 0.5, .stroke = SX_INK_RUN}
-                : key == KEY_BASE
-                    ? (SxStyle){.width = 0.25, .stroke = SX_INK_SOFT, .dash = SX_DASHED}
-                    : (SxStyle){.width = 0.3, .stroke = SX_INK_DARK, .dash = SX_DOTTED};
-        sx_draw_line(page, NULL, (SxPoint){x, middle}, (SxPoint){x + length, middle}, style);
+        sx_draw_line(page, NULL, (SxPoint){x, middle}, (SxPoint){x + length, middle},
+                     sx_court_run_style[key - KEY_RUN]);
     }
     SxFont font = {.size = 7.5, .ink = SX_INK_DARK};
-    int text = sx_draw_text(studio->scene, page, NULL, x + length + 1.2, y, words, font);
-    return page->items[text].box.x + page->items[text].box.w + 5;
+    int text = sx_draw_text(studio->scene, page, NULL, x + length + 1, y, words, font);
+    return page->items[text].box.x + page->items[text].box.w + 3.5;
 }
 
-static const double keys_height = 9; /* millimetres: two lines above the foot */
+static const double keys_height = 5; /* millimetres: a line above the foot */
 
-static void draw_keys(const SxStudio *studio, SxPage *page, double bottom) {
-    double x = sx_page_edge, y = bottom - keys_height + 1.5;
-    bool card = studio->sheet->player >= 0;
-    if (card) {
-        x = draw_key(studio, page, x, y, KEY_YOU, "you");
-    }
-    x = draw_key(studio, page, x, y, KEY_PLAYER, "player");
-    x = draw_key(studio, page, x, y, KEY_PASSER, card ? "square: passes" : "P passes the serve");
-    x = draw_key(studio, page, x, y, KEY_RUN, "run after the service hit");
-    x = draw_key(studio, page, x, y, KEY_BASE, "then to base");
-    draw_key(studio, page, x, y, KEY_ORDER, "order to keep until the hit");
-    y += 4;
-    x = draw_key(studio, page, sx_page_edge, y, KEY_DOT,
-                 "the exact spot, where a mark had to step aside");
-    if (!card) {
-        SxFont font = {.size = 7.5, .ink = SX_INK_DARK};
-        sx_draw_text(studio->scene, page, NULL, x, y,
-                     "S setter, O outside, M middle, X opposite, L libero, D specialist", font);
-    }
+static void draw_run_keys(const SxStudio *studio, SxPage *page, double x, double y, bool block) {
+    x = draw_key(studio, page, x, y, KEY_RUN, "run at the service hit", block);
+    x = draw_key(studio, page, x, y, KEY_PASSED, "run after the pass", block);
+    draw_key(studio, page, x, y, KEY_BASE, "then to base", block);
 }
 
 int sx_phases_shown(const SxSheet *sheet, SxPhase *phases) {
@@ -173,7 +166,7 @@ int sx_phases_shown(const SxSheet *sheet, SxPhase *phases) {
     return count;
 }
 
-const char *const sx_phase_title[SX_PHASES] = {"They serve: reception", "We serve"};
+const char *const sx_phase_title[SX_PHASES] = {"They serve", "We serve"};
 
 char *sx_people(const SxStudio *studio, int rotation, SxPhase phase) {
     const SxSheet *sheet = studio->sheet;
@@ -189,43 +182,100 @@ char *sx_people(const SxStudio *studio, int rotation, SxPhase phase) {
     return g_string_free(text, FALSE);
 }
 
-void sx_page_rotation(const SxStudio *studio, SxPage *page, int rotation) {
-    const SxSheet *sheet = studio->sheet;
-    SxScene *scene = studio->scene;
-    const SxRotation *r = &sheet->lineup->rotation[rotation];
-    const SxPlayer *players = sheet->problem->team->players;
-    int server = sx_on_court(sheet->lineup, rotation, SX_SERVE, sx_slot_at(1, rotation));
-    char *passers = sx_passer_list(sheet, rotation);
-    char *libero = sx_libero_cell(sheet, rotation, SX_RECEIVE);
-    char *below = g_strdup_printf(
-        "Server %d. Passers from the left %s. Libero %s. Score %.2f%s.", players[server].number,
-        passers, libero, r->score,
-        rotation == sx_weak_rotation(sheet->lineup) ? ", the weakest rotation" : "");
-    double bottom, y = sx_page_frame(studio, page, page->title, below, &bottom);
-    draw_keys(studio, page, bottom);
-    bottom -= keys_height;
-    SxPhase phases[SX_PHASES];
-    int count = sx_phases_shown(sheet, phases);
-    SxCourtView view = sx_court_view(sheet);
-    double width = (page->width - 2 * sx_page_edge - gap) / 2;
-    double head = sx_type_measure(scene->type, sx_phase_title[0], head_font.size, true).height + 1;
-    double scale = sx_court_scale(view, width, bottom - y - head);
-    for (int i = 0; i < count; i++) {
-        double x = count == 1 ? (page->width - width) / 2 : sx_page_edge + i * (width + gap);
-        SxFont font = head_font;
-        font.align = SX_ALIGN_CENTRE;
-        sx_draw_text(scene, page, NULL, x + width / 2, y, sx_phase_title[phases[i]], font);
-        sx_court_draw(studio, page, (SxBox){x, y + head, width, bottom - y - head}, view, scale,
-                      sx_court_page, rotation, phases[i]);
-    }
-    page->about = sx_people(studio, rotation, count ? phases[0] : SX_RECEIVE);
-    g_free(below);
-    g_free(libero);
-    g_free(passers);
+/* One line as high as its capitals are wished; returns the y below. */
+static double draw_high(const SxStudio *studio, SxPage *page, const char *id, double x, double y,
+                        const char *words, double capitals, double limit) {
+    SxFont font = {.size = sx_type_size_for(studio->scene->type, capitals, true),
+                   .bold = true,
+                   .ink = SX_INK_DARK,
+                   .limit = limit};
+    return y + sx_page_item(page, sx_draw_text(studio->scene, page, id, x, y, words, font))->box.h;
 }
 
-static void draw_cell(const SxStudio *studio, SxPage *page, SxBox box, SxCourtView view,
-                      int rotation, int player) {
+double sx_draw_name(const SxStudio *studio, SxPage *page, const char *id, double x, double y,
+                    int player, double limit) {
+    char *words = g_strdup_printf("%d %s", studio->sheet->problem->team->players[player].number,
+                                  studio->name[player]);
+    y = draw_high(studio, page, id, x, y, words, sx_wall_name, limit);
+    g_free(words);
+    return y;
+}
+
+/* "outside, passes, stay right of 7" */
+static char *in_short(const SxSheet *sheet, int rotation, SxPhase phase, int slot) {
+    GString *text = g_string_new(sx_role_name(sx_sheet_role(sheet, rotation, phase, slot)));
+    if (sx_sheet_passes(sheet, rotation, phase, slot)) {
+        g_string_append(text, ", passes");
+    }
+    if (phase == SX_SERVE && sx_position(slot, rotation) == 1) {
+        g_string_append(text, ", serves");
+    }
+    for (int pair = 0; pair < SX_ORDER_PAIRS; pair++) {
+        char order[64];
+        if (sx_sheet_binds(sheet, rotation, phase, pair) &&
+            sx_sheet_order(sheet, rotation, phase, pair, -1, order, sizeof order) == slot) {
+            g_string_append_printf(text, ", %s", order);
+        }
+    }
+    return g_string_free(text, FALSE);
+}
+
+enum { NAMES_ACROSS = 2, NAMES_DOWN = 3 };
+
+/* Who the numbers are, row by row as they stand in the order: front row first. */
+static void draw_names(const SxStudio *studio, SxPage *page, double y, double row, int rotation,
+                       SxPhase phase) {
+    static const int position[NAMES_DOWN][NAMES_ACROSS] = {{4, 5}, {3, 6}, {2, 1}};
+    double width = (page->width - 2 * sx_page_edge - gap) / NAMES_ACROSS;
+    for (int down = 0; down < NAMES_DOWN; down++) {
+        for (int across = 0; across < NAMES_ACROSS; across++) {
+            char id[SX_ITEM_ID];
+            int slot = sx_slot_at(position[down][across], rotation);
+            int player = sx_on_court(studio->sheet->lineup, rotation, phase, slot);
+            double x = sx_page_edge + across * (width + gap);
+            snprintf(id, sizeof id, "r%d-name-%d-%d", rotation + 1, phase, slot);
+            double below = sx_draw_name(studio, page, id, x, y + down * row, player, width);
+            char *words = in_short(studio->sheet, rotation, phase, slot);
+            SxFont font = {.size = 12, .ink = SX_INK_DARK, .limit = width};
+            sx_draw_text(studio->scene, page, NULL, x, below, words, font);
+            g_free(words);
+        }
+    }
+}
+
+void sx_page_rotation(const SxStudio *studio, SxPage *page, int rotation, SxPhase phase) {
+    const SxSheet *sheet = studio->sheet;
+    const double row = 18.2; /* millimetres of a name and the line below it */
+    double bottom, y = sx_page_edge;
+    y = draw_high(studio, page, NULL, sx_page_edge, y, page->title, sx_wall_name,
+                  page->width - 2 * sx_page_edge) +
+        1;
+    bottom = sx_page_foot(studio, page);
+    draw_run_keys(studio, page, sx_page_edge, bottom - keys_height + 1, true);
+    draw_key(studio, page, page->width - sx_page_edge - 30, bottom - keys_height + 1, KEY_PASSER,
+             "passes the serve", true);
+    bottom -= keys_height;
+    double names = bottom - NAMES_DOWN * row, width = page->width - 2 * sx_page_edge;
+    SxCourtView view = sx_court_phase_view(sheet, phase);
+    double scale = sx_court_scale(view, width, names - y - 2);
+    sx_court_draw(studio, page, (SxBox){sx_page_edge, y, width, names - y}, view, scale,
+                  sx_court_wall(studio->scene->type, sx_wall_number), rotation, phase);
+    draw_names(studio, page, names, row, rotation, phase);
+    page->about = sx_people(studio, rotation, phase);
+}
+
+/* --- cards --------------------------------------------------------------------------------------
+ */
+
+/* Sizes of a card: on a page of her own, or two to a page. */
+typedef struct {
+    double title, body, head; /* points */
+    double words;             /* millimetres kept for the sentences of a rotation */
+} CardStyle;
+static const CardStyle whole_page = {16, 9, 10, 30}, half_page = {12, 7, 8, 26};
+
+static void draw_cell(const SxStudio *studio, SxPage *page, SxBox box, CardStyle look,
+                      SxCourtView view, int rotation, int player) {
     const SxSheet *sheet = studio->sheet;
     SxScene *scene = studio->scene;
     SxPhase phases[SX_PHASES];
@@ -235,14 +285,12 @@ static void draw_cell(const SxStudio *studio, SxPage *page, SxBox box, SxCourtVi
                           : g_strdup_printf("Rotation %d: %s (%s)", rotation + 1,
                                             sx_position_name(sx_position(slot, rotation)),
                                             sx_roman(sx_position(slot, rotation)));
-    SxFont font = head_font;
-    font.limit = box.w;
+    SxFont font = {.size = look.head, .bold = true, .ink = SX_INK_DARK, .limit = box.w};
     double y = box.y;
     y += sx_page_item(page, sx_draw_text(scene, page, NULL, box.x, y, head, font))->box.h + 0.5;
     g_free(head);
-    const double lines = 26; /* millimetres kept for the sentences */
     double width = (box.w - (count - 1) * 2) / count;
-    double scale = sx_court_scale(view, width, box.h - (y - box.y) - lines);
+    double scale = sx_court_scale(view, width, box.h - (y - box.y) - look.words);
     SxCourtStyle style = sx_court_card;
     style.focus = player;
     double below = y;
@@ -253,62 +301,144 @@ static void draw_cell(const SxStudio *studio, SxPage *page, SxBox box, SxCourtVi
     y = below + 1;
     for (int i = 0; i < count; i++) {
         char id[SX_ITEM_ID];
-        snprintf(id, sizeof id, "r%d-words-%d", rotation + 1, i);
+        snprintf(id, sizeof id, "p%d-r%d-words-%d", player, rotation + 1, i);
         char *words = sx_sheet_instructions(studio, rotation, phases[i], player);
-        font = body_font;
-        font.limit = box.w;
-        y = sx_draw_paragraph(scene, page, id, box.x, y, words, font) + 0.5;
+        font = (SxFont){.size = look.body, .ink = SX_INK_DARK, .limit = box.w};
+        y = sx_draw_paragraph(scene, page, id, box.x, y, words, font) + 0.3;
         g_free(words);
     }
 }
 
-void sx_page_card(const SxStudio *studio, SxPage *page, int player) {
-    const SxSheet *sheet = studio->sheet;
-    const SxPlayer *who = &sheet->problem->team->players[player];
-    char *below = g_strdup_printf("Your six rotations with %s. The set starts in rotation %d.",
-                                  sheet->problem->team->name, sheet->lineup->start + 1);
-    double bottom, y = sx_page_frame(studio, page, page->title, below, &bottom);
-    g_free(below);
-    draw_keys(studio, page, bottom);
-    bottom -= keys_height;
-    enum { ACROSS = 3, DOWN = 2 };
-    double width = (page->width - 2 * sx_page_edge - (ACROSS - 1) * gap) / ACROSS;
-    double height = (bottom - y - (DOWN - 1) * 2) / DOWN;
-    SxCourtView view = sx_court_view(sheet);
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        const int row = r / ACROSS;
-        SxBox box = {sx_page_edge + r % ACROSS * (width + gap), y + row * (height + 2), width,
-                     height};
-        draw_cell(studio, page, box, view, r, player);
-    }
-    page->about =
-        g_strdup_printf("Six small courts, one for each rotation of player %d", who->number);
+/* Name, how the set starts, and the substitutions that concern her; returns the y below. */
+static double draw_card_head(const SxStudio *studio, SxPage *page, SxBox box, CardStyle look,
+                             int player) {
+    const SxPlayer *who = &studio->sheet->problem->team->players[player];
+    SxFont font = {.size = look.title, .bold = true, .ink = SX_INK_DARK, .limit = box.w};
+    char *title = g_strdup_printf("%d %s", who->number, who->name);
+    double y = box.y;
+    y += sx_page_item(page, sx_draw_text(studio->scene, page, NULL, box.x, y, title, font))->box.h;
+    g_free(title);
+    char *words = sx_card_words(studio, player);
+    font = (SxFont){.size = look.body, .ink = SX_INK_DARK, .limit = box.w};
+    y = sx_draw_paragraph(studio->scene, page, NULL, box.x, y, words, font) + 1;
+    g_free(words);
+    return y;
 }
 
-static void paper_size(SxPaper paper, double *width, double *height) {
-    bool letter = paper == SX_PAPER_LETTER; /* ANSI letter, else ISO 216 A4, on its side */
-    *width = letter ? 279.4 : 297;
-    *height = letter ? 215.9 : 210;
+static void draw_card_keys(const SxStudio *studio, SxPage *page, double x, double y) {
+    x = draw_key(studio, page, x, y, KEY_YOU, "you", false);
+    x = draw_key(studio, page, x, y, KEY_PASSER, "passes", false);
+    x = draw_key(studio, page, x, y, KEY_RUN, "at the service hit", false);
+    x = draw_key(studio, page, x, y, KEY_PASSED, "after the pass", false);
+    x = draw_key(studio, page, x, y, KEY_BASE, "to base", false);
+    draw_key(studio, page, x, y, KEY_ORDER, "order to keep", false);
+}
+
+static void draw_card(const SxStudio *studio, SxPage *page, SxBox box, CardStyle look, int player) {
+    double y = draw_card_head(studio, page, box, look, player);
+    double bottom = box.y + box.h - keys_height;
+    draw_card_keys(studio, page, box.x, bottom + 1);
+    enum { ACROSS = 3, DOWN = 2 };
+    double width = (box.w - (ACROSS - 1) * gap) / ACROSS;
+    double height = (bottom - y - (DOWN - 1) * 2) / DOWN;
+    SxCourtView view = sx_court_view(studio->sheet);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        const int row = r / ACROSS;
+        draw_cell(
+            studio, page,
+            (SxBox){box.x + r % ACROSS * (width + gap), y + row * (height + 2), width, height},
+            look, view, r, player);
+    }
+}
+
+void sx_page_card(const SxStudio *studio, SxPage *page, int player) {
+    const SxPlayer *who = &studio->sheet->problem->team->players[player];
+    double bottom = sx_page_foot(studio, page);
+    SxBox box = {sx_page_edge, sx_page_edge, page->width - 2 * sx_page_edge, bottom - sx_page_edge};
+    if (sx_ever_plays(studio->sheet, player)) {
+        draw_card(studio, page, box, whole_page, player);
+        page->about =
+            g_strdup_printf("Six small courts, one for each rotation of player %d", who->number);
+    } else {
+        draw_card_head(studio, page, box, whole_page, player);
+        page->about = g_strdup_printf("The bench card of player %d", who->number);
+    }
+}
+
+/* Cards one below the other, with a line to cut along between them. */
+static void lay_out_cards(const SxStudio *studio, double width, double height, bool playing) {
+    const SxTeam *team = studio->sheet->problem->team;
+    const int most = playing ? 2 : 4;
+    SxPage *page = NULL;
+    int on_page = 0;
+    double part = 0; /* of the page's height, for a card */
+    for (int p = 0; p < team->player_count; p++) {
+        if (!team->players[p].available || sx_ever_plays(studio->sheet, p) != playing) {
+            continue;
+        }
+        if (!page || on_page == most) {
+            page = sx_scene_page(studio->scene, width, height,
+                                 playing ? "Players' cards" : "Cards of the bench");
+            page->about = g_strdup(page->title);
+            on_page = 0;
+            part = (sx_page_foot(studio, page) - sx_page_edge) / most;
+        }
+        SxBox box = {sx_page_edge, sx_page_edge + on_page * part, width - 2 * sx_page_edge,
+                     part - 3};
+        if (on_page > 0) {
+            sx_draw_line(page, NULL, (SxPoint){0, box.y - 2}, (SxPoint){width, box.y - 2},
+                         (SxStyle){.width = 0.2, .stroke = SX_INK_FAINT, .dash = SX_DASHED});
+        }
+        if (playing) {
+            draw_card(studio, page, box, half_page, p);
+        } else {
+            draw_card_head(studio, page, box, whole_page, p);
+        }
+        on_page++;
+    }
+}
+
+typedef struct {
+    double across, down; /* millimetres, upright */
+} Paper;
+
+static Paper paper_size(SxPaper paper) {
+    /* ANSI letter, else ISO 216 A4 */
+    return paper == SX_PAPER_LETTER ? (Paper){215.9, 279.4} : (Paper){210, 297};
+}
+
+static void lay_out_wall(const SxStudio *studio, Paper paper) {
+    const SxSheet *sheet = studio->sheet;
+    static const char *const titles[SX_PHASES] = {"they serve", "we serve"};
+    SxPhase phases[SX_PHASES];
+    int count = sx_phases_shown(sheet, phases);
+    sx_page_summary(
+        studio, sx_scene_page(studio->scene, paper.across, paper.down, sheet->problem->team->name));
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        for (int i = 0; i < count; i++) {
+            char title[48];
+            snprintf(title, sizeof title, "Rotation %d: %s", r + 1, titles[phases[i]]);
+            sx_page_rotation(studio, sx_scene_page(studio->scene, paper.across, paper.down, title),
+                             r, phases[i]);
+        }
+    }
 }
 
 void sx_pages_lay_out(SxScene *scene, const SxSheet *sheet) {
     SxStudio studio;
     sx_studio_init(&studio, sheet, scene);
-    double width, height;
-    paper_size(sheet->paper, &width, &height);
+    Paper paper = paper_size(sheet->paper);
     const SxTeam *team = sheet->problem->team;
-    if (sheet->player >= 0) {
+    if (sheet->player == SX_EVERY_CARD) {
+        lay_out_cards(&studio, paper.across, paper.down, true);
+        lay_out_cards(&studio, paper.across, paper.down, false);
+    } else if (sheet->player >= 0) {
         const SxPlayer *who = &team->players[sheet->player];
         char *title = g_strdup_printf("%d %s", who->number, who->name);
-        sx_page_card(&studio, sx_scene_page(scene, width, height, title), sheet->player);
+        sx_page_card(&studio, sx_scene_page(scene, paper.down, paper.across, title), sheet->player);
         g_free(title);
     } else {
-        sx_page_summary(&studio, sx_scene_page(scene, width, height, team->name));
-        for (int r = 0; r < SX_ROTATIONS; r++) {
-            char title[32];
-            snprintf(title, sizeof title, "Rotation %d", r + 1);
-            sx_page_rotation(&studio, sx_scene_page(scene, width, height, title), r);
-        }
+        lay_out_wall(&studio, paper);
     }
     sx_studio_free(&studio);
 }

@@ -8,16 +8,19 @@
 void sx_pages_lay_out(SxScene *scene, const SxSheet *sheet);
 
 void sx_page_summary(const SxStudio *studio, SxPage *page);
-void sx_page_rotation(const SxStudio *studio, SxPage *page, int rotation);
+void sx_page_rotation(const SxStudio *studio, SxPage *page, int rotation, SxPhase phase);
 void sx_page_card(const SxStudio *studio, SxPage *page, int player);
 
 /* Shared by the pages. */
 extern const double sx_page_edge; /* millimetres left free around a page */
-/* Title, a line below it and the caution at the foot; returns the y where content starts and sets
- * the y where it must end. */
-double sx_page_frame(const SxStudio *studio, SxPage *page, const char *title, const char *below,
-                     double *bottom);
-
+/* Readable from three metres: figures and capitals of names at least so high, in millimetres (the
+ * coach's wish). */
+extern const double sx_wall_number, sx_wall_name;
+/* The caution at the foot, once; returns the y where content must end. */
+double sx_page_foot(const SxStudio *studio, SxPage *page);
+/* "7 Ana" as high as names on the wall are; returns the y below. */
+double sx_draw_name(const SxStudio *studio, SxPage *page, const char *id, double x, double y,
+                    int player, double limit);
 /* The phases a sheet shows, 0 to 2 of them; returns how many. */
 int sx_phases_shown(const SxSheet *sheet, SxPhase *phases);
 extern const char *const sx_phase_title[SX_PHASES];
@@ -28,6 +31,8 @@ char *sx_people(const SxStudio *studio, int rotation, SxPhase phase);
 char *sx_passer_list(const SxSheet *sheet, int rotation);
 /* Substitutions in the order in which they fall due, a line each; "" if none is planned. */
 char *sx_substitution_lines(const SxSheet *sheet);
+/* When to stop them and how to play on; "" if nothing ends them. Free with g_free. */
+char *sx_stop_line(const SxSheet *sheet);
 /* Bars for the six scores, the weakest hollow and named; returns the y below. */
 double sx_draw_strength(const SxStudio *studio, SxPage *page, double x, double y, double width);
 

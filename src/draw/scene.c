@@ -8,6 +8,8 @@
 
 /* Ink on floor contrast: dark 13 : 1, soft 7 : 1, run 6 : 1; in grey the order of darkness stays.
  */
+const SxDashLength sx_dash_length[SX_DASHES] = {[SX_DASHED] = {3.4, 2.2}, [SX_DOTTED] = {1.1, 1.7}};
+
 const unsigned sx_ink_colour[SX_INK_COUNT] = {
     [SX_INK_NONE] = 0xffffff, [SX_INK_DARK] = 0x1f1b2e,  [SX_INK_SOFT] = 0x4a4658,
     [SX_INK_RUN] = 0x6b2d5c,  [SX_INK_FAINT] = 0xb9b4c4, [SX_INK_FLOOR] = 0xf7f5fa,
@@ -132,7 +134,7 @@ double sx_draw_paragraph(SxScene *scene, SxPage *page, const char *id, double x,
             word++;
         } else {
             char line_id[SX_ITEM_ID];
-            g_snprintf(line_id, sizeof line_id, "%s-%d", id, ++lines);
+            g_snprintf(line_id, sizeof line_id, id ? "%s-%d" : "", id, ++lines);
             const SxItem *drawn =
                 sx_page_item(page, sx_draw_text(scene, page, line_id, x, y, line->str, font));
             y += drawn->box.h;

@@ -32,7 +32,13 @@ typedef enum {
     SX_INK_COUNT
 } SxInk;
 
-typedef enum { SX_SOLID, SX_DASHED, SX_DOTTED } SxDash;
+typedef enum { SX_SOLID, SX_DASHED, SX_DOTTED, SX_DASHES } SxDash;
+
+/* Of a line's dashes, in widths of the line; 0 for a solid line. */
+typedef struct {
+    double on, off;
+} SxDashLength;
+extern const SxDashLength sx_dash_length[SX_DASHES];
 
 typedef struct {
     SxShape shape;
@@ -100,7 +106,8 @@ typedef struct {
 /* x is the left edge, centre or right edge by the font's align; y is the top of the line. */
 int sx_draw_text(SxScene *scene, SxPage *page, const char *id, double x, double y, const char *text,
                  SxFont font);
-/* Breaks the text at spaces into lines no wider than font.limit; returns the y below. */
+/* Breaks the text at spaces into lines no wider than font.limit; returns the y below. Lines are
+ * ID-1, ID-2 and so on; id may be NULL. */
 double sx_draw_paragraph(SxScene *scene, SxPage *page, const char *id, double x, double y,
                          const char *text, SxFont font);
 

@@ -1,14 +1,16 @@
 /* The summary page: line-up slip, serving order, strength by rotation, libero and substitution
  * plan, odds. */
 #include "draw/pages.h"
+#include "draw/words.h"
 
 #include <glib.h>
 #include <math.h>
 #include <stdio.h>
 
-static const SxFont head_font = {.size = 10, .bold = true, .ink = SX_INK_DARK};
-static const SxFont cell_font = {.size = 8, .ink = SX_INK_DARK};
-static const double row_height = 5.2, gap = 7;
+static const SxFont head_font = {.size = 13, .bold = true, .ink = SX_INK_DARK};
+static const SxFont cell_font = {.size = 10, .ink = SX_INK_DARK};
+static const SxFont slip_font = {.size = 13, .bold = true, .ink = SX_INK_DARK};
+static const double row_height = 6, gap = 7;
 
 typedef struct {
     const char *title;
@@ -61,74 +63,125 @@ static double table_row(const SxStudio *studio, SxPage *page, double x, double y
     return y + row_height;
 }
 
-/* The six boxes as they lie on the court, net at the top. */
-static double draw_slip(const SxStudio *studio, SxPage *page, double x, double y, double width) {
+/* The six boxes as they lie on the court, net at the top; figures to be read from afar. */
+static double draw_slip(const SxStudio *studio, SxPage *page, double x, double y, double width,
+                        SxPhase first) {
     static const int place[2][3] = {{4, 3, 2}, {5, 6, 1}};
+    static const char *const titles[SX_PHASES] = {"They serve first", "We serve first"};
     const SxSheet *sheet = studio->sheet;
-    const double w = width / 3, h = 21;
-    y = heading(studio, page, x, y, width, "Line-up slip");
+    SxType *type = studio->scene->type;
+    const int start = sheet->start[first];
+    const double w = width / 3, h = sx_wall_number + 9, spare = 1.01;
+    double size = sx_type_size_for(type, sx_wall_number * spare, false) *
+                  sx_type_capital_height(type, 100, false) /
+                  sx_type_figure_height(type, 100, false);
+    char *title = g_strdup_printf("%s: start in rotation %d", titles[first], start + 1);
+    y += sx_page_item(page, sx_draw_text(studio->scene, page, NULL, x, y, title, slip_font))->box.h;
+    g_free(title);
     sx_draw_line(page, NULL, (SxPoint){x, y}, (SxPoint){x + width, y},
                  (SxStyle){.width = 1.2, .stroke = SX_INK_DARK});
-    y += 1.5;
+    y += 1;
     for (int row = 0; row < 2; row++) {
         for (int column = 0; column < 3; column++) {
             char id[SX_ITEM_ID], number[12];
             int position = place[row][column];
-            int slot = sx_slot_at(position, sheet->lineup->start);
-            int player = sx_slot_player(sheet->lineup, sheet->lineup->start, slot);
+            int player = sx_slot_player(sheet->lineup, start, sx_slot_at(position, start));
             SxBox box = {x + column * w, y + row * h, w, h};
             sx_draw_rect(page, NULL, box,
                          (SxStyle){.width = 0.35, .stroke = SX_INK_SOFT, .ground = true});
-            sx_draw_text(studio->scene, page, NULL, box.x + 1.5, box.y + 1, sx_roman(position),
-                         (SxFont){.size = 8, .ink = SX_INK_SOFT});
-            snprintf(id, sizeof id, "slip-%d", position);
+            sx_draw_text(studio->scene, page, NULL, box.x + 1, box.y + 0.5, sx_roman(position),
+                         (SxFont){.size = 10, .ink = SX_INK_SOFT});
+            snprintf(id, sizeof id, first == SX_RECEIVE ? "slip-%d" : "slip-serve-%d", position);
             snprintf(number, sizeof number, "%d", sheet->problem->team->players[player].number);
-            sx_draw_text(
-                studio->scene, page, id, box.x + w / 2, box.y + 4.5, number,
-                (SxFont){.size = 20, .bold = true, .ink = SX_INK_DARK, .align = SX_ALIGN_CENTRE});
-            sx_draw_text(
-                studio->scene, page, NULL, box.x + w / 2, box.y + 15.5, studio->name[player],
-                (SxFont){.size = 8, .ink = SX_INK_DARK, .align = SX_ALIGN_CENTRE, .limit = w - 2});
+            int text =
+                sx_draw_text(studio->scene, page, id, box.x + w / 2, 0, number,
+                             (SxFont){.size = size, .ink = SX_INK_DARK, .align = SX_ALIGN_CENTRE});
+            SxItem *item = &page->items[text];
+            item->ascent = item->box.h = sx_type_figure_height(type, size, false);
+            item->box.y = box.y + h - item->box.h - 2;
         }
     }
-    y += 2 * h + 1.5;
-    for (int i = 0; i < sheet->lineup->libero_count; i++) {
-        const SxPlayer *libero = &sheet->problem->team->players[sheet->lineup->liberos[i]];
-        char *words = g_strdup_printf("Libero %d %s", libero->number,
-                                      studio->name[sheet->lineup->liberos[i]]);
-        SxFont font = cell_font;
-        font.limit = width;
-        y += sx_page_item(page, sx_draw_text(studio->scene, page, NULL, x, y, words, font))->box.h;
-        g_free(words);
+    return y + 2 * h + 2;
+}
+
+/* A name for the wall with what she does below it. */
+static double draw_person(const SxStudio *studio, SxPage *page, double x, double y, double width,
+                          int player, const char *words) {
+    char id[SX_ITEM_ID];
+    snprintf(id, sizeof id, "person-%d", player);
+    y = sx_draw_name(studio, page, id, x, y, player, width);
+    SxFont font = {.size = 11, .ink = SX_INK_DARK, .limit = width};
+    snprintf(id, sizeof id, "person-%d-words", player);
+    return sx_draw_paragraph(studio->scene, page, id, x, y, words, font) + 0.5;
+}
+
+static bool is_nominated(const SxLineup *lineup, int player) {
+    for (int i = 0; i < lineup->libero_count; i++) {
+        if (lineup->liberos[i] == player) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Neither in the order nor a libero, and here. */
+static bool sits(const SxSheet *sheet, int player) {
+    return sheet->problem->team->players[player].available && !sx_ever_plays(sheet, player) &&
+           !is_nominated(sheet->lineup, player);
+}
+
+static double draw_liberos(const SxStudio *studio, SxPage *page, double x, double y, double width) {
+    const SxLineup *lineup = studio->sheet->lineup;
+    for (int i = 0; i < lineup->libero_count; i++) {
+        y = draw_person(studio, page, x, y, width, lineup->liberos[i],
+                        i == 0 ? "libero" : "second libero");
     }
     return y;
 }
 
-static double draw_order(const SxStudio *studio, SxPage *page, double x, double y, double width) {
-    const SxSheet *sheet = studio->sheet;
-    const SxPlayer *players = sheet->problem->team->players;
-    const Column columns[] = {{"Start", 13},
-                              {"Front row", (width - 33) / 2},
-                              {"Back row", (width - 33) / 2},
-                              {"Role", 20}};
-    enum { COLUMNS = 4 };
-    char title[64];
-    snprintf(title, sizeof title, "Serving order, starting in rotation %d",
-             sheet->lineup->start + 1);
-    y = heading(studio, page, x, y, width, title);
-    y = table_head(studio, page, x, y, columns, COLUMNS);
-    for (int turn = 0; turn < SX_SLOTS; turn++) {
-        int slot = (sheet->lineup->start + turn) % SX_SLOTS;
-        int front = sheet->lineup->order.front[slot], back = sheet->lineup->order.back[slot];
-        char *cells[] = {g_strdup(sx_roman(sx_position(slot, sheet->lineup->start))),
-                         g_strdup_printf("%d %s", players[front].number, studio->name[front]),
-                         front == back
-                             ? g_strdup("the same")
-                             : g_strdup_printf("%d %s", players[back].number, studio->name[back]),
-                         g_strdup(sx_role_name(sheet->problem->system->duty[slot][SX_FRONT].role))};
-        y = table_row(studio, page, x, y, columns, COLUMNS, cells, false);
+static char *person_line(const SxStudio *studio, int player, const char *words) {
+    return g_strdup_printf("%d %s: %s", studio->sheet->problem->team->players[player].number,
+                           studio->name[player], words);
+}
+
+/* A bench too long for the column goes on below in small type. */
+typedef struct {
+    SxBox column, below;
+} BenchRoom;
+
+static double draw_small(const SxStudio *studio, SxPage *page, BenchRoom room, double y, int player,
+                         const char *words) {
+    char *line = person_line(studio, player, words);
+    SxFont font = cell_font;
+    font.limit = room.below.w;
+    if (y + row_height <= room.below.y + room.below.h) {
+        y +=
+            sx_page_item(page, sx_draw_text(studio->scene, page, NULL, room.below.x, y, line, font))
+                ->box.h;
     }
+    g_free(line);
     return y;
+}
+
+/* The bench with the roles that each covers. */
+static void draw_bench(const SxStudio *studio, SxPage *page, BenchRoom room) {
+    const SxSheet *sheet = studio->sheet;
+    const double most = 2.6 * sx_wall_name; /* a name and two lines */
+    double y = heading(studio, page, room.column.x, room.column.y, room.column.w,
+                       "Bench, and for whom"),
+           low = room.below.y;
+    for (int p = 0; p < sheet->problem->team->player_count; p++) {
+        if (!sits(sheet, p)) {
+            continue;
+        }
+        char *words = sx_cover_words(sheet, p);
+        if (y + most < room.column.y + room.column.h) {
+            y = draw_person(studio, page, room.column.x, y, room.column.w, p, words);
+        } else {
+            low = draw_small(studio, page, room, low, p, words);
+        }
+        g_free(words);
+    }
 }
 
 double sx_draw_strength(const SxStudio *studio, SxPage *page, double x, double y, double width) {
@@ -162,23 +215,12 @@ static double draw_rotations(const SxStudio *studio, SxPage *page, double x, dou
     const SxSheet *sheet = studio->sheet;
     const SxLineup *lineup = sheet->lineup;
     const SxSheetOdds *odds = sheet->odds;
-    const Column columns[] = {{"Rotation", 25},
-                              {"Server", 32},
-                              {"Passers, left first", 33},
-                              {"Libero, reception", 31},
-                              {"Libero, our serve", 32},
-                              {"Played", 15},
-                              {"Side-out", 17},
-                              {"Break point", 22},
-                              {"Set, receiving", 26},
-                              {"Set, serving", 24}};
-    enum { PLAIN = 6, ALL = 10 };
+    Column columns[] = {{"Rotation", 23},  {"Server", 36},   {"Passers, left first", 36},
+                        {"Libero in", 33}, {"Side-out", 27}, {"Break point", 0}};
+    enum { PLAIN = 4, ALL = 6 };
     int count = odds ? ALL : PLAIN;
-    char *title = g_strdup_printf("Rotation by rotation%s%s",
-                                  odds && odds->against ? ", chances against " : "",
-                                  odds && odds->against ? odds->against : "");
-    y = heading(studio, page, x, y, width, title);
-    g_free(title);
+    columns[ALL - 1].width = width - 155;
+    y = heading(studio, page, x, y, width, "Rotation by rotation");
     y = table_head(studio, page, x, y, columns, count);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         int server = sx_on_court(lineup, r, SX_SERVE, sx_slot_at(1, r));
@@ -186,58 +228,70 @@ static double draw_rotations(const SxStudio *studio, SxPage *page, double x, dou
             g_strdup_printf("%d%s", r + 1, r == sx_weak_rotation(lineup) ? " weakest" : ""),
             g_strdup_printf("%d %s", sheet->problem->team->players[server].number,
                             studio->name[server]),
-            sx_passer_list(sheet, r),
-            sx_libero_cell(sheet, r, SX_RECEIVE),
-            sx_libero_cell(sheet, r, SX_SERVE),
-            sx_percent(lineup->rotation[r].weight)};
+            sx_passer_list(sheet, r), sx_libero_cell(sheet, r, SX_RECEIVE)};
         if (odds) {
             cells[PLAIN] = sx_percent(odds->side_out[r]);
             cells[PLAIN + 1] = sx_percent(odds->break_point[r]);
-            cells[PLAIN + 2] = sx_percent(odds->set_receiving[r]);
-            cells[PLAIN + 3] = sx_percent(odds->set_serving[r]);
         }
         y = table_row(studio, page, x, y, columns, count, cells, false);
     }
     return y;
 }
 
-static void draw_substitutions(const SxStudio *studio, SxPage *page, double x, double y,
-                               double width, double bottom) {
-    y = heading(studio, page, x, y, width, "Substitutions planned");
+static double draw_substitutions(const SxStudio *studio, SxPage *page, double x, double y,
+                                 double width) {
+    y = heading(studio, page, x, y, width, "Substitutions");
     char *text = sx_substitution_lines(studio->sheet);
-    char **lines = g_strsplit(text[0] ? text : "None.", "\n", -1);
-    SxFont font = cell_font;
-    font.limit = width / 3 - 3;
-    double line = sx_type_measure(studio->scene->type, "0", font.size, false).height + 0.6;
-    int deep = MAX(1, (int)((bottom - y) / line));
+    char **lines = g_strsplit(text[0] ? text : "None is planned.", "\n", -1);
+    SxFont font = {.size = 12, .ink = SX_INK_DARK, .limit = width / 2 - 3};
+    double line = sx_type_measure(studio->scene->type, "0", font.size, false).height + 0.4;
+    int count = 0;
     for (int i = 0; lines[i]; i++) {
         if (lines[i][0]) {
-            const int column = i / deep;
-            sx_draw_text(studio->scene, page, NULL, x + column * width / 3, y + i % deep * line,
+            sx_draw_text(studio->scene, page, NULL, x + count % 2 * width / 2, y + count / 2 * line,
                          lines[i], font);
+            count++;
         }
     }
+    y += (count + 1) / 2 * line;
+    char *stop = sx_stop_line(studio->sheet);
+    font.limit = width;
+    font.bold = true;
+    if (stop[0]) {
+        y = sx_draw_paragraph(studio->scene, page, "stop", x, y, stop, font);
+    }
+    g_free(stop);
     g_strfreev(lines);
     g_free(text);
+    return y;
 }
 
 void sx_page_summary(const SxStudio *studio, SxPage *page) {
     const SxSheet *sheet = studio->sheet;
-    const SxLineup *lineup = sheet->lineup;
-    char *proof = sx_proof(lineup);
-    char *below = g_strdup_printf("%s. %s. Score %.2f%s.", sheet->problem->system->name,
-                                  sheet->problem->rules->name, lineup->score, proof);
-    g_free(proof);
-    double bottom, top = sx_page_frame(studio, page, page->title, below, &bottom);
+    double width = page->width - 2 * sx_page_edge, x = sx_page_edge, y = sx_page_edge;
+    double bottom = sx_page_foot(studio, page);
+    SxFont font = {.size = sx_type_size_for(studio->scene->type, sx_wall_name, true),
+                   .bold = true,
+                   .ink = SX_INK_DARK,
+                   .limit = width};
+    y +=
+        sx_page_item(page, sx_draw_text(studio->scene, page, NULL, x, y, page->title, font))->box.h;
+    char *below =
+        g_strdup_printf("%s. %s.", sheet->problem->system->name, sheet->problem->rules->name);
+    font = cell_font;
+    font.limit = width;
+    y += sx_page_item(page, sx_draw_text(studio->scene, page, NULL, x, y, below, font))->box.h + 2;
     g_free(below);
-    double inner = page->width - 2 * sx_page_edge;
-    const double slip = 72, chart = 78;
-    double order = inner - slip - chart - 2 * gap;
-    double x = sx_page_edge;
-    double y = draw_slip(studio, page, x, top, slip);
-    y = fmax(y, draw_order(studio, page, x + slip + gap, top, order));
-    y = fmax(y, sx_draw_strength(studio, page, x + slip + order + 2 * gap, top, chart));
-    y = draw_rotations(studio, page, x, y + 4, inner);
-    draw_substitutions(studio, page, x, y + 3, inner, bottom);
-    page->about = g_strdup("Line-up slip, serving order, strength by rotation and libero plan");
+    const double slip = 3 * (2 * sx_wall_number + 1); /* two figures to a box */
+    double right = x + slip + gap, column = width - slip - gap, top = y;
+    y = draw_slip(studio, page, x, y, slip, SX_RECEIVE) + 1;
+    y = draw_slip(studio, page, x, y, slip, SX_SERVE);
+    double table = bottom - (SX_ROTATIONS + 3) * row_height; /* heading and head included */
+    double bench = draw_liberos(studio, page, right, top, column) + 1, end = y;
+    y = draw_substitutions(studio, page, x, y, width) + 1;
+    draw_bench(studio, page,
+               (BenchRoom){{right, bench, column, end - bench}, {x, y, width, table - y}});
+    draw_rotations(studio, page, x, table, width);
+    page->about =
+        g_strdup("Line-up slips for either first serve, liberos, substitutions, bench, rotations");
 }

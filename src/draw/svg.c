@@ -67,8 +67,11 @@ static void style(GString *out, const SxItem *item) {
         paint(out, "stroke", item->stroke);
         attribute(out, "stroke-width", item->width);
         if (item->dash != SX_SOLID) {
-            g_string_append(out, item->dash == SX_DASHED ? " stroke-dasharray=\"1.8 1.2\""
-                                                         : " stroke-dasharray=\"0.4 0.9\"");
+            g_string_append(out, " stroke-dasharray=\"");
+            number(out, sx_dash_length[item->dash].on * item->width);
+            g_string_append_c(out, ' ');
+            number(out, sx_dash_length[item->dash].off * item->width);
+            g_string_append_c(out, '"');
         }
     }
 }

@@ -69,6 +69,26 @@ SxExtent sx_type_measure(SxType *type, const char *text, double size, bool bold)
                       .ascent = (pango_layout_get_baseline(layout) - top) * unit};
 }
 
+static double above_line(SxType *type, const char *text, double size, bool bold) {
+    PangoLayout *layout = sx_type_layout(type, text, size, bold);
+    PangoRectangle ink;
+    pango_layout_get_extents(layout, &ink, NULL);
+    return (pango_layout_get_baseline(layout) - ink.y) * SX_MM_PER_POINT / PANGO_SCALE;
+}
+
+double sx_type_figure_height(SxType *type, double size, bool bold) {
+    return above_line(type, "0", size, bold);
+}
+
+double sx_type_capital_height(SxType *type, double size, bool bold) {
+    return above_line(type, "H", size, bold);
+}
+
+double sx_type_size_for(SxType *type, double capital_height, bool bold) {
+    const double tried = 100;
+    return tried * capital_height / sx_type_capital_height(type, tried, bold);
+}
+
 char *sx_type_clean(const char *text) {
     char *valid = g_utf8_make_valid(text ? text : "", -1);
     GString *clean = g_string_sized_new(strlen(valid));

@@ -18,6 +18,12 @@ void sx_type_free(SxType *type);
 
 SxExtent sx_type_measure(SxType *type, const char *text, double size, bool bold);
 
+/* Millimetres that figures ("0") and capitals ("H") really stand above the base line. */
+double sx_type_figure_height(SxType *type, double size, bool bold);
+double sx_type_capital_height(SxType *type, double size, bool bold);
+/* The size in points whose capitals are so many millimetres high. */
+double sx_type_size_for(SxType *type, double capital_height, bool bold);
+
 /* A copy (free with g_free) that is valid UTF-8 in one line, without control characters. */
 char *sx_type_clean(const char *text);
 

@@ -132,30 +132,80 @@ int sx_sheet_slot_of(const SxSheet *sheet, int rotation, SxPhase phase, int play
     return -1;
 }
 
+static const char *const hit_from[SX_LANES] = {"on the left", "in the middle", "on the right"};
+
+bool sx_sheet_hits(const SxSheet *sheet, int rotation, int slot) {
+    const SxSystem *system = sheet->problem->system;
+    return sx_slot_row(slot, rotation) == SX_FRONT && system->setter_slot[rotation] != slot &&
+           system->duty[slot][SX_FRONT].attacks;
+}
+
+static SxLane lane_of(const SxSheet *sheet, int rotation, int slot) {
+    const SxFormation *receive = sx_sheet_formation(sheet, rotation, SX_RECEIVE);
+    return sx_side_lane(receive->sides, sx_position(slot, rotation));
+}
+
+/* Where she goes at the end; what is in the same part of the floor is no switch of sides. */
+static void add_base(GString *text, SxSpot from, SxSpot base) {
+    const char *here = sx_third_of_floor(from), *there = sx_third_of_floor(base);
+    if (sx_distance(from, base) > standing) {
+        g_string_append_printf(
+            text, strcmp(here, there) == 0 ? " Then to base: %s." : " Then switch to base: %s.",
+            there);
+    }
+}
+
+static void add_serve_run(GString *text, SxSpot from, SxSpot to) {
+    g_string_append_printf(
+        text, sx_distance(from, to) > standing ? ", then run to base: %s." : "; %s is your base.",
+        sx_third_of_floor(to));
+}
+
+/* In reception: when she leaves, and what she does where she gets to. */
 static void add_run(GString *text, const SxSheet *sheet, int rotation, SxPhase phase, int slot) {
     const SxSystem *system = sheet->problem->system;
     SxSpot from = sx_sheet_formation(sheet, rotation, phase)->spot[slot];
     SxSpot to = sx_sheet_task(sheet, rotation, phase, slot);
-    SxRow row = sx_slot_row(slot, rotation);
-    bool sets = system->setter_slot[rotation] == slot;
+    SxSpot base = sx_sheet_base(sheet, rotation, slot);
     if (phase == SX_SERVE) {
-        g_string_append_printf(
-            text, sx_distance(from, to) > standing ? ", then run to %s." : "; %s is your base.",
-            sx_third_of_floor(to));
+        add_serve_run(text, from, to);
         return;
     }
-    if (sx_distance(from, to) <= standing) {
-        g_string_append(text, sets ? " and set." : " and stay.");
-    } else if (sets) {
-        g_string_append(text, ", then run to the net and set.");
+    bool goes = sx_distance(from, to) > standing,
+         passes = sx_sheet_passes(sheet, rotation, phase, slot);
+    const char *when = passes ? "after the pass" : "at the service hit";
+    const char *there = sx_third_of_floor(to);
+    if (system->setter_slot[rotation] == slot) {
+        g_string_append_printf(
+            text, goes ? ", %s run to the net and set." : ", then set from here.", when);
+    } else if (sx_sheet_hits(sheet, rotation, slot)) {
+        const char *side = hit_from[lane_of(sheet, rotation, slot)];
+        if (goes) {
+            g_string_append_printf(text, ", %s go to %s: approach and hit %s.", when, there, side);
+        } else {
+            g_string_append_printf(text, ", then approach and hit from here, %s.", side);
+        }
     } else {
-        g_string_append_printf(text, ", then run to %s%s.", sx_third_of_floor(to),
-                               system->duty[slot][row].attacks ? " to attack" : "");
+        if (goes) {
+            g_string_append_printf(text, ", %s go to %s.", when, there);
+        } else {
+            g_string_append(text, " and stay.");
+        }
+        if (system->duty[slot][sx_slot_row(slot, rotation)].attacks) {
+            g_string_append(text, " You may hit from the back row.");
+        }
     }
-    SxSpot base = sx_sheet_base(sheet, rotation, slot);
-    if (sx_distance(to, base) > standing) {
-        g_string_append_printf(text, " Base: %s.", sx_third_of_floor(base));
+    add_base(text, to, base);
+}
+
+bool sx_ever_plays(const SxSheet *sheet, int player) {
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        if (sx_sheet_slot_of(sheet, r, SX_RECEIVE, player) >= 0 ||
+            sx_sheet_slot_of(sheet, r, SX_SERVE, player) >= 0) {
+            return true;
+        }
     }
+    return false;
 }
 
 static void add_orders(GString *text, const SxSheet *sheet, int rotation, SxPhase phase, int slot) {
@@ -200,6 +250,140 @@ char *sx_sheet_instructions(const SxStudio *studio, int rotation, SxPhase phase,
     if (sx_sheet_formation(sheet, rotation, phase)) {
         add_run(text, sheet, rotation, phase, slot);
         add_orders(text, sheet, rotation, phase, slot);
+    }
+    return g_string_free(text, FALSE);
+}
+
+SxSwitch sx_switch_into(const SxLineup *lineup, int rotation, int slot) {
+    int position = sx_position(slot, rotation);
+    int front = lineup->order.front[slot], back = lineup->order.back[slot];
+    /* a half of the turn begins in position 1 or 4 */
+    if (front == back || (position != 1 && position != 4)) {
+        return (SxSwitch){SX_NOBODY, SX_NOBODY, false};
+    }
+    return position == 1 ? (SxSwitch){back, front, true} : (SxSwitch){front, back, false};
+}
+
+char *sx_start_words(const SxSheet *sheet) {
+    const int *start = sheet->start;
+    return start[SX_RECEIVE] == start[SX_SERVE]
+               ? g_strdup_printf("The set starts in rotation %d.", start[SX_SERVE] + 1)
+               : g_strdup_printf(
+                     "The set starts in rotation %d if they serve first, in rotation %d if we do.",
+                     start[SX_RECEIVE] + 1, start[SX_SERVE] + 1);
+}
+
+/* The slot's own player in this role, for every slot that has one. */
+static int own_in_role(const SxSheet *sheet, int slot, SxRole role) {
+    const SxDuty *duty = sheet->problem->system->duty[slot];
+    return duty[SX_FRONT].role == role  ? sheet->lineup->order.front[slot]
+           : duty[SX_BACK].role == role ? sheet->lineup->order.back[slot]
+                                        : SX_NOBODY;
+}
+
+static void add_replaced(GString *text, const SxSheet *sheet, SxRole role, int player) {
+    const SxPlayer *players = sheet->problem->team->players;
+    const char *joint = " for ";
+    for (int s = 0; s < SX_SLOTS; s++) {
+        int own = own_in_role(sheet, s, role);
+        if (own != SX_NOBODY && own != player) {
+            g_string_append_printf(text, "%s%d", joint, players[own].number);
+            joint = " or ";
+        }
+    }
+    for (int i = 0; role == SX_LIBERO && i < sheet->lineup->libero_count; i++) {
+        if (sheet->lineup->liberos[i] != player) {
+            g_string_append_printf(text, "%s%d", joint, players[sheet->lineup->liberos[i]].number);
+            joint = " or ";
+        }
+    }
+}
+
+char *sx_cover_words(const SxSheet *sheet, int player) {
+    GString *text = g_string_new(NULL);
+    for (int role = 0; role < SX_ROLE_COUNT; role++) {
+        if (sheet->problem->team->players[player].fitness[role] > 0) {
+            g_string_append_printf(text, "%s%s", text->len ? ", " : "", sx_role_name(role));
+            add_replaced(text, sheet, role, player);
+        }
+    }
+    return g_string_free(text, FALSE);
+}
+
+static bool is_libero(const SxLineup *lineup, int player) {
+    for (int i = 0; i < lineup->libero_count; i++) {
+        if (lineup->liberos[i] == player) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Where she stands at the start of the set, or that she sits. */
+static void add_first_place(GString *text, const SxSheet *sheet, int player) {
+    static const char *const when[SX_PHASES] = {" if they serve first", " if we serve first"};
+    const SxLineup *lineup = sheet->lineup;
+    bool both = sheet->start[SX_RECEIVE] == sheet->start[SX_SERVE];
+    for (int phase = 0; phase < (both ? 1 : SX_PHASES); phase++) {
+        int place = 0;
+        for (int s = 0; s < SX_SLOTS; s++) {
+            if (sx_slot_player(lineup, sheet->start[phase], s) == player) {
+                place = sx_position(s, sheet->start[phase]);
+            }
+        }
+        if (place > 0) {
+            g_string_append_printf(text, " You start in %s (%s)%s.", sx_roman(place),
+                                   sx_position_name(place), both ? "" : when[phase]);
+        } else {
+            g_string_append_printf(text, " You start on the bench%s.", both ? "" : when[phase]);
+        }
+    }
+}
+
+static void add_switches(GString *text, const SxSheet *sheet, int player) {
+    const SxPlayer *players = sheet->problem->team->players;
+    for (int turn = 1; turn <= SX_ROTATIONS; turn++) {
+        int r = (sheet->lineup->start + turn) % SX_ROTATIONS;
+        for (int s = 0; s < SX_SLOTS; s++) {
+            SxSwitch change = sx_switch_into(sheet->lineup, r, s);
+            const char *what = change.serves ? "to serve" : "to the front row";
+            if (change.in == player) {
+                g_string_append_printf(text, " Into rotation %d you go in for %d, %s.", r + 1,
+                                       players[change.out].number, what);
+            } else if (change.in != SX_NOBODY && change.out == player) {
+                g_string_append_printf(text, " Into rotation %d %d comes in for you.", r + 1,
+                                       players[change.in].number);
+            }
+        }
+    }
+}
+
+char *sx_card_words(const SxStudio *studio, int player) {
+    const SxSheet *sheet = studio->sheet;
+    GString *text = g_string_new(NULL);
+    bool ever = sx_ever_plays(sheet, player);
+    if (!sheet->problem->team->players[player].available) {
+        g_string_append(text, "You are away for this match.");
+    } else if (ever) {
+        char *start = sx_start_words(sheet);
+        g_string_append(text, start);
+        g_free(start);
+        if (is_libero(sheet->lineup, player)) {
+            g_string_append(text, " You are the libero: in and out behind the attack line, with a "
+                                  "rally between.");
+        } else {
+            add_first_place(text, sheet, player);
+            add_switches(text, sheet, player);
+        }
+    } else {
+        char *cover = sx_cover_words(sheet, player);
+        g_string_append_printf(text,
+                               is_libero(sheet->lineup, player)
+                                   ? "You are the second libero. You cover %s."
+                                   : "You start on the bench. No substitution is planned for you. "
+                                     "Be ready as %s.",
+                               cover);
+        g_free(cover);
     }
     return g_string_free(text, FALSE);
 }

@@ -13,6 +13,8 @@ SxSpot sx_sheet_task(const SxSheet *sheet, int rotation, SxPhase phase, int slot
 SxSpot sx_sheet_base(const SxSheet *sheet, int rotation, int slot);
 /* A player who passes in this rotation, by slot. */
 bool sx_sheet_passes(const SxSheet *sheet, int rotation, SxPhase phase, int slot);
+/* A front-row player, not the setter on duty, who attacks. */
+bool sx_sheet_hits(const SxSheet *sheet, int rotation, int slot);
 /* True if the order relation holds with no more than a centimetre to spare and binds at all. */
 bool sx_sheet_binds(const SxSheet *sheet, int rotation, SxPhase phase, int pair);
 /* The relation as an order to one of the two: "stay right of 7". Returns the slot it is said to:
@@ -21,8 +23,23 @@ int sx_sheet_order(const SxSheet *sheet, int rotation, SxPhase phase, int pair, 
                    char *text, size_t size);
 /* What the player does in the rotation, in sentences. Free with g_free. */
 char *sx_sheet_instructions(const SxStudio *studio, int rotation, SxPhase phase, int player);
+/* The planned substitution as the team comes into the rotation: SX_NOBODY if there is none. */
+typedef struct {
+    int in, out; /* players */
+    bool serves; /* else she goes to the front row */
+} SxSwitch;
+SxSwitch sx_switch_into(const SxLineup *lineup, int rotation, int slot);
+/* "The set starts in rotation 2 if they serve first, in rotation 4 if we do." Free with g_free. */
+char *sx_start_words(const SxSheet *sheet);
+/* How a player begins, whom she replaces and when; whom she could replace, from the bench. Free
+ * with g_free. */
+char *sx_card_words(const SxStudio *studio, int player);
+/* "outside for 7 or 9, libero": what somebody on the bench covers. Free with g_free. */
+char *sx_cover_words(const SxSheet *sheet, int player);
 /* The slot in which the player stands on court, -1 if she does not. */
 int sx_sheet_slot_of(const SxSheet *sheet, int rotation, SxPhase phase, int player);
+/* On court in any rotation and phase. */
+bool sx_ever_plays(const SxSheet *sheet, int player);
 extern const char sx_sheet_caution[];
 
 #endif

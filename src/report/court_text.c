@@ -1,11 +1,12 @@
 /* A court of 43 columns and 13 rows in plain characters. */
 #include "sixturn/report.h"
 
+#include "core/spread.h"
+
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
-enum { INSIDE = SX_DRAWING_COLUMNS - 2, ATTACK_ROW = 4 };
+enum { INSIDE = SX_DRAWING_COLUMNS - 2, ATTACK_ROW = 4, DEEP = SX_DRAWING_ROWS - 1 };
 
 static void blank_court(SxDrawing out) {
     for (int row = 0; row < SX_DRAWING_ROWS; row++) {
@@ -15,50 +16,35 @@ static void blank_court(SxDrawing out) {
     }
 }
 
-static bool is_free(SxDrawing out, int row, int column, int length) {
-    for (int k = column - 1; k <= column + length; k++) {
-        char c = k >= 0 && k < SX_DRAWING_COLUMNS ? out[row][k] : ' ';
-        if (c != ' ' && c != '.' && c != '|') {
-            return false;
-        }
-    }
-    return true;
+/* A label is centred on its column; one of even length on the gap after it. */
+static int first_column(int column, int length) {
+    return column - (length - 1) / 2;
 }
 
-/* The row is moved when another mark is in the way: order in depth is told by the list beside. */
-static void place(SxDrawing out, SxSpot spot, const char *label) {
-    int length = (int)strlen(label);
-    int column = 1 + (int)lround(spot.x / SX_COURT_WIDTH * (INSIDE - 1)) - length / 2;
-    int row = 1 + (int)(spot.y / SX_COURT_DEPTH * (SX_DRAWING_ROWS - 1));
-    column = column < 1 ? 1 : column;
-    column = column > INSIDE + 1 - length ? INSIDE + 1 - length : column;
-    row = row >= SX_DRAWING_ROWS ? SX_DRAWING_ROWS - 1 : row;
-    for (int step = 0; step < SX_DRAWING_ROWS; step++) {
-        int down = row + step;
-        int up = row - step;
-        if (down < SX_DRAWING_ROWS && is_free(out, down, column, length)) {
-            row = down;
-            break;
-        }
-        if (up >= 1 && is_free(out, up, column, length)) {
-            row = up;
-            break;
-        }
-    }
-    memcpy(out[row] + column, label, (size_t)length);
-}
-
-void sx_draw_court(const SxSpot spot[SX_SLOTS], char label[SX_SLOTS][8], SxDrawing out) {
+/* Columns and rows are coarse: labels are moved so that who is left of whom, and who is behind
+ * whom, stays as it is. */
+void sx_draw_court(const SxSpot spot[SX_SLOTS], int rotation, char label[SX_SLOTS][8],
+                   SxDrawing out) {
     blank_court(out);
-    bool drawn[SX_SLOTS] = {false};
-    for (int k = 0; k < SX_SLOTS; k++) { /* nearest to the net first */
-        int next = -1;
-        for (int s = 0; s < SX_SLOTS; s++) {
-            if (!drawn[s] && (next < 0 || spot[s].y < spot[next].y)) {
-                next = s;
-            }
-        }
-        drawn[next] = true;
-        place(out, spot[next], label[next]);
+    SxSpread spread = {.air = 0,
+                       .least = 1,
+                       .from = {0.5, 0.5},
+                       .to = {INSIDE + 0.5, DEEP + 0.5},
+                       .unit = {1, 1},
+                       .rotation = rotation};
+    for (int s = 0; s < SX_SLOTS; s++) {
+        spread.centre[s] = (SxSpot){1 + spot[s].x / SX_COURT_WIDTH * (INSIDE - 1),
+                                    0.5 + spot[s].y / SX_COURT_DEPTH * DEEP};
+        spread.wide[s] = (double)strlen(label[s]) + 1; /* a blank between two */
+        spread.high[s] = 1;
+    }
+    SxSpot at[SX_SLOTS];
+    sx_spread(&spread, at);
+    for (int s = 0; s < SX_SLOTS; s++) {
+        int length = (int)strlen(label[s]);
+        int column = first_column((int)at[s].x, length), row = (int)at[s].y;
+        column = column < 1 ? 1 : column > INSIDE + 1 - length ? INSIDE + 1 - length : column;
+        row = row < 1 ? 1 : row > DEEP ? DEEP : row;
+        memcpy(out[row] + column, label[s], (size_t)length);
     }
 }

@@ -184,7 +184,7 @@ static void print_court(const View *page, int r, SxPhase phase) {
     char label[SX_SLOTS][8];
     SxDrawing court;
     fill_labels(page, r, phase, label);
-    sx_draw_court(formation(page, r, phase)->spot, label, court);
+    sx_draw_court(formation(page, r, phase)->spot, r, label, court);
     for (int row = 0; row < SX_DRAWING_ROWS; row++) {
         fprintf(page->out, "%s", court[row]);
         if (row == 1) {

@@ -30,6 +30,11 @@ static SxStatus draw(SxSession *session, SxShow show, SxAnswer *answer, SxError 
         sx_sheet_default(&sheet->sheet, answer->problem, &answer->plan.forecast.lineup);
         sheet->sheet.serve = answer->plan.day.serve.at;
         sheet->sheet.odds = &sheet->odds;
+        for (int phase = 0; phase < SX_PHASES; phase++) {
+            sheet->sheet.start[phase] = answer->plan.forecast.outlook.start[phase];
+        }
+        sheet->sheet.changes = &answer->plan.day.changes;
+        sheet->sheet.after = &answer->plan.day.after;
         sheet->sheet.show = show;
     }
     return status;
@@ -39,7 +44,7 @@ static SxStatus draw(SxSession *session, SxShow show, SxAnswer *answer, SxError 
  */
 
 static SxStatus ask_sheet(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
-    int player = SX_NOBODY;
+    int player = ask->sheet.cards ? SX_EVERY_CARD : SX_WHOLE_TEAM;
     if (ask->sheet.player) {
         player = sx_questions_player(&session->team, ask->sheet.player, err);
         if (player < 0) {
