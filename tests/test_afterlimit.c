@@ -237,23 +237,58 @@ Test(afterlimit, systems_compare_as_odds_do) {
     sx_systems_free(&set);
 }
 
-/* Without a limit nothing stops; without substitutions there is nothing to stop. */
-Test(afterlimit, only_where_there_is_a_limit) {
+/* Who may stop at any time is never worse off with a larger limit, and so never worse off than with
+ * a smaller one. (Without any limit nothing stops, which may well be worse than a limit.) */
+Test(afterlimit, a_larger_limit_is_never_worse) {
+    static Table table;
+    static const int limits[] = {0, 2, 4, 6, 8, 12, 18, 24};
+    double before = 0;
+    SxError err = {.status = SX_OK};
+    sit_down(&table, "datasets/junior-12.json", "usav", -1);
+    for (size_t k = 0; k < sizeof limits / sizeof limits[0]; k++) {
+        table.desk.rules.substitutions = limits[k];
+        cr_assert_eq(sx_lineup_outlook(&table.desk.problem, &table.lineup, &table.fixture,
+                                       &table.outlook, &err),
+                     SX_OK);
+        cr_log_info("%d substitutions: %.6f", limits[k], table.outlook.win);
+        cr_assert_geq(table.outlook.win, before - 1e-12, "%d substitutions: %.12f after %.12f",
+                      limits[k], table.outlook.win, before);
+        before = table.outlook.win;
+    }
+}
+
+/* Without a limit nothing stops: a plain walk that never leaves the lineup's rates. */
+Test(afterlimit, without_a_limit_nothing_stops) {
     static Table table;
     SxError err = {.status = SX_OK};
+    SxRates rates;
+    const int entering[SX_ROTATIONS] = {0};
+    double win = 0;
     sit_down(&table, "datasets/club-16.json", "usav", -1);
-    const double limited = table.outlook.win;
     table.desk.rules.substitutions = SX_UNLIMITED;
     table.desk.rules.reentry = SX_REENTRY_SAME_SLOT;
     cr_assert_eq(
         sx_lineup_outlook(&table.desk.problem, &table.lineup, &table.fixture, &table.outlook, &err),
         SX_OK);
-    cr_assert(!table.outlook.after[0].found && !table.outlook.after[1].found);
-    cr_assert_geq(table.outlook.win, limited - 1e-12);
+    sx_lineup_rates(&table.lineup, &table.fixture, &rates);
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        cr_assert(!table.outlook.after[phase].found);
+        win +=
+            walk(&rates, NULL, table.outlook.start[phase], (SxPhase)phase, entering, 0) / SX_PHASES;
+    }
+    cr_assert_float_eq(table.outlook.win, win, 1e-9, "a walk gives %.10f", win);
+}
+
+/* Without substitutions there is nothing to stop. */
+Test(afterlimit, only_where_there_are_substitutions) {
+    static Table table;
+    SxError err = {.status = SX_OK};
+    sit_down(&table, "datasets/club-16.json", "usav", -1);
     desk_set(&table.desk, "5-1-outside", "fivb-2025", 1u << 3);
     cr_assert_eq(sx_lineup_solve(&table.desk.problem, NULL, &table.lineup, &err), SX_OK);
     cr_assert_eq(
         sx_lineup_outlook(&table.desk.problem, &table.lineup, &table.fixture, &table.outlook, &err),
         SX_OK);
-    cr_assert(!table.outlook.after[0].found && !table.outlook.substitutes);
+    cr_assert(!table.outlook.after[0].found && !table.outlook.after[1].found);
+    cr_assert(!table.outlook.substitutes);
 }
