@@ -18,7 +18,7 @@ static void must_explain(SxStatus status, const SxError *err) {
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     const char *text = (const char *)data;
     const double even[SX_PHASES] = {0.5, 0.5};
-    SxError err[4] = {{.status = SX_OK}};
+    SxError err[5] = {{.status = SX_OK}};
     SxRallyLog log;
     SxOpponent opponent;
     SxOwnRates rates;
@@ -32,6 +32,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
         }
     }
     must_explain(sx_opponent_parse(text, size, "fuzz.json", &opponent, &err[1]), &err[1]);
+    must_explain(sx_opponent_parse(text, size, "fuzz.csv", &opponent, &err[4]), &err[4]);
     must_explain(sx_rates_parse(text, size, "fuzz.json", &rates, &err[2]), &err[2]);
     status = sx_rally_parse(text, size, "fuzz.json", &model, &err[3]);
     must_explain(status, &err[3]);
