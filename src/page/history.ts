@@ -37,7 +37,7 @@ export function load(given: string): History {
         const doc = { ...emptyDoc(), ...value };
         // A file that brings another team than before: the older one is an undo away.
         return fresh && doc.given !== given
-          ? { doc: fresh, past: [JSON.stringify(doc)], future: [] }
+          ? { doc: fresh, past: [JSON.stringify({ ...doc, given })], future: [] }
           : { doc, past: [], future: [] };
       }
     }

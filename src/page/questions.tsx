@@ -95,7 +95,7 @@ function Short({ doc, question, answer }: { doc: Doc; question: string; answer: 
     case "absent":
       return (
         <Table
-          heads={["without", "loss", "then"]}
+          heads={["without", `loss, ${unit(answer.with_everybody)}`, "then"]}
           rows={answer.absences.map((a: any) => [
             ids(a.absent),
             a.possible ? (a.loss as number).toFixed(2) : "",
@@ -124,7 +124,7 @@ function Short({ doc, question, answer }: { doc: Doc; question: string; answer: 
     case "worth":
       return (
         <Table
-          heads={["player", "one point more of", "gives the team"]}
+          heads={["player", "one point more of", `gives, ${unit(answer.best)}`]}
           rows={[...answer.points]
             .sort((a: any, b: any) => b.gain - a.gain)
             .slice(0, 12)

@@ -52,7 +52,7 @@ function Beside({ doc, mine, free }: { doc: Doc; mine: Lineup; free: Lineup }) {
             ? "What you wish costs nothing."
             : lost > 0
               ? `What you wish costs ${lost.toFixed(1)} sets of 100.`
-              : `With what you wish it wins ${(-lost).toFixed(1)} sets of 100 more; the score that sixturn plans by says otherwise.`}
+              : `With what you wish it wins ${(-lost).toFixed(1)} sets of 100 more.`}
         </p>
       )}
       <table class="plain">

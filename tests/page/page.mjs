@@ -264,6 +264,22 @@ async function evening(browser, size) {
   await look("late");
   await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: "dark" }]);
   await look("dark");
+  await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: "light" }]);
+
+  // --- a page with a team in it, as it is sent to a phone; what was there before is an undo away ---------
+  const sent = JSON.parse(readFileSync(join(project, "datasets/club-16.json"), "utf8"));
+  sent.name = "Ours </script><script>alert(1)</script>";
+  writeFileSync(join(shots, "sent.json"), JSON.stringify(sent));
+  execFileSync(program, ["page", "-o", join(shots, "sent.html"), join(shots, "sent.json")]);
+  const opened = Date.now();
+  await page.goto(pathToFileURL(join(shots, "sent.html")).href);
+  await until("its slip", () => document.querySelector(".slip"));
+  console.log(`${size}: first plan ${Date.now() - opened} ms after opening a page with its team`);
+  assert.equal(await text("h1"), sent.name);
+  await press("undo");
+  await until("the other team", () => document.querySelector("h1").innerText.includes("Juniors"));
+  await page.reload(); // taken once: her own changes are not written over
+  await until("still the other team", () => document.querySelector("h1")?.innerText.includes("Juniors"));
   assert.deepEqual(noise, [], `${size}: noise`);
   await page.close();
 }
