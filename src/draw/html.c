@@ -43,16 +43,19 @@ static const char style_sheet[] =
     ".slip b{display:block;font-size:1.7rem;line-height:1.2}"
     ".note,footer{color:#4a4658;font-size:.9rem}"
     "footer{margin-top:40px;border-top:1px solid #b9b4c4;padding-top:8px}"
-    "@media(max-width:700px){"
-    ".stack,.stack tbody,.stack tr,.stack th,.stack td,.stack caption{display:block}"
-    ".stack thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}"
-    ".stack tr{border-bottom:1px solid #b9b4c4;padding:6px 0}"
-    ".stack th,.stack td{border:0;padding:1px 0}"
-    ".stack [data-label]::before{content:attr(data-label) \": \";color:#4a4658;"
-    "font-weight:normal}}"
+    ".wide{overflow-x:auto}"
+    ".wide td,.wide th{min-width:5.5em}"
+    ".wide td:last-child{min-width:9em}"
+    ".wide th:first-child{position:sticky;left:0;background:#fff}"
+    ".wide thead th:first-child{background:#e9e5f0}"
+    "@media(max-width:700px){h1{margin:8px 0 0;font-size:1.4rem}"
+    "h2{margin:24px 0 4px;padding-top:6px}h2.run-on{margin:4px 0;border:0}"
+    "nav ul{flex-wrap:nowrap;overflow-x:auto;margin:0}nav li{flex:none}}"
     "@media print{nav{display:none}body{max-width:none;padding:0;font-size:10pt}"
     "h2{break-before:page;border:0;margin-top:0}h2.run-on{break-before:auto}"
-    "table{font-size:9pt}figure,table,.person{break-inside:avoid}.pair{grid-template-columns:1fr "
+    ".wide{overflow:visible}.wide td,.wide "
+    "th{min-width:0}table{font-size:9pt}figure,table,.person{break-inside:avoid}.pair{grid-"
+    "template-columns:1fr "
     "1fr}"
     "a{color:inherit;text-decoration:none}}";
 
@@ -93,7 +96,9 @@ static void put_cell(GString *out, bool heads_row, const char *label, const char
 
 static void put_table(GString *out, const char *caption, int rows, int columns,
                       const char *const *cells) {
-    g_string_append(out, "<table class=\"stack\" role=\"table\">\n<caption>");
+    g_string_append(
+        out,
+        "<div class=\"wide\" tabindex=\"0\">\n<table class=\"stack\" role=\"table\">\n<caption>");
     put(out, caption);
     g_string_append(out, "</caption>\n<thead role=\"rowgroup\"><tr role=\"row\">");
     for (int c = 0; c < columns; c++) {
@@ -109,7 +114,7 @@ static void put_table(GString *out, const char *caption, int rows, int columns,
         }
         g_string_append(out, "</tr>\n");
     }
-    g_string_append(out, "</tbody></table>\n");
+    g_string_append(out, "</tbody></table>\n</div>\n");
 }
 
 /* Takes the strings over: put_table for cells that were made for it. */
@@ -132,20 +137,21 @@ static char *numbered(const SxStudio *studio, int player) {
     return g_strdup_printf("%d \xe2\x81\xa8%s\xe2\x81\xa9", who->number, who->name);
 }
 
-static void put_slip(GString *out, const SxStudio *studio) {
+static void put_slip(GString *out, const SxStudio *studio, SxPhase first) {
+    const int start = studio->sheet->start[first];
     static const int place[2][3] = {{4, 3, 2}, {5, 6, 1}};
     const SxLineup *lineup = studio->sheet->lineup;
     const SxPlayer *players = studio->sheet->problem->team->players;
     g_string_append_printf(
         out,
-        "<table class=\"slip\">\n<caption>Line-up slip, starting in rotation %d, "
+        "<table class=\"slip\">\n<caption>Line-up slip if %s first: start in rotation %d, "
         "net at the top</caption>\n<tbody>\n",
-        lineup->start + 1);
+        first == SX_RECEIVE ? "they serve" : "we serve", start + 1);
     for (int row = 0; row < 2; row++) {
         g_string_append(out, "<tr>");
         for (int column = 0; column < 3; column++) {
             int position = place[row][column];
-            int player = sx_slot_player(lineup, lineup->start, sx_slot_at(position, lineup->start));
+            int player = sx_slot_player(lineup, start, sx_slot_at(position, start));
             g_string_append_printf(out, "<td>%s <b>%d</b> ", sx_roman(position),
                                    players[player].number);
             put_name(out, studio->name[player]);
@@ -154,8 +160,8 @@ static void put_slip(GString *out, const SxStudio *studio) {
         g_string_append(out, "</tr>\n");
     }
     g_string_append(out, "</tbody></table>\n");
-    for (int i = 0; i < lineup->libero_count; i++) {
-        g_string_append(out, "<p>Libero: ");
+    for (int i = 0; first == SX_SERVE && i < lineup->libero_count; i++) {
+        g_string_append(out, i == 0 ? "<p>Libero: " : "<p>Second libero: ");
         char *who = numbered(studio, lineup->liberos[i]);
         put_name(out, who);
         g_free(who);
@@ -172,7 +178,7 @@ static void put_order(GString *out, const SxStudio *studio) {
         int front = sheet->lineup->order.front[slot], back = sheet->lineup->order.back[slot];
         g_ptr_array_add(cells, g_strdup(sx_roman(sx_position(slot, sheet->lineup->start))));
         g_ptr_array_add(cells, numbered(studio, front));
-        g_ptr_array_add(cells, front == back ? g_strdup("the same") : numbered(studio, back));
+        g_ptr_array_add(cells, front == back ? g_strdup("") : numbered(studio, back));
         g_ptr_array_add(cells,
                         g_strdup(sx_role_name(sheet->problem->system->duty[slot][SX_FRONT].role)));
     }
@@ -311,13 +317,15 @@ static void put_rotations(GString *out, SxStudio *studio) {
     SxCourtView view = sx_court_view(studio->sheet);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         bool weak = r == sx_weak_rotation(studio->sheet->lineup);
-        g_string_append_printf(out, "<section>\n<h2 id=\"rotation-%d\">Rotation %d%s</h2>\n", r + 1,
-                               r + 1, weak ? " (weakest)" : "");
+        g_string_append_printf(out, "<section>\n<h2 id=\"rotation-%d\"%s>Rotation %d%s</h2>\n",
+                               r + 1, r == 0 ? " class=\"run-on\"" : "", r + 1,
+                               weak ? " (weakest)" : "");
         g_string_append(out, "<div class=\"pair\">\n");
         for (int i = 0; i < count; i++) {
             put_court(out, studio, view, r, phases[i]);
         }
-        g_string_append(out, "</div>\n");
+        g_string_append(out, "</div>\n<p class=\"note\">Solid arrow: at the service hit. Dashed: "
+                             "after the pass. Dotted: to base. Filled: passes.</p>\n");
         put_duties(out, studio, r);
         g_string_append(out, "</section>\n");
     }
@@ -394,6 +402,7 @@ static void put_head(GString *out, const SxHtml *report) {
         g_string_append_printf(out, "<li><a href=\"#rotation-%d\">Rotation %d</a></li>\n", r + 1,
                                r + 1);
     }
+    g_string_append(out, "<li><a href=\"#summary\">Summary</a></li>\n");
     if (report->table_count) {
         g_string_append(out, "<li><a href=\"#what-if\">What if</a></li>\n");
     }
@@ -401,9 +410,10 @@ static void put_head(GString *out, const SxHtml *report) {
 }
 
 static void put_summary(GString *out, SxStudio *studio) {
-    g_string_append(out, "<main>\n<section>\n<h2 class=\"run-on\">Summary</h2>\n"
+    g_string_append(out, "<section>\n<h2 id=\"summary\">Summary</h2>\n"
                          "<div class=\"pair\">\n<div>\n");
-    put_slip(out, studio);
+    put_slip(out, studio, SX_RECEIVE);
+    put_slip(out, studio, SX_SERVE);
     g_string_append(out, "</div>\n<div>\n");
     put_strength(out, studio);
     g_string_append(out, "</div>\n</div>\n");
@@ -425,8 +435,9 @@ SxStatus sx_html_render(const SxHtml *report, char **bytes, size_t *size, SxErro
     sx_studio_init(&studio, &report->sheet, &scene);
     GString *out = g_string_new(NULL);
     put_head(out, report);
-    put_summary(out, &studio);
+    g_string_append(out, "<main>\n");
     put_rotations(out, &studio);
+    put_summary(out, &studio);
     put_what_if(out, report);
     put_players(out, &studio);
     g_string_append(out, "</main>\n<footer><p>");
