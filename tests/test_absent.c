@@ -33,7 +33,7 @@ static double ask(const SxProblem *problem, SxWishKind kind, const int *players,
     SxProblem asked = *problem;
     asked.plan = &plan;
     SxLineup lineup;
-    SxStatus status = sx_lineup_solve(&asked, NULL, &lineup, NULL);
+    SxStatus status = sx_lineup_solve(&asked, &(SxSolveOptions){.any_tie = true}, &lineup, NULL);
     cr_assert(status == SX_OK || status == SX_NO);
     return status == SX_OK ? lineup.score : -INFINITY;
 }
