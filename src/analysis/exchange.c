@@ -246,8 +246,10 @@ static SxExchangeUse use_of(const Bench *bench, const SxConsidered *it) {
     if (it->slot[0] == setting_place(bench->problem->system)) {
         return SX_FOR_SETTING;
     }
-    sx_consider_these(bench->problem, bench->lineup, bench->fixture, it, 1, &exchanges, rates,
-                      NULL);
+    if (sx_consider_these(bench->problem, bench->lineup, bench->fixture, it, 1, &exchanges, rates,
+                          NULL) != SX_OK) {
+        return use;
+    }
     for (int r = 0; r < SX_ROTATIONS; r++) {
         const bool front = sx_slot_row(it->slot[0], r) == SX_FRONT;
         const double receive = rates[1].receive[r][0] - rates[0].receive[r][0];

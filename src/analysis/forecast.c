@@ -55,7 +55,7 @@ SxStatus sx_outlook_from(Shelf *shelf, const SxProblem *problem, const SxLineup 
         status = sx_outlook(&rates, problem->rules, problem->plan->start, &needs, outlook, err);
     }
     for (int phase = 0; phase < SX_PHASES && status == SX_OK; phase++) {
-        if (outlook->stop[phase] >= 0) {
+        if (stops.after && outlook->stop[phase] >= 0) {
             outlook->after[phase] = stops.after[outlook->stop[phase]];
         }
     }
@@ -138,6 +138,7 @@ static SxStatus settle(Shelf *shelf, const SxProblem *problem, const SxSolveOpti
     SxForecast now;
     bool going_round = false;
     memset(&now, 0, sizeof now);
+    memset(seen, 0, sizeof seen);
     memset(best, 0, sizeof *best);
     weighed.plan = &plan;
     const bool halves_alike = plan.start < 0 && sx_system_is_mirrored(problem->system);

@@ -115,6 +115,8 @@ double sx_stand_value(const SxPolicy *policy, const SxStandValues *values, int o
     if (over != 0) {
         return over > 0;
     }
+    /* A table is filled from its end, so what follows a score is there.
+     * NOLINTNEXTLINE(clang-analyzer-core.uninitialized.UndefReturn) */
     return sx_stand_beyond_tie(policy, ours, theirs)
                ? values->tie[ours - theirs + 1][step]
                : sx_stand_cell(policy, values, ours, theirs)[step];

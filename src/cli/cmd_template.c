@@ -17,10 +17,10 @@ static char *guide_name(const char *file) {
     const char *slash = strrchr(file, '/');
     const char *dot = strrchr(slash ? slash : file, '.');
     size_t stem = dot ? (size_t)(dot - file) : strlen(file);
-    char *name = malloc(stem + sizeof guide_ending);
+    const size_t size = stem + sizeof guide_ending;
+    char *name = malloc(size);
     if (name) {
-        memcpy(name, file, stem);
-        memcpy(name + stem, guide_ending, sizeof guide_ending);
+        snprintf(name, size, "%.*s%s", (int)stem, file, guide_ending);
     }
     return name;
 }

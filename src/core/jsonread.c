@@ -406,6 +406,7 @@ void sx_json_fail(const SxJsonAt *at, const char *format, ...) {
     err->status = SX_BAD_INPUT;
     va_list args;
     va_start(args, format);
+    /* NOLINTNEXTLINE(clang-analyzer-valist.Uninitialized): va_start is one line up */
     vsnprintf(err->message, sizeof err->message, format, args);
     va_end(args);
 }
@@ -574,7 +575,7 @@ bool sx_json_map(const SxJsonAt *at, int least, int most) {
     }
     for (SxJsonAt member = sx_json_first(at); member.item; sx_json_next(&member)) {
         for (const cJSON *seen = at->item->child; seen != member.item; seen = seen->next) {
-            if (strcmp(seen->string, member.key) == 0) {
+            if (strcmp(seen->string, member.item->string) == 0) {
                 sx_json_fail(&member, "this field is given twice");
                 return false;
             }

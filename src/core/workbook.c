@@ -182,7 +182,7 @@ static void open_strings(Book *book) {
         no_memory(book);
         return;
     }
-    for (xmlNode *item = root ? root->children : NULL; item; item = item->next) {
+    for (xmlNode *item = root ? root->children : NULL; item && book->string; item = item->next) {
         if (is(item, "si")) {
             book->string[book->string_count++] = item;
         }

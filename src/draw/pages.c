@@ -280,7 +280,7 @@ static void draw_cell(const SxStudio *studio, SxPage *page, SxBox box, CardStyle
     SxScene *scene = studio->scene;
     SxPhase phases[SX_PHASES];
     int count = sx_phases_shown(sheet, phases);
-    int slot = sx_sheet_slot_of(sheet, rotation, phases[0], player);
+    int slot = sx_sheet_slot_of(sheet, rotation, count ? phases[0] : SX_RECEIVE, player);
     char *head = slot < 0 ? g_strdup_printf("Rotation %d", rotation + 1)
                           : g_strdup_printf("Rotation %d: %s (%s)", rotation + 1,
                                             sx_position_name(sx_position(slot, rotation)),

@@ -129,6 +129,7 @@ static bool branch(const Search *search, const Node *node, Children *chosen) {
 
 static void explore(Search *search, const Node *node) {
     Children children;
+    children.count = 0;
     if (bound_of(node) >= search->best) {
         return;
     }

@@ -29,8 +29,8 @@ SxStatus sx_order_file_is_result(const char *text, size_t length, const char *fi
     if (status == SX_OK) {
         SxJsonAt root = sx_json_root(&document);
         SxJsonAt format = member(&root, "format");
-        *is_result =
-            cJSON_IsString(format.item) && strcmp(format.item->valuestring, RESULT_FORMAT) == 0;
+        const char *said = cJSON_GetStringValue(format.item);
+        *is_result = said && strcmp(said, RESULT_FORMAT) == 0;
     }
     sx_json_close(&document);
     return status;

@@ -38,7 +38,7 @@ static SxStatus write_table(FILE *out, int index, const SxSystem *system,
 static SxStatus write_all(FILE *out, SxError *err) {
     SxFormationTerms terms;
     SxFormationOptions options;
-    uint64_t key[64];
+    uint64_t key[64] = {0};
     SxStatus status = sx_formation_terms_load(NULL, &terms, err);
     sx_formation_default(&options);
     options.terms = &terms;

@@ -90,7 +90,7 @@ void sx_lines_wrap_spaced(FILE *out, const char *line, int indent) {
             fprintf(out, "%*s", (int)blanks, "");
             column += (int)blanks;
         }
-        fwrite(word + blanks, 1, bytes, out);
+        fprintf(out, "%.*s", (int)bytes, word + blanks);
         column += width;
         word += blanks + bytes;
         first = false;
