@@ -82,10 +82,12 @@ char *sx_shares_json(const SxProblem *problem, const SxShares *shares) {
     sx_put_number(root, "total", shares->total);
     sx_put_number(root, "bound", shares->bound);
     sx_put_number(root, "score_without_shares", shares->free_score);
+    SxProblem by_score = *problem; /* shares are points of score, whatever else the goal is */
+    by_score.against = NULL;
     cJSON *sets = sx_put_array(root, "sets");
     for (int n = 0; n < shares->sets; n++) {
         cJSON *object = sx_push_object(sets);
-        sx_json_lineup(object, problem, &shares->set[n]);
+        sx_json_lineup(object, &by_score, &shares->set[n]);
     }
     cJSON *list = sx_put_array(root, "players");
     for (int p = 0; p < problem->team->player_count; p++) {
