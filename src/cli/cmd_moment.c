@@ -17,8 +17,8 @@ typedef struct {
 
 static void help(const PlanOptions *options, const FixtureOptions *fixture, const Arg *table) {
     puts("usage: sixturn moment TEAM.json [options]\n\n"
-         "The best substitution at this moment of the set, or to hold, and what it gains. An\n"
-         "exchange is written OUT:IN, as 9:12 when 12 comes in for 9, who starts;\n"
+         "The best substitution at this moment of the set, or to hold, and what it gains.\n"
+         "An exchange is written OUT:IN, as 9:12 when 12 comes in for 9, who starts;\n"
          "9:12+4:3 makes two at once, the double substitution. Without --consider sixturn\n"
          "takes the most useful ones from the bench. Without --their-rotation each of\n"
          "their six counts alike.\n");
