@@ -1,8 +1,9 @@
-/* The formation program: where six players stand at the service hit, as a mixed integer program.
+/* The formation program: where six players stand at the service hit, at least cost by the terms of
+ * formationterms.h, proven.
  *
- * The cost depends only on system, rotation and passer set, never on who the players are, so a
- * table of formations serves all lineups. All data are whole centimetres; so is every optimal spot.
- */
+ * The cost depends only on system, rotation, passer set and attack sides, never on who the players
+ * are, so a table of formations serves all lineups. All data are whole centimetres; so is every
+ * optimal spot. Nothing here uses GLPK. */
 #ifndef SIXTURN_FORMATION_H
 #define SIXTURN_FORMATION_H
 
