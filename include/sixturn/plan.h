@@ -9,7 +9,19 @@
  * "must_set": [PLAYER, ...] "opposite", "not_adjacent": [[PLAYER, PLAYER], ...] "slots":
  * [{"player": PLAYER, "slot": 0 to 5}, ...] "min_rotations": {PLAYER: 0 to 6, ...}, or one number
  * for everybody who is available and need not sit "max_substitutions": 0 to 12 } Whether wishes can
- * be met together is for the solver to say. */
+ * be met together is for the solver to say.
+ *
+ * "formations": what the coach keeps of single rotations, a list of
+ * {"rotation": 1 to 6, one of "spots", "wishes" and "drawn", or none, and "server_x": metres}.
+ * WHO is "player": PLAYER or "position": 1 to 6; a place kept by position holds for whoever fills
+ * it, one kept by player where she stands in the lineup.
+ *   "spots": six of {WHO, "x", "y" (metres), "passes" (optional: false), "attacks_from": "left",
+ *     "centre" or "right" (front row, optional)}: a whole formation, 2 to 5 of them pass
+ *   "wishes": 1 to 6 of {WHO and at least one of "x" with "y", "passes", "lane": 1 (leftmost) to 5,
+ *     "attacks_from", "behind": PLAYER or {"position": 1 to 6}, "at_net": true}
+ *   "drawn": a "sixturn-formation-1" object, or the name of such a file, with "passers": [PLAYER,
+ *     ...]: the same as "spots", by player and position
+ *   "server_x": where the server stands at our serve, from the left side line. */
 #ifndef SIXTURN_PLAN_H
 #define SIXTURN_PLAN_H
 
@@ -62,6 +74,34 @@ typedef struct {
     char origin[SX_WISH_ORIGIN]; /* where it was said: "wishes.must_sit[0]", "--out 7" */
 } SxWish;
 
+/* A player by who she is, or by where she stands. */
+typedef struct {
+    int player;   /* index; SX_NOBODY: whoever stands there */
+    int position; /* 1 to 6; 0: wherever she stands, or nobody if player is SX_NOBODY too */
+} SxWho;
+
+/* What is kept of one player's place when we receive; members not said are false or -1. */
+typedef struct {
+    SxWho who;
+    bool stands;      /* at spot */
+    SxSpot spot;      /* metres, whole centimetres */
+    int passes;       /* 1: she does, 0: she does not */
+    int lane;         /* passes in this lane, 0 from the left */
+    int attacks_from; /* SxLane */
+    SxWho behind;     /* hides behind or beside her */
+    bool at_net;
+} SxKeptPlace;
+
+/* What a coach keeps of one rotation. */
+typedef struct {
+    bool whole; /* a formation of six spots, else wishes */
+    int count;  /* 0: nothing in receive */
+    SxKeptPlace place[SX_SLOTS];
+    bool server_given;
+    double server_x;             /* metres from the left side line, at our serve */
+    char origin[SX_WISH_ORIGIN]; /* "formations[0]" */
+} SxKept;
+
 typedef struct {
     char system[SX_ERROR_FILE]; /* id or file; empty: the command's default */
     char rules[SX_ERROR_FILE];  /* id or file; empty: the team's, then the default */
@@ -75,6 +115,7 @@ typedef struct {
     bool setter_passes;         /* the setter on duty may be a passer */
     int specialists;            /* back-row specialists that may be planned for front-row players */
     int start;                  /* rotation 0 to 5 in which the set starts; -1: not fixed */
+    SxKept kept[SX_ROTATIONS];
     int wish_count;
     SxWish wishes[SX_MAX_WISHES];
 } SxPlan;

@@ -35,6 +35,7 @@
 #include "sixturn/eligible.h"
 #include "sixturn/evaluate.h"
 #include "sixturn/formation.h"
+#include "sixturn/kept.h"
 #include "sixturn/lineup.h"
 #include "sixturn/mend.h"
 #include "sixturn/orderfile.h"

@@ -1,11 +1,32 @@
 /* What a lineup means on the day of the match. */
 #include "sixturn/matchday.h"
 
+/* The server stands where the plan says. */
+static SxStatus keep_server(const SxProblem *problem, int rotation,
+                            const SxFormationOptions *options, SxFormation *out, SxError *err) {
+    const SxKept *kept = &problem->plan->kept[rotation];
+    SxFormationOptions with;
+    SxFormationWishes wishes;
+    if (!kept->server_given) {
+        return SX_OK;
+    }
+    sx_formation_default(&with);
+    with = options ? *options : with;
+    sx_formation_no_wishes(&wishes);
+    wishes.fixed[rotation] = true; /* slot r serves in rotation r */
+    wishes.spot[rotation] = (SxSpot){kept->server_x, out->spot[rotation].y};
+    with.wishes = &wishes;
+    return sx_formation_serve(problem->system, problem->rules, rotation, &with, out, err);
+}
+
 SxStatus sx_serve_formations(const SxProblem *problem, const SxFormationOptions *options,
                              SxServeFormations *out, SxError *err) {
     for (int r = 0; r < SX_ROTATIONS; r++) {
         SxStatus status =
             sx_formation_serve(problem->system, problem->rules, r, options, &out->at[r], err);
+        if (status == SX_OK) {
+            status = keep_server(problem, r, options, &out->at[r], err);
+        }
         if (status != SX_OK) {
             return status;
         }

@@ -3,6 +3,7 @@
 
 #include "core/embedded.h"
 #include "core/jsonread.h"
+#include "core/keptread.h"
 #include "core/teamread.h"
 #include "core/text.h"
 #include "core/wishsheet.h"
@@ -334,11 +335,13 @@ static void read_plan(const SxJsonAt *root, void *value, const void *context) {
         START,
         ROTATION_WEIGHTS,
         WISHES,
+        FORMATIONS,
         FIELDS
     };
-    static const char *const keys[FIELDS] = {
-        "format",        "system",      "rules",          "weights",          "balance", "passers",
-        "setter_passes", "specialists", "start_rotation", "rotation_weights", "wishes"};
+    static const char *const keys[FIELDS] = {"format",           "system",      "rules",
+                                             "weights",          "balance",     "passers",
+                                             "setter_passes",    "specialists", "start_rotation",
+                                             "rotation_weights", "wishes",      "formations"};
     SxJsonAt at[FIELDS];
     SxPlan *plan = value;
     const Reading reading = {context, plan};
@@ -376,6 +379,9 @@ static void read_plan(const SxJsonAt *root, void *value, const void *context) {
     }
     if (sx_json_given(&at[WISHES])) {
         read_wishes(&at[WISHES], &reading);
+    }
+    if (sx_json_given(&at[FORMATIONS])) {
+        sx_plan_read_kept(&at[FORMATIONS], reading.team, plan->kept);
     }
 }
 

@@ -3,8 +3,10 @@
 #include "sixturn/formation.h"
 
 #include "model/formation_ready.h"
+#include "model/formation_table.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 struct SxFormationTable {
     int index[SX_ROTATIONS][SX_MASKS][SX_SIDES]; /* into formation, + 1; 0: not held */
@@ -178,6 +180,28 @@ SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool s
     }
     *table = made;
     return SX_OK;
+}
+
+bool table_holds(const SxFormationTable *table, int rotation, int sides) {
+    bool any = false;
+    for (unsigned mask = 0; mask < SX_MASKS; mask++) {
+        any |= table->index[rotation][mask][sides] > 0;
+    }
+    return any;
+}
+
+void table_clear(SxFormationTable *table, int rotation) {
+    memset(table->index[rotation], 0, sizeof table->index[rotation]);
+}
+
+SxStatus table_put(SxFormationTable *table, int rotation, const SxFormation *formation,
+                   SxError *err) {
+    SxStatus status = grow(table, err);
+    if (status == SX_OK) {
+        table->formation[table->count++] = *formation;
+        table->index[rotation][formation->passers][formation->sides] = table->count;
+    }
+    return status;
 }
 
 void sx_formation_table_free(SxFormationTable *table) {

@@ -1,5 +1,6 @@
 /* What a session owns, from its input: team, plan, rules, system, fixture. */
 #include "session/session.h"
+#include "sixturn/kept.h"
 
 #include <glpk.h>
 #include <stdio.h>
@@ -246,6 +247,9 @@ SxStatus sx_session_furnish(SxSession *session, Bench *bench, SxError *err) {
         status = sx_formation_table_build(&bench->system, bench->plan.passers,
                                           bench->plan.setter_passes, NULL, &bench->table, err);
     }
+    if (status == SX_OK) {
+        status = sx_kept_apply(&bench->plan, &bench->rules, &bench->system, bench->table, err);
+    }
     bench->problem = problem_of(session, bench);
     sx_session_weigh(session, &bench->plan);
     return status;
@@ -285,6 +289,10 @@ SxStatus sx_session_need_systems(SxSession *session, bool only_own, SxError *err
     SxStatus status = sx_systems_load(&bench->plan, own, alone, &session->work, set, err);
     if (status == SX_OK && session->system_by_text) {
         status = put_first(session, set, err);
+    }
+    if (status == SX_OK) { /* what is kept is kept in the plan's own system */
+        status = sx_kept_apply(&bench->plan, &bench->rules, &set->entry[set->own].system,
+                               set->entry[set->own].table, err);
     }
     if (status != SX_OK) {
         sx_systems_free(set);

@@ -13,6 +13,7 @@ typedef struct {
     SxFormationTable *table; /* owned; NULL: problem's is another's, or is not made yet */
     SxProblem problem;
     int out_count;        /* the last wishes of the plan, said by the input's `out` */
+    bool placed;          /* the positions of those whose place is kept by player are known */
     bool settled;         /* the plan holds the rotation weights to be used */
     bool everybody_known; /* everybody is filled */
     SxForecast everybody; /* the lineup that decided the weights */

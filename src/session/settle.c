@@ -1,6 +1,7 @@
 /* Where a lineup is settled: which weights its rotations have, and which lineup is the answer. */
 #include "session/session.h"
 #include "sixturn/bestset.h"
+#include "sixturn/kept.h"
 
 #include <string.h>
 
@@ -14,7 +15,51 @@ static void leave_out_wishes(SxPlan *plan, int last, bool shares) {
     plan->wish_count = kept;
 }
 
+/* The tables in which what is kept has to be. */
+static SxStatus apply_kept(SxSession *session, Bench *bench, SxError *err) {
+    SxStatus status = SX_OK;
+    if (bench->table) {
+        status = sx_kept_apply(&bench->plan, &bench->rules, &bench->system, bench->table, err);
+    }
+    for (int k = 0; k < 2 && bench == &session->bench && status == SX_OK; k++) {
+        SxSystemSet *set = &session->systems[k];
+        if (session->systems_ready[k]) {
+            status = sx_kept_apply(&bench->plan, &bench->rules, &set->entry[set->own].system,
+                                   set->entry[set->own].table, err);
+        }
+    }
+    return status;
+}
+
+/* Where those stand whose place is kept by player: as in the best lineup without that. */
+static SxStatus place_kept(SxSession *session, Bench *bench, SxError *err) {
+    bool open = false;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        open |= !sx_kept_is_placed(&bench->plan.kept[r]);
+    }
+    if (bench->placed || !open) {
+        return SX_OK;
+    }
+    SxForecast before;
+    const SxSolveOptions options = {.work = &session->work};
+    SxStatus status = bench->problem.against
+                          ? sx_best_lineup(&bench->problem, &session->work, &before.lineup, err)
+                          : sx_forecast(&bench->problem, &options, &session->fixture, &before, err);
+    if (status == SX_OK) {
+        status = sx_kept_place(&session->team, &before.lineup, &bench->plan, err);
+    }
+    if (status == SX_OK) {
+        status = apply_kept(session, bench, err);
+        bench->placed = status == SX_OK;
+    }
+    return status;
+}
+
 SxStatus sx_session_settle(SxSession *session, Bench *bench, bool shares, SxError *err) {
+    SxStatus status = place_kept(session, bench, err);
+    if (status != SX_OK) {
+        return status;
+    }
     if (bench->settled || bench->plan.rotation_weight_given || bench->problem.against) {
         return SX_OK; /* the chance of a set weighs rotations by itself */
     }
@@ -23,7 +68,7 @@ SxStatus sx_session_settle(SxSession *session, Bench *bench, bool shares, SxErro
     leave_out_wishes(&everybody, bench->out_count, shares);
     problem.plan = &everybody;
     const SxSolveOptions options = {.work = &session->work};
-    SxStatus status = sx_forecast(&problem, &options, &session->fixture, &bench->everybody, err);
+    status = sx_forecast(&problem, &options, &session->fixture, &bench->everybody, err);
     if (status == SX_OK) {
         memcpy(bench->plan.rotation_weight, bench->everybody.weight,
                sizeof bench->everybody.weight);
@@ -107,6 +152,9 @@ SxStatus sx_session_lineup(SxSession *session, Bench *bench, const char *write_m
     }
     if (status == SX_OK && bench->plan.start < 0) {
         bench->forecast.lineup.start = bench->forecast.outlook.start[SX_RECEIVE];
+    }
+    if (status == SX_OK) {
+        status = sx_kept_stands(&session->team, &bench->plan, &bench->forecast.lineup, err);
     }
     bench->known = status == SX_OK;
     return status;

@@ -20,7 +20,7 @@ BAD_INPUT = 3
 # Schema, files, and how the program is made to read one quickly.
 KINDS = [
     ("team", ["datasets/junior-12.json", "datasets/club-16.json"], ["plan", "{}"]),
-    ("plan", ["datasets/junior-12-plan.json"], ["plan", TEAM, "--plan", "{}"]),
+    ("plan", ["datasets/junior-12-plan.json", "datasets/junior-12-own.json"], ["plan", TEAM, "--plan", "{}"]),
     ("formation", ["datasets/junior-12-formations.json"], ["check", "{}"]),
     ("opponent", ["datasets/opponent.json"], ["odds", TEAM, "--opponent", "{}"]),
     ("rules", sorted(map(str, pathlib.Path("datasets/rules").glob("*.json"))),
