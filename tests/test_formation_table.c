@@ -120,26 +120,26 @@ Test(formation_table, of_another_system_is_solved) {
     SxSystem system, other;
     cr_assert_eq(sx_formation_terms_load(NULL, &terms, NULL), SX_OK);
     load("5-1-outside", &system);
-    uint64_t key = ready_key(&system, &terms, 0.30);
-    cr_expect(ready_table_count == 0 || ready_find(key));
+    uint64_t key = sx_ready_key(&system, &terms, 0.30);
+    cr_expect(sx_ready_table_count == 0 || sx_ready_find(key));
     other = system;
     other.duty[5][SX_BACK].base.x += 0.01;
-    cr_expect_null(ready_find(ready_key(&other, &terms, 0.30)));
+    cr_expect_null(sx_ready_find(sx_ready_key(&other, &terms, 0.30)));
     check_table(&other, false, "another base");
     other = system;
     other.lanes[5][4].y += 0.01;
-    cr_expect_neq(ready_key(&other, &terms, 0.30), key);
+    cr_expect_neq(sx_ready_key(&other, &terms, 0.30), key);
     other = system;
     other.setter_slot[3] = 1;
-    cr_expect_neq(ready_key(&other, &terms, 0.30), key);
+    cr_expect_neq(sx_ready_key(&other, &terms, 0.30), key);
     others = terms;
     others.cost[SX_COST_SEAM] += 0.001;
-    cr_expect_neq(ready_key(&system, &others, 0.30), key);
-    cr_expect_neq(ready_key(&system, &terms, 0.31), key);
+    cr_expect_neq(sx_ready_key(&system, &others, 0.30), key);
+    cr_expect_neq(sx_ready_key(&system, &terms, 0.31), key);
     /* Names are no matter. */
     other = system;
     other.id[0] = 'x';
-    cr_expect_eq(ready_key(&other, &terms, 0.30), key);
+    cr_expect_eq(sx_ready_key(&other, &terms, 0.30), key);
 }
 
 /* A coach's own: slots 2 and 5, or 4 and 5, swapped. Positions then find another role half a turn

@@ -112,29 +112,29 @@ static void build_master(Master *master) {
     MipRow *row = &master->terms;
     memset(master->row, 0, sizeof master->row);
     memset(master->lacks, 0, sizeof master->lacks);
-    mip_row_clear(row);
+    sx_mip_row_clear(row);
     master->mip = glp_create_prob();
     glp_set_obj_dir(master->mip, GLP_MAX);
     for (int k = 0; k < work->count; k++) {
         master->column[k] =
-            mip_column(master->mip, NULL, 0, work->sets, work->choice[k].lineup.score, true);
+            sx_mip_column(master->mip, NULL, 0, work->sets, work->choice[k].lineup.score, true);
     }
     for (int k = 0; k < work->count; k++) {
-        mip_row_add(row, master->column[k], 1);
+        sx_mip_row_add(row, master->column[k], 1);
     }
-    master->sets_row = mip_row_put(master->mip, row, NULL, work->sets, work->sets);
+    master->sets_row = sx_mip_row_put(master->mip, row, NULL, work->sets, work->sets);
     for (int p = 0; p < players(work); p++) {
         if (work->need[p] == 0) {
             continue;
         }
-        master->lacks[p] = mip_column(master->mip, NULL, 0, work->need[p], -SHORTAGE, false);
+        master->lacks[p] = sx_mip_column(master->mip, NULL, 0, work->need[p], -SHORTAGE, false);
         for (int k = 0; k < work->count; k++) {
             if (work->choice[k].receptions[p]) {
-                mip_row_add(row, master->column[k], work->choice[k].receptions[p]);
+                sx_mip_row_add(row, master->column[k], work->choice[k].receptions[p]);
             }
         }
-        mip_row_add(row, master->lacks[p], 1);
-        master->row[p] = mip_row_put(master->mip, row, NULL, work->need[p], HUGE_VAL);
+        sx_mip_row_add(row, master->lacks[p], 1);
+        master->row[p] = sx_mip_row_put(master->mip, row, NULL, work->need[p], HUGE_VAL);
     }
 }
 
@@ -209,7 +209,7 @@ static SxStatus choose(Work *work, SxError *err) {
     }
     master->work = work;
     SxStatus status = sx_solver_run(choose_times, master, &master->mip, err);
-    mip_row_free(&master->terms);
+    sx_mip_row_free(&master->terms);
     free(master);
     return status;
 }
@@ -278,7 +278,7 @@ static SxStatus generate(Work *work, SxError *err) {
             break;
         }
     }
-    mip_row_free(&master->terms);
+    sx_mip_row_free(&master->terms);
     free(master);
     return status;
 }

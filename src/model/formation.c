@@ -74,7 +74,7 @@ SxSpot sx_task_spot(const SxSystem *system, int rotation, int slot, SxPhase phas
  */
 
 static void give_reason(SxFormation *out, int reason) {
-    snprintf(out->reason, sizeof out->reason, "%s", job_reasons[reason]);
+    snprintf(out->reason, sizeof out->reason, "%s", sx_job_reasons[reason]);
 }
 
 /* Why there is none. */
@@ -85,7 +85,7 @@ static void explain(Job *job, SxFormation *out) {
         return;
     }
     job->request.only_hard = true;
-    job_try_all(job);
+    sx_job_try_all(job);
     if (job->found) {
         give_reason(out, JOB_NO_ROOM);
     } else {
@@ -94,20 +94,20 @@ static void explain(Job *job, SxFormation *out) {
 }
 
 static void answer(Job *job, SxFormation *out) {
-    job_describe(&job->of, job->spot, out);
+    sx_job_describe(&job->of, job->spot, out);
     out->optimal = true;
     out->cost = out->bound = (double)(job->cost - job->won_away) / GRAINS_A_METRE;
 }
 
 static SxStatus receive(Job *job, SxFormation *out, SxError *err) {
-    SxStatus status = job_passers(job, out->passers, err);
+    SxStatus status = sx_job_passers(job, out->passers, err);
     if (status != SX_OK) {
         return status;
     }
-    job_try_all(job);
+    sx_job_try_all(job);
     if (!job->found && job->request.wishes) {
         job->request.areas_may_pay = true;
-        job_try_all(job);
+        sx_job_try_all(job);
     }
     if (job->found) {
         answer(job, out);
@@ -127,7 +127,7 @@ SxStatus sx_formation_receive(const SxSystem *system, int rotation, unsigned pas
     if (!job) {
         return sx_out_of_memory(err);
     }
-    SxStatus status = job_open(job, system, rotation, SX_RECEIVE, options, err);
+    SxStatus status = sx_job_open(job, system, rotation, SX_RECEIVE, options, err);
     if (status == SX_OK) {
         status = receive(job, out, err);
     }
@@ -142,11 +142,11 @@ SxStatus sx_formation_serve(const SxSystem *system, const SxRules *rules, int ro
     if (!job) {
         return sx_out_of_memory(err);
     }
-    SxStatus status = job_open(job, system, rotation, SX_SERVE, options, err);
+    SxStatus status = sx_job_open(job, system, rotation, SX_SERVE, options, err);
     if (status == SX_OK) {
         job->request.bound = rules->serving_team_bound;
         job->request.free_server = true;
-        job_solve(job);
+        sx_job_solve(job);
         if (job->found) {
             answer(job, out);
         } else {
@@ -164,7 +164,7 @@ SxStatus sx_formation_price(const SxSystem *system, int rotation, const SxFormat
     if (!job) {
         return sx_out_of_memory(err);
     }
-    SxStatus status = job_open(job, system, rotation, SX_RECEIVE, options, err);
+    SxStatus status = sx_job_open(job, system, rotation, SX_RECEIVE, options, err);
     if (status == SX_OK) {
         int64_t grains[SX_COST_COUNT];
         job->request.sides = formation->sides;
@@ -172,9 +172,9 @@ SxStatus sx_formation_price(const SxSystem *system, int rotation, const SxFormat
             job->request.lane[i] = formation->lane[sx_slot_at(i + 1, rotation)];
         }
         job->request.areas_may_pay = true;
-        job_spots(formation->spot, rotation, job->spot);
-        program_make(&job->request, &job->program);
-        program_price(&job->program, job->spot, grains);
+        sx_job_spots(formation->spot, rotation, job->spot);
+        sx_program_make(&job->request, &job->program);
+        sx_program_price(&job->program, job->spot, grains);
         for (int k = 0; k < SX_COST_COUNT; k++) {
             term[k] = (double)grains[k] / GRAINS_A_METRE;
         }
@@ -202,9 +202,9 @@ SxStatus sx_formation_write_model(const SxSystem *system, int rotation, unsigned
     if (!job) {
         return sx_out_of_memory(err);
     }
-    SxStatus status = job_open(job, system, rotation, SX_RECEIVE, options, err);
+    SxStatus status = sx_job_open(job, system, rotation, SX_RECEIVE, options, err);
     if (status == SX_OK) {
-        status = job_passers(job, passers, err);
+        status = sx_job_passers(job, passers, err);
     }
     if (status == SX_OK && (job->sides < 0 || !permutes_lanes(job, lane))) {
         status = sx_fail(err, SX_USAGE, "a model is written for one lane a passer and given sides");
@@ -213,10 +213,10 @@ SxStatus sx_formation_write_model(const SxSystem *system, int rotation, unsigned
         for (int i = 0; i < SX_POSITIONS; i++) {
             job->request.lane[i] = lane[sx_slot_at(i + 1, rotation)];
         }
-        program_make(&job->request, &job->program);
+        sx_program_make(&job->request, &job->program);
         FILE *out = fopen(file, "w");
         if (out) {
-            program_write(&job->program, out);
+            sx_program_write(&job->program, out);
         }
         bool failed = !out || ferror(out);
         failed |= out && fclose(out) != 0;

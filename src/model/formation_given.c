@@ -41,8 +41,8 @@ static SxStatus check(const SxRules *rules, int rotation, const SxSpot spot[SX_S
 /* Prices the request as it stands, and keeps it if it is the best so far. */
 static void price(Job *job) {
     int64_t term[SX_COST_COUNT];
-    program_make(&job->request, &job->program);
-    int64_t cost = program_price(&job->program, job->spot, term) + job->away;
+    sx_program_make(&job->request, &job->program);
+    int64_t cost = sx_program_price(&job->program, job->spot, term) + job->away;
     if (!job->found || cost < job->cost) {
         job->found = true;
         job->cost = cost;
@@ -53,19 +53,19 @@ static void price(Job *job) {
 
 static SxStatus value(Job *job, unsigned passers, const SxSpot spot[SX_SLOTS], SxFormation *out,
                       SxError *err) {
-    SxStatus status = job_passers(job, passers, err);
+    SxStatus status = sx_job_passers(job, passers, err);
     if (status != SX_OK) {
         return status;
     }
     job->each = price;
     job->request.areas_may_pay = true;
-    job_spots(spot, job->request.rotation, job->spot);
-    job_try_all(job);
+    sx_job_spots(spot, job->request.rotation, job->spot);
+    sx_job_try_all(job);
     if (!job->found) {
         return sx_fail(err, SX_NO, "rotation %d: a hitter would attack from where the setter sets",
                        job->request.rotation + 1);
     }
-    job_describe(&job->of, job->spot, out);
+    sx_job_describe(&job->of, job->spot, out);
     out->cost = (double)(job->cost - job->won_away) / GRAINS_A_METRE;
     return SX_OK;
 }
@@ -83,7 +83,7 @@ SxStatus sx_formation_given(const SxSystem *system, const SxRules *rules, int ro
     if (!job) {
         return sx_out_of_memory(err);
     }
-    status = job_open(job, system, rotation, SX_RECEIVE, options, err);
+    status = sx_job_open(job, system, rotation, SX_RECEIVE, options, err);
     if (status == SX_OK) {
         status = value(job, passers, spot, out, err);
     }

@@ -9,14 +9,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-const char *const job_reasons[JOB_REASONS] = {
+const char *const sx_job_reasons[JOB_REASONS] = {
     [JOB_NO_LANES] = "the order does not let these passers stand in their lanes",
     [JOB_NO_ROOM] = "the order forces a player who does not pass into a passer's way",
     [JOB_NO_SIDE] = "a hitter would attack from where the setter sets",
 };
 
-SxStatus job_open(Job *job, const SxSystem *system, int rotation, SxPhase phase,
-                  const SxFormationOptions *options, SxError *err) {
+SxStatus sx_job_open(Job *job, const SxSystem *system, int rotation, SxPhase phase,
+                     const SxFormationOptions *options, SxError *err) {
     SxFormationOptions defaults;
     sx_formation_default(&defaults);
     const SxFormationOptions *asked = options ? options : &defaults;
@@ -43,16 +43,16 @@ SxStatus job_open(Job *job, const SxSystem *system, int rotation, SxPhase phase,
         job->request.lane[i] = -1;
     }
     job->cost = INT64_MAX;
-    job->each = job_solve;
+    job->each = sx_job_solve;
     return SX_OK;
 }
 
-void job_solve(Job *job) {
+void sx_job_solve(Job *job) {
     int64_t cost = 0;
     int spot[AXES][SX_POSITIONS];
-    program_make(&job->request, &job->program);
+    sx_program_make(&job->request, &job->program);
     int64_t cutoff = job->found ? job->cost - job->away : INT64_MAX;
-    if (program_solve(&job->program, cutoff, spot, &cost)) {
+    if (sx_program_solve(&job->program, cutoff, spot, &cost)) {
         job->found = true;
         job->cost = cost + job->away;
         job->won_away = job->away;
@@ -61,7 +61,7 @@ void job_solve(Job *job) {
     }
 }
 
-SxStatus job_passers(Job *job, unsigned passers, SxError *err) {
+SxStatus sx_job_passers(Job *job, unsigned passers, SxError *err) {
     job->passers = passers;
     job->passer_count = sx_count_members(passers);
     return job->passer_count < SX_MIN_PASSERS || job->passer_count > SX_MAX_PASSERS
@@ -149,18 +149,18 @@ static bool sides_are_wished(const Job *job, int sides) {
     return true;
 }
 
-int64_t job_away(const Job *job) {
+int64_t sx_job_away(const Job *job) {
     return llround(sx_formation_away(job->request.system, job->request.rotation, job->request.sides,
                                      &job->terms) *
                    GRAINS_A_METRE);
 }
 
-void job_try_all(Job *job) {
+void sx_job_try_all(Job *job) {
     for (int sides = 0; sides < SX_SIDES; sides++) {
         if ((job->sides == SX_BEST_SIDES || job->sides == sides) && sides_are_wished(job, sides) &&
             sx_sides_are_open(job->request.system, job->request.rotation, sides, &job->terms)) {
             job->request.sides = sides;
-            job->away = job->sides == SX_BEST_SIDES ? job_away(job) : 0;
+            job->away = job->sides == SX_BEST_SIDES ? sx_job_away(job) : 0;
             solve_lanes(job, 0, 0);
         }
     }
@@ -180,7 +180,7 @@ static double pair_slack(const Request *request, const SxFormation *out, const S
 }
 
 /* Everything that follows from request and spots. */
-void job_describe(const Request *request, int spot[AXES][SX_POSITIONS], SxFormation *out) {
+void sx_job_describe(const Request *request, int spot[AXES][SX_POSITIONS], SxFormation *out) {
     out->feasible = true;
     out->sides = request->sides;
     for (int i = 0; i < SX_POSITIONS; i++) {
@@ -188,7 +188,7 @@ void job_describe(const Request *request, int spot[AXES][SX_POSITIONS], SxFormat
         out->spot[slot] =
             (SxSpot){spot[AXIS_X][i] / (double)CENTIMETRES, spot[AXIS_Y][i] / (double)CENTIMETRES};
         out->lane[slot] = request->lane[i];
-        out->run[slot] = sx_distance(out->spot[slot], request_task(request, i));
+        out->run[slot] = sx_distance(out->spot[slot], sx_request_task(request, i));
     }
     if (request->phase == SX_RECEIVE) {
         sx_formation_late(request->system, request->rotation, out);
@@ -200,7 +200,7 @@ void job_describe(const Request *request, int spot[AXES][SX_POSITIONS], SxFormat
     }
 }
 
-void job_spots(const SxSpot at[SX_SLOTS], int rotation, int spot[AXES][SX_POSITIONS]) {
+void sx_job_spots(const SxSpot at[SX_SLOTS], int rotation, int spot[AXES][SX_POSITIONS]) {
     for (int i = 0; i < SX_POSITIONS; i++) {
         SxSpot spot_here = at[sx_slot_at(i + 1, rotation)];
         spot[AXIS_X][i] = (int)lround(spot_here.x * CENTIMETRES);

@@ -11,7 +11,7 @@ enum { CENTIMETRES = 100 };
 
 /* Why there is no formation. */
 enum { JOB_NO_LANES, JOB_NO_ROOM, JOB_NO_SIDE, JOB_REASONS };
-extern const char *const job_reasons[JOB_REASONS];
+extern const char *const sx_job_reasons[JOB_REASONS];
 
 /* A request, the program under work, and the best so far. */
 typedef struct Job {
@@ -21,7 +21,8 @@ typedef struct Job {
     int passer_count;
     int sides; /* as asked */
     Program program;
-    void (*each)(struct Job *job); /* what is done with every full request; job_solve by default */
+    void (*each)(
+        struct Job *job); /* what is done with every full request; sx_job_solve by default */
     bool found;
     int64_t cost;     /* grains, being away included; with `found` */
     int64_t away;     /* grains, of the request's sides */
@@ -31,19 +32,19 @@ typedef struct Job {
 } Job;
 
 /* NULL options: the defaults. */
-SxStatus job_open(Job *job, const SxSystem *system, int rotation, SxPhase phase,
-                  const SxFormationOptions *options, SxError *err);
+SxStatus sx_job_open(Job *job, const SxSystem *system, int rotation, SxPhase phase,
+                     const SxFormationOptions *options, SxError *err);
 /* The set of passers; SX_USAGE if too few or too many. */
-SxStatus job_passers(Job *job, unsigned passers, SxError *err);
+SxStatus sx_job_passers(Job *job, unsigned passers, SxError *err);
 /* Solves the request as it stands, and keeps it if it is the best so far. */
-void job_solve(Job *job);
+void sx_job_solve(Job *job);
 /* `each` for every set of sides and lanes that is asked for and wished. */
-void job_try_all(Job *job);
+void sx_job_try_all(Job *job);
 /* What the request's sides cost by role, in grains. */
-int64_t job_away(const Job *job);
+int64_t sx_job_away(const Job *job);
 /* Everything that follows from a request and its spots; no cost. */
-void job_describe(const Request *request, int spot[AXES][SX_POSITIONS], SxFormation *out);
+void sx_job_describe(const Request *request, int spot[AXES][SX_POSITIONS], SxFormation *out);
 /* Spots by slot in whole centimetres by place. */
-void job_spots(const SxSpot at[SX_SLOTS], int rotation, int spot[AXES][SX_POSITIONS]);
+void sx_job_spots(const SxSpot at[SX_SLOTS], int rotation, int spot[AXES][SX_POSITIONS]);
 
 #endif

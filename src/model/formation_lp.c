@@ -94,7 +94,7 @@ static void binaries(FILE *out, const Program *program) {
     }
 }
 
-void program_write(const Program *program, FILE *out) {
+void sx_program_write(const Program *program, FILE *out) {
     objective(out, program);
     fputs("Subject To\n", out);
     for (int k = 0; k < program->bounds; k++) {

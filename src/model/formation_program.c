@@ -23,12 +23,12 @@ typedef struct {
     int task[AXES][SX_POSITIONS];
 } Draft;
 
-int request_centimetres(const Request *request, SxFormationRoom room) {
+int sx_request_centimetres(const Request *request, SxFormationRoom room) {
     return (int)lround(request->terms->room[room] * CM);
 }
 
 static int room(const Draft *d, SxFormationRoom which) {
-    return request_centimetres(d->request, which);
+    return sx_request_centimetres(d->request, which);
 }
 
 static double cost(const Draft *d, SxFormationCost which) {
@@ -56,7 +56,7 @@ static bool hits(const Draft *d, int place) {
     return is_front(place) && duty(d, place)->attacks && !on_duty(d, place);
 }
 
-SxSpot request_task(const Request *request, int place) {
+SxSpot sx_request_task(const Request *request, int place) {
     int slot = sx_slot_at(place + 1, request->rotation);
     return request->phase == SX_SERVE
                ? sx_task_spot(request->system, request->rotation, slot, SX_SERVE)
@@ -445,7 +445,7 @@ static void open_draft(Draft *d, const Request *request, Program *program) {
         d->slot[i] = sx_slot_at(i + 1, request->rotation);
         d->passes[i] = request->lane[i] >= 0;
         d->passers += d->passes[i];
-        SxSpot task = request_task(request, i);
+        SxSpot task = sx_request_task(request, i);
         d->task[AXIS_X][i] = (int)lround(task.x * CM);
         d->task[AXIS_Y][i] = (int)lround(task.y * CM);
         if (request->phase == SX_RECEIVE && on_duty(d, i) && !d->passes[i]) {
@@ -454,7 +454,7 @@ static void open_draft(Draft *d, const Request *request, Program *program) {
     }
 }
 
-void program_make(const Request *request, Program *program) {
+void sx_program_make(const Request *request, Program *program) {
     Draft d;
     open_draft(&d, request, program);
     add_court(&d);
@@ -488,7 +488,7 @@ static bool holds(const Way *way, int spot[AXES][SX_POSITIONS]) {
     return true;
 }
 
-bool program_breaks(const Program *program, int choice, int spot[AXES][SX_POSITIONS]) {
+bool sx_program_breaks(const Program *program, int choice, int spot[AXES][SX_POSITIONS]) {
     const Choice *c = &program->choice[choice];
     for (int k = 0; k < c->ways; k++) {
         if (holds(&c->way[k], spot)) {
@@ -498,26 +498,26 @@ bool program_breaks(const Program *program, int choice, int spot[AXES][SX_POSITI
     return true;
 }
 
-int64_t program_price(const Program *program, int spot[AXES][SX_POSITIONS],
-                      int64_t term[SX_COST_COUNT]) {
+int64_t sx_program_price(const Program *program, int spot[AXES][SX_POSITIONS],
+                         int64_t term[SX_COST_COUNT]) {
     int64_t sum = 0;
     memset(term, 0, SX_COST_COUNT * sizeof *term);
     for (int axis = 0; axis < AXES; axis++) {
         const Costs *costs = &program->costs[axis];
-        sum += spots_cost(costs, spot[axis]);
+        sum += sx_spots_cost(costs, spot[axis]);
         for (int k = 0; k < costs->pulls; k++) {
             const Pull *one = &costs->pull[k];
-            term[one->term] += pull_cost(one, spot[axis][one->place]);
+            term[one->term] += sx_pull_cost(one, spot[axis][one->place]);
         }
         for (int k = 0; k < costs->pushes; k++) {
             const Push *push = &costs->push[k];
             term[SX_COST_CLEAR_ORDER] +=
-                push_cost(push, spot[axis][push->high] - spot[axis][push->low]);
+                sx_push_cost(push, spot[axis][push->high] - spot[axis][push->low]);
         }
     }
     for (int k = 0; k < program->choices; k++) {
         const Choice *c = &program->choice[k];
-        if (c->may_pay && program_breaks(program, k, spot)) {
+        if (c->may_pay && sx_program_breaks(program, k, spot)) {
             term[c->term] += c->price;
             sum += c->price;
         }

@@ -71,23 +71,23 @@ typedef struct {
 
 enum { HIDES_FREE = -2, HIDES_OPEN = -1 };
 
-int request_centimetres(const Request *request, SxFormationRoom room);
+int sx_request_centimetres(const Request *request, SxFormationRoom room);
 /* Where the player of this place runs next. */
-SxSpot request_task(const Request *request, int place);
+SxSpot sx_request_task(const Request *request, int place);
 /* Costs, bounds, order and choices of a request. */
-void program_make(const Request *request, Program *program);
+void sx_program_make(const Request *request, Program *program);
 
 /* True if these spots keep the choice in none of its ways. */
-bool program_breaks(const Program *program, int choice, int spot[AXES][SX_POSITIONS]);
+bool sx_program_breaks(const Program *program, int choice, int spot[AXES][SX_POSITIONS]);
 /* What spots of any kind cost: term[] in grains, by SxFormationCost. Returns the sum. */
-int64_t program_price(const Program *program, int spot[AXES][SX_POSITIONS],
-                      int64_t term[SX_COST_COUNT]);
+int64_t sx_program_price(const Program *program, int spot[AXES][SX_POSITIONS],
+                         int64_t term[SX_COST_COUNT]);
 
 /* CPLEX LP, costs in weighted metres. */
-void program_write(const Program *program, FILE *out);
+void sx_program_write(const Program *program, FILE *out);
 
 /* The best spots. Returns false if there are none of less than `cutoff` grains. */
-bool program_solve(const Program *program, int64_t cutoff, int spot[AXES][SX_POSITIONS],
-                   int64_t *cost);
+bool sx_program_solve(const Program *program, int64_t cutoff, int spot[AXES][SX_POSITIONS],
+                      int64_t *cost);
 
 #endif

@@ -34,7 +34,7 @@ static uint64_t mix_duty(uint64_t key, const SxDuty *duty) {
     return mix_spot(mix_spot(key, duty->base), duty->task);
 }
 
-uint64_t ready_key(const SxSystem *system, const SxFormationTerms *terms, double margin) {
+uint64_t sx_ready_key(const SxSystem *system, const SxFormationTerms *terms, double margin) {
     uint64_t key = 14695981039346656037u;
     for (int s = 0; s < SX_SLOTS; s++) {
         for (int row = 0; row < SX_ROWS; row++) {
@@ -58,16 +58,16 @@ uint64_t ready_key(const SxSystem *system, const SxFormationTerms *terms, double
     return mix_metres(key, margin);
 }
 
-const int32_t *ready_find(uint64_t key) {
-    for (int k = 0; k < ready_table_count; k++) {
-        if (ready_tables[k].key == key) {
-            return ready_tables[k].data;
+const int32_t *sx_ready_find(uint64_t key) {
+    for (int k = 0; k < sx_ready_table_count; k++) {
+        if (sx_ready_tables[k].key == key) {
+            return sx_ready_tables[k].data;
         }
     }
     return NULL;
 }
 
-bool ready_next(const SxSystem *system, const SxFormationTerms *terms, ReadyEntry *entry) {
+bool sx_ready_next(const SxSystem *system, const SxFormationTerms *terms, ReadyEntry *entry) {
     for (;;) {
         if (++entry->sides >= SX_SIDES) {
             entry->sides = 0;
@@ -88,17 +88,17 @@ bool ready_next(const SxSystem *system, const SxFormationTerms *terms, ReadyEntr
     }
 }
 
-int ready_pack(int rotation, const SxFormation *formation, int32_t out[READY_NUMBERS]) {
+int sx_ready_pack(int rotation, const SxFormation *formation, int32_t out[READY_NUMBERS]) {
     if (!formation->feasible) {
         for (int k = 0; k < JOB_REASONS; k++) {
-            if (strcmp(formation->reason, job_reasons[k]) == 0) {
+            if (strcmp(formation->reason, sx_job_reasons[k]) == 0) {
                 out[0] = -(k + 1);
             }
         }
         return 1;
     }
     int spot[AXES][SX_POSITIONS];
-    job_spots(formation->spot, rotation, spot);
+    sx_job_spots(formation->spot, rotation, spot);
     out[0] = (int32_t)llround(formation->cost * GRAINS_A_METRE);
     for (int i = 0; i < SX_POSITIONS; i++) {
         int lane = formation->lane[sx_slot_at(i + 1, rotation)] + 1;
@@ -107,12 +107,12 @@ int ready_pack(int rotation, const SxFormation *formation, int32_t out[READY_NUM
     return READY_NUMBERS;
 }
 
-int ready_unpack(const SxSystem *system, const ReadyEntry *entry, const int32_t *data,
-                 SxFormation *out) {
+int sx_ready_unpack(const SxSystem *system, const ReadyEntry *entry, const int32_t *data,
+                    SxFormation *out) {
     memset(out, 0, sizeof *out);
     out->passers = entry->passers;
     if (data[0] < 0) {
-        snprintf(out->reason, sizeof out->reason, "%s", job_reasons[-data[0] - 1]);
+        snprintf(out->reason, sizeof out->reason, "%s", sx_job_reasons[-data[0] - 1]);
         return 1;
     }
     Request request = {.system = system,
@@ -126,7 +126,7 @@ int ready_unpack(const SxSystem *system, const ReadyEntry *entry, const int32_t 
         spot[AXIS_Y][i] = data[1 + i] & SPOT_MASK;
         request.lane[i] = (data[1 + i] >> 2 * SPOT_BITS) - 1;
     }
-    job_describe(&request, spot, out);
+    sx_job_describe(&request, spot, out);
     out->optimal = true;
     out->cost = out->bound = (double)data[0] / GRAINS_A_METRE;
     return READY_NUMBERS;

@@ -64,15 +64,15 @@ static bool take_way(const Search *search, Node *node, const Way *way) {
     bool changed[AXES] = {false, false};
     for (int k = 0; k < way->count; k++) {
         const Need *need = &way->need[k];
-        if (!distances_add(&node->distances[need->axis], need->high, need->low, need->gap)) {
+        if (!sx_distances_add(&node->distances[need->axis], need->high, need->low, need->gap)) {
             return false;
         }
         changed[need->axis] = true;
     }
     for (int axis = 0; axis < AXES; axis++) {
         if (changed[axis]) {
-            node->cost[axis] =
-                spots_best(&search->program->costs[axis], &node->distances[axis], node->spot[axis]);
+            node->cost[axis] = sx_spots_best(&search->program->costs[axis], &node->distances[axis],
+                                             node->spot[axis]);
         }
     }
     return bound_of(node) < search->best;
@@ -152,23 +152,23 @@ static bool open_root(const Program *program, Node *root) {
                 return false;
             }
         }
-        distances_open(&root->distances[axis], program->low[axis], program->high[axis]);
+        sx_distances_open(&root->distances[axis], program->low[axis], program->high[axis]);
     }
     for (int k = 0; k < program->bounds; k++) {
         const Need *need = &program->bound[k];
-        if (!distances_add(&root->distances[need->axis], need->high, need->low, need->gap)) {
+        if (!sx_distances_add(&root->distances[need->axis], need->high, need->low, need->gap)) {
             return false;
         }
     }
     for (int axis = 0; axis < AXES; axis++) {
         root->cost[axis] =
-            spots_best(&program->costs[axis], &root->distances[axis], root->spot[axis]);
+            sx_spots_best(&program->costs[axis], &root->distances[axis], root->spot[axis]);
     }
     return true;
 }
 
-bool program_solve(const Program *program, int64_t cutoff, int spot[AXES][SX_POSITIONS],
-                   int64_t *cost) {
+bool sx_program_solve(const Program *program, int64_t cutoff, int spot[AXES][SX_POSITIONS],
+                      int64_t *cost) {
     Search search = {program, cutoff, spot, false};
     Node root;
     if (!open_root(program, &root)) {

@@ -29,16 +29,16 @@ static void enter(List *list, const SxFormationShape *shape) {
 
 static void solve_shape(List *list, int hides) {
     Job *job = &list->job;
-    int64_t cost = 0, away = job_away(job), limit = to_beat(list);
+    int64_t cost = 0, away = sx_job_away(job), limit = to_beat(list);
     int spot[AXES][SX_POSITIONS];
     job->request.hides = hides;
-    program_make(&job->request, &job->program);
+    sx_program_make(&job->request, &job->program);
     int64_t cutoff = limit == INT64_MAX ? INT64_MAX : limit - away;
-    if (cutoff > 0 && program_solve(&job->program, cutoff, spot, &cost)) {
+    if (cutoff > 0 && sx_program_solve(&job->program, cutoff, spot, &cost)) {
         SxFormationShape shape;
         memset(&shape, 0, sizeof shape);
         shape.formation.passers = job->passers;
-        job_describe(&job->request, spot, &shape.formation);
+        sx_job_describe(&job->request, spot, &shape.formation);
         shape.formation.optimal = true;
         shape.formation.cost = shape.formation.bound = (double)cost / GRAINS_A_METRE;
         shape.total = (double)(cost + away) / GRAINS_A_METRE;
@@ -65,9 +65,9 @@ static SxStatus solve_all(List *list, unsigned sizes, unsigned may_pass, SxError
     SxStatus status = SX_OK;
     for (unsigned mask = 1; mask < SX_MASKS && status == SX_OK; mask++) {
         if ((mask & ~may_pass) == 0 && sizes >> sx_count_members(mask) & 1) {
-            status = job_passers(&list->job, mask, err);
+            status = sx_job_passers(&list->job, mask, err);
             if (status == SX_OK) {
-                job_try_all(&list->job);
+                sx_job_try_all(&list->job);
             }
         }
     }
@@ -85,7 +85,7 @@ SxStatus sx_formation_alternatives(const SxSystem *system, int rotation, unsigne
     if (!list) {
         return sx_out_of_memory(err);
     }
-    SxStatus status = job_open(&list->job, system, rotation, SX_RECEIVE, options, err);
+    SxStatus status = sx_job_open(&list->job, system, rotation, SX_RECEIVE, options, err);
     if (status == SX_OK) {
         list->job.each = solve_hidings;
         list->shape = shapes;

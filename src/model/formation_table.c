@@ -111,11 +111,11 @@ static bool is_asked(const SxSystem *system, int rotation, int sides,
 static SxStatus take_ready(SxFormationTable *table, const SxSystem *system, unsigned sizes,
                            const SxFormationOptions *asked, SxError *err) {
     const int32_t *data =
-        asked->wishes ? NULL : ready_find(ready_key(system, asked->terms, asked->margin));
+        asked->wishes ? NULL : sx_ready_find(sx_ready_key(system, asked->terms, asked->margin));
     ReadyEntry entry = {0, 0, SX_SIDES};
-    while (data && ready_next(system, asked->terms, &entry)) {
+    while (data && sx_ready_next(system, asked->terms, &entry)) {
         SxFormation formation;
-        data += ready_unpack(system, &entry, data, &formation);
+        data += sx_ready_unpack(system, &entry, data, &formation);
         if (!(sizes >> sx_count_members(entry.passers) & 1) ||
             !is_asked(system, entry.rotation, entry.sides, asked)) {
             continue;
@@ -182,7 +182,7 @@ SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool s
     return SX_OK;
 }
 
-bool table_holds(const SxFormationTable *table, int rotation, int sides) {
+bool sx_table_holds(const SxFormationTable *table, int rotation, int sides) {
     bool any = false;
     for (unsigned mask = 0; mask < SX_MASKS; mask++) {
         any |= table->index[rotation][mask][sides] > 0;
@@ -190,12 +190,12 @@ bool table_holds(const SxFormationTable *table, int rotation, int sides) {
     return any;
 }
 
-void table_clear(SxFormationTable *table, int rotation) {
+void sx_table_clear(SxFormationTable *table, int rotation) {
     memset(table->index[rotation], 0, sizeof table->index[rotation]);
 }
 
-SxStatus table_put(SxFormationTable *table, int rotation, const SxFormation *formation,
-                   SxError *err) {
+SxStatus sx_table_put(SxFormationTable *table, int rotation, const SxFormation *formation,
+                      SxError *err) {
     SxStatus status = grow(table, err);
     if (status == SX_OK) {
         table->formation[table->count++] = *formation;

@@ -5,11 +5,11 @@
 #include "sixturn/formation.h"
 
 /* Has any formation of this rotation these sides? */
-bool table_holds(const SxFormationTable *table, int rotation, int sides);
+bool sx_table_holds(const SxFormationTable *table, int rotation, int sides);
 /* Drops all formations of a rotation. */
-void table_clear(SxFormationTable *table, int rotation);
+void sx_table_clear(SxFormationTable *table, int rotation);
 /* Adds one, under its own passers and sides. Pointers into the table become invalid. */
-SxStatus table_put(SxFormationTable *table, int rotation, const SxFormation *formation,
-                   SxError *err);
+SxStatus sx_table_put(SxFormationTable *table, int rotation, const SxFormation *formation,
+                      SxError *err);
 
 #endif

@@ -173,11 +173,11 @@ static SxStatus choose_sides(Work *w, SxError *err) {
     int had = 0, fit = 0;
     for (int sides = 0; sides < SX_SIDES; sides++) {
         fit += sides_fit(w, sides);
-        had += sides_fit(w, sides) && table_holds(w->table, w->rotation, sides);
+        had += sides_fit(w, sides) && sx_table_holds(w->table, w->rotation, sides);
     }
     for (int sides = 0; sides < SX_SIDES; sides++) {
         w->sides[sides] =
-            sides_fit(w, sides) && (had == 0 || table_holds(w->table, w->rotation, sides));
+            sides_fit(w, sides) && (had == 0 || sx_table_holds(w->table, w->rotation, sides));
     }
     return fit ? SX_OK
                : sx_fail(err, SX_NO,
@@ -228,7 +228,7 @@ static SxStatus add(Work *w, unsigned mask, int sides, SxError *err) {
         return status;
     }
     w->made++;
-    return table_put(w->table, w->rotation, &formation, err);
+    return sx_table_put(w->table, w->rotation, &formation, err);
 }
 
 /* "; mend moves middle back to 4.20 m from the left side line, 6.10 m from the net" */
@@ -279,7 +279,7 @@ static SxStatus apply(Work *w, SxError *err) {
     if (status != SX_OK) {
         return status;
     }
-    table_clear(w->table, w->rotation);
+    sx_table_clear(w->table, w->rotation);
     for (unsigned mask = 1; mask < SX_MASKS && status == SX_OK; mask++) {
         for (int sides = 0; sides < SX_SIDES && status == SX_OK; sides++) {
             if (passers_fit(w, mask) && w->sides[sides]) {

@@ -156,12 +156,12 @@ static void keep_optimal_only(LineupModel *model, const char *name, double best)
     for (int j = 1; j <= glp_get_num_cols(model->mip); j++) {
         double cost = glp_get_obj_coef(model->mip, j);
         if (cost != 0) {
-            mip_row_add(row, j, cost);
+            sx_mip_row_add(row, j, cost);
         }
         glp_set_obj_coef(model->mip, j, 0);
     }
     if (row->count) {
-        mip_row_put(model->mip, row, name, best - TIE, HUGE_VAL);
+        sx_mip_row_put(model->mip, row, name, best - TIE, HUGE_VAL);
     }
 }
 

@@ -79,23 +79,23 @@ MipRow *sx_build_row(Builder *b) {
 
 void sx_build_add(MipRow *row, int column, double value) {
     if (column) {
-        mip_row_add(row, column, value);
+        sx_mip_row_add(row, column, value);
     }
 }
 
 void sx_build_put(Builder *b, MipRow *row, Name name, double low, double high) {
     if (row->count || low > 0 || high < 0) {
-        mip_row_put(b->m->mip, row, name.text, low, high);
+        sx_mip_row_put(b->m->mip, row, name.text, low, high);
     }
 }
 
 int sx_build_column(Builder *b, Name name, bool integer) {
-    return mip_column(b->m->mip, name.text, 0, 1, 0, integer);
+    return sx_mip_column(b->m->mip, name.text, 0, 1, 0, integer);
 }
 
 void sx_build_score(Builder *b, int rotation, int column, double points) {
     if (column && points != 0) {
-        mip_row_add(&b->m->score[rotation], column, points);
+        sx_mip_row_add(&b->m->score[rotation], column, points);
     }
 }
 
@@ -194,9 +194,9 @@ void sx_lineup_model_free(LineupModel *model) {
         if (model->mip) {
             glp_delete_prob(model->mip);
         }
-        mip_row_free(&model->row);
+        sx_mip_row_free(&model->row);
         for (int r = 0; r < SX_ROTATIONS; r++) {
-            mip_row_free(&model->score[r]);
+            sx_mip_row_free(&model->score[r]);
         }
         free(model);
     }
@@ -214,7 +214,7 @@ void sx_lineup_model_cut(LineupModel *model, const SxOrder *order) {
         sx_build_add(row, back != front ? back : 0, 1);
     }
     int count = row->count;
-    mip_row_put(model->mip, row, NULL, -HUGE_VAL, count - 1);
+    sx_mip_row_put(model->mip, row, NULL, -HUGE_VAL, count - 1);
 }
 
 /* The columns that, summed, count a player's rotations in reception; a column may come again. */

@@ -255,7 +255,7 @@ static void add_rally(Builder *b, int s, int r, SxPhase phase) {
         }
     }
     if (terms->count == before) {
-        mip_row_clear(terms);
+        sx_mip_row_clear(terms);
         return;
     }
     sx_build_put(b, terms,

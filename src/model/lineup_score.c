@@ -300,7 +300,7 @@ static void add_hits(Builder *b, int r, int s, int p, Classes *classes) {
         sx_build_add(row, classes->column[p][g], 1);
     }
     if (!there || classes->count == 1) {
-        mip_row_clear(row);
+        sx_mip_row_clear(row);
         return;
     }
     sx_build_add(row, there, -1);
@@ -497,10 +497,10 @@ void sx_build_objective(Builder *b) {
     double balance = b->plan->balance, total = 0;
     for (int r = 0; r < SX_ROTATIONS; r++) {
         total += b->plan->rotation_weight[r];
-        mip_row_merge(&m->score[r]);
+        sx_mip_row_merge(&m->score[r]);
     }
     if (balance > 0) {
-        m->weakest = mip_column(m->mip, "weakest", -HUGE_VAL, HUGE_VAL, balance, false);
+        m->weakest = sx_mip_column(m->mip, "weakest", -HUGE_VAL, HUGE_VAL, balance, false);
     }
     for (int r = 0; r < SX_ROTATIONS; r++) {
         add_cost(m->mip, &m->score[r], (1 - balance) * b->plan->rotation_weight[r] / total);

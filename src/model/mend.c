@@ -63,8 +63,8 @@ static int coordinate(int position, SxAxis axis) {
 
 /* Puts sign * (value of the coordinate - its start) into the row. */
 static void add_shift(Program *program, int c, double sign) {
-    mip_row_add(program->row, program->plus[c], sign);
-    mip_row_add(program->row, program->minus[c], -sign);
+    sx_mip_row_add(program->row, program->plus[c], sign);
+    sx_mip_row_add(program->row, program->minus[c], -sign);
 }
 
 /* False if a locked player stands outside her box. */
@@ -76,8 +76,8 @@ static bool add_coordinate(Program *program, int c, double low, double high, boo
     if (locked) {
         up_least = up_most = down_least = down_most = 0;
     }
-    program->plus[c] = mip_column(program->lp, NULL, up_least, up_most, 1, false);
-    program->minus[c] = mip_column(program->lp, NULL, down_least, down_most, 1, false);
+    program->plus[c] = sx_mip_column(program->lp, NULL, up_least, up_most, 1, false);
+    program->minus[c] = sx_mip_column(program->lp, NULL, down_least, down_most, 1, false);
     return inside || !locked;
 }
 
@@ -111,7 +111,7 @@ static void add_pairs(Program *program) {
         double slack = program->start[high] - program->start[low] + allowance;
         add_shift(program, high, 1);
         add_shift(program, low, -1);
-        mip_row_put(program->lp, program->row, NULL, need - slack, HUGE_VAL);
+        sx_mip_row_put(program->lp, program->row, NULL, need - slack, HUGE_VAL);
     }
 }
 
@@ -123,15 +123,15 @@ static void add_fewest(Program *program) {
             continue;
         }
         double cost = player_worth + preference * (1 << p) / (1 << (SX_POSITIONS + 1));
-        int z = mip_column(program->lp, NULL, 0, 1, cost, true);
+        int z = sx_mip_column(program->lp, NULL, 0, 1, cost, true);
         program->moves[p - 1] = z;
         for (int axis = SX_SIDEWAYS; axis <= SX_DEPTH; axis++) {
             int c = coordinate(p, (SxAxis)axis);
-            mip_row_add(program->row, program->plus[c], 1);
-            mip_row_add(program->row, program->minus[c], 1);
+            sx_mip_row_add(program->row, program->plus[c], 1);
+            sx_mip_row_add(program->row, program->minus[c], 1);
         }
-        mip_row_add(program->row, z, -DISTANCE_CAP);
-        mip_row_put(program->lp, program->row, NULL, -HUGE_VAL, 0);
+        sx_mip_row_add(program->row, z, -DISTANCE_CAP);
+        sx_mip_row_put(program->lp, program->row, NULL, -HUGE_VAL, 0);
     }
 }
 
@@ -142,18 +142,19 @@ static void add_room(Program *program, int couple, int a, int b) {
     for (int side = 0; side < SIDES; side++) {
         SxAxis axis = side < 2 ? SX_SIDEWAYS : SX_DEPTH;
         int low = coordinate(side % 2 ? a : b, axis), high = coordinate(side % 2 ? b : a, axis);
-        int chosen = mip_column(program->lp, NULL, 0, 1, preference * side / SIDES, true);
+        int chosen = sx_mip_column(program->lp, NULL, 0, 1, preference * side / SIDES, true);
         program->side[couple][side] = chosen;
         add_shift(program, high, 1);
         add_shift(program, low, -1);
-        mip_row_add(program->row, chosen, -DISTANCE_CAP);
-        mip_row_put(program->lp, program->row, NULL,
-                    room - (program->start[high] - program->start[low]) - DISTANCE_CAP, HUGE_VAL);
+        sx_mip_row_add(program->row, chosen, -DISTANCE_CAP);
+        sx_mip_row_put(program->lp, program->row, NULL,
+                       room - (program->start[high] - program->start[low]) - DISTANCE_CAP,
+                       HUGE_VAL);
     }
     for (int side = 0; side < SIDES; side++) {
-        mip_row_add(program->row, program->side[couple][side], 1);
+        sx_mip_row_add(program->row, program->side[couple][side], 1);
     }
-    mip_row_put(program->lp, program->row, NULL, 1, SIDES);
+    sx_mip_row_put(program->lp, program->row, NULL, 1, SIDES);
 }
 
 static SxStatus simplex(Program *program, SxError *err) {
@@ -215,12 +216,12 @@ static SxStatus break_ties(Program *program, SxError *err) {
     for (int c = 0; c < COORDINATES; c++) {
         total += glp_get_col_prim(program->lp, program->plus[c]) +
                  glp_get_col_prim(program->lp, program->minus[c]);
-        mip_row_add(program->row, program->plus[c], 1);
-        mip_row_add(program->row, program->minus[c], 1);
+        sx_mip_row_add(program->row, program->plus[c], 1);
+        sx_mip_row_add(program->row, program->minus[c], 1);
         glp_set_obj_coef(program->lp, program->plus[c], weight[c]);
         glp_set_obj_coef(program->lp, program->minus[c], weight[c]);
     }
-    mip_row_put(program->lp, program->row, NULL, -HUGE_VAL, snapped(total));
+    sx_mip_row_put(program->lp, program->row, NULL, -HUGE_VAL, snapped(total));
     return simplex(program, err);
 }
 
@@ -311,7 +312,7 @@ static SxStatus solve(const SxStance *stance, const SxRules *rules, const SxMend
     do {
         status = sx_solver_run(solve_with_room, &program, &program.lp, err);
     } while (status == SX_OK && mark_crowded(&program));
-    mip_row_free(&row);
+    sx_mip_row_free(&row);
     memcpy(at, program.at, sizeof program.at);
     return status;
 }

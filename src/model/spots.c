@@ -6,8 +6,8 @@
 
 enum { FREE = -100000, FIRST_STEP = 64, STEP_SHRINKS = 4, SETS = 1 << SX_POSITIONS };
 
-void distances_open(Distances *distances, const int low[SX_POSITIONS],
-                    const int high[SX_POSITIONS]) {
+void sx_distances_open(Distances *distances, const int low[SX_POSITIONS],
+                       const int high[SX_POSITIONS]) {
     for (int a = 0; a < SPOTS_NODES; a++) {
         for (int b = 0; b < SPOTS_NODES; b++) {
             distances->least[a][b] = a == b ? 0 : FREE;
@@ -26,7 +26,7 @@ void distances_open(Distances *distances, const int low[SX_POSITIONS],
     }
 }
 
-bool distances_add(Distances *distances, int high, int low, int gap) {
+bool sx_distances_add(Distances *distances, int high, int low, int gap) {
     int(*least)[SPOTS_NODES] = distances->least;
     if (gap <= least[high][low]) {
         return true;
@@ -45,23 +45,23 @@ bool distances_add(Distances *distances, int high, int low, int gap) {
     return true;
 }
 
-int64_t pull_cost(const Pull *pull, int v) {
+int64_t sx_pull_cost(const Pull *pull, int v) {
     int off = v - pull->at;
     return off < 0 ? -off * pull->below : off * pull->above;
 }
 
-int64_t push_cost(const Push *push, int difference) {
+int64_t sx_push_cost(const Push *push, int difference) {
     return difference < push->gap ? (push->gap - difference) * push->cost : 0;
 }
 
-int64_t spots_cost(const Costs *costs, const int v[SX_POSITIONS]) {
+int64_t sx_spots_cost(const Costs *costs, const int v[SX_POSITIONS]) {
     int64_t sum = 0;
     for (int k = 0; k < costs->pulls; k++) {
-        sum += pull_cost(&costs->pull[k], v[costs->pull[k].place]);
+        sum += sx_pull_cost(&costs->pull[k], v[costs->pull[k].place]);
     }
     for (int k = 0; k < costs->pushes; k++) {
         const Push *push = &costs->push[k];
-        sum += push_cost(push, v[push->high] - v[push->low]);
+        sum += sx_push_cost(push, v[push->high] - v[push->low]);
     }
     return sum;
 }
@@ -99,13 +99,13 @@ static void find_moves(const Costs *costs, const Distances *distances, const int
     for (int k = 0; k < costs->pulls; k++) {
         const Pull *pull = &costs->pull[k];
         moves->alone[pull->place] +=
-            pull_cost(pull, v[pull->place] + by) - pull_cost(pull, v[pull->place]);
+            sx_pull_cost(pull, v[pull->place] + by) - sx_pull_cost(pull, v[pull->place]);
     }
     for (int k = 0; k < costs->pushes; k++) {
         const Push *push = &costs->push[k];
         int now = v[push->high] - v[push->low];
-        moves->apart[k] = push_cost(push, now + by) - push_cost(push, now);
-        moves->nearer[k] = push_cost(push, now - by) - push_cost(push, now);
+        moves->apart[k] = sx_push_cost(push, now + by) - sx_push_cost(push, now);
+        moves->nearer[k] = sx_push_cost(push, now - by) - sx_push_cost(push, now);
     }
     for (int a = 0; a < SX_POSITIONS; a++) {
         int room = by < 0 ? v[a] - distances->least[a][SPOTS_ZERO]
@@ -163,7 +163,7 @@ static bool step(const Costs *costs, const Distances *distances, int v[SX_POSITI
     return chosen != 0;
 }
 
-int64_t spots_best(const Costs *costs, const Distances *distances, int v[SX_POSITIONS]) {
+int64_t sx_spots_best(const Costs *costs, const Distances *distances, int v[SX_POSITIONS]) {
     make_feasible(distances, v);
     for (int size = FIRST_STEP; size; size /= STEP_SHRINKS) {
         /* the other way, until neither gains any more */
@@ -171,5 +171,5 @@ int64_t spots_best(const Costs *costs, const Distances *distances, int v[SX_POSI
             idle = step(costs, distances, v, by) ? 0 : idle + 1;
         }
     }
-    return spots_cost(costs, v);
+    return sx_spots_cost(costs, v);
 }

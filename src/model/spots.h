@@ -41,16 +41,16 @@ typedef struct {
     Push push[SPOTS_PUSHES];
 } Costs;
 
-void distances_open(Distances *distances, const int low[SX_POSITIONS],
-                    const int high[SX_POSITIONS]);
+void sx_distances_open(Distances *distances, const int low[SX_POSITIONS],
+                       const int high[SX_POSITIONS]);
 /* v[high] - v[low] >= gap; false if nothing is left. */
-bool distances_add(Distances *distances, int high, int low, int gap);
+bool sx_distances_add(Distances *distances, int high, int low, int gap);
 
-int64_t pull_cost(const Pull *pull, int v);
-int64_t push_cost(const Push *push, int difference);
-int64_t spots_cost(const Costs *costs, const int v[SX_POSITIONS]);
+int64_t sx_pull_cost(const Pull *pull, int v);
+int64_t sx_push_cost(const Push *push, int difference);
+int64_t sx_spots_cost(const Costs *costs, const int v[SX_POSITIONS]);
 /* The least cost; v holds a starting point of any kind, then the best. The distances must allow
  * one. */
-int64_t spots_best(const Costs *costs, const Distances *distances, int v[SX_POSITIONS]);
+int64_t sx_spots_best(const Costs *costs, const Distances *distances, int v[SX_POSITIONS]);
 
 #endif

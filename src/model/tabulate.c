@@ -7,8 +7,8 @@
 #include <stdlib.h>
 
 /* The tool itself has none ready. */
-const ReadyTable ready_tables[] = {{0, NULL}};
-const int ready_table_count = 0;
+const ReadyTable sx_ready_tables[] = {{0, NULL}};
+const int sx_ready_table_count = 0;
 
 static const unsigned all_sizes = 1u << 2 | 1u << 3 | 1u << 4 | 1u << 5;
 
@@ -21,11 +21,11 @@ static SxStatus write_table(FILE *out, int index, const SxSystem *system,
     }
     ReadyEntry entry = {0, 0, SX_SIDES};
     fprintf(out, "static const int32_t table_%d[] = {\n", index);
-    while (ready_next(system, options->terms, &entry)) {
+    while (sx_ready_next(system, options->terms, &entry)) {
         int32_t numbers[READY_NUMBERS];
         const SxFormation *formation =
             sx_formation_at(table, entry.rotation, entry.passers, entry.sides);
-        int count = ready_pack(entry.rotation, formation, numbers);
+        int count = sx_ready_pack(entry.rotation, formation, numbers);
         for (int k = 0; k < count; k++) {
             fprintf(out, "%" PRId32 "%s", numbers[k], k + 1 < count ? "," : ",\n");
         }
@@ -50,15 +50,15 @@ static SxStatus write_all(FILE *out, SxError *err) {
         SxSystem system;
         status = sx_system_load(sx_system_id(k), &system, err);
         if (status == SX_OK) {
-            key[k] = ready_key(&system, &terms, options.margin);
+            key[k] = sx_ready_key(&system, &terms, options.margin);
             status = write_table(out, k, &system, &options, err);
         }
     }
-    fputs("\nconst ReadyTable ready_tables[] = {\n", out);
+    fputs("\nconst ReadyTable sx_ready_tables[] = {\n", out);
     for (int k = 0; status == SX_OK && k < sx_system_count(); k++) {
         fprintf(out, "    {%" PRIu64 "u, table_%d},\n", key[k], k);
     }
-    fprintf(out, "};\nconst int ready_table_count = %d;\n", sx_system_count());
+    fprintf(out, "};\nconst int sx_ready_table_count = %d;\n", sx_system_count());
     return status;
 }
 

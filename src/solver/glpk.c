@@ -16,8 +16,8 @@ static int bound_kind(double low, double high) {
     return low < high ? GLP_DB : GLP_FX;
 }
 
-int mip_column(glp_prob *mip, const char *name, double low, double high, double cost,
-               bool integer) {
+int sx_mip_column(glp_prob *mip, const char *name, double low, double high, double cost,
+                  bool integer) {
     int column = glp_add_cols(mip, 1);
     glp_set_col_name(mip, column, name);
     if (integer) {
@@ -28,11 +28,11 @@ int mip_column(glp_prob *mip, const char *name, double low, double high, double 
     return column;
 }
 
-void mip_row_clear(MipRow *row) {
+void sx_mip_row_clear(MipRow *row) {
     row->count = 0;
 }
 
-void mip_row_free(MipRow *row) {
+void sx_mip_row_free(MipRow *row) {
     free(row->column);
     free(row->value);
     *row = (MipRow){.count = 0};
@@ -46,7 +46,7 @@ static void *grow(void *memory, size_t size) {
     return grown;
 }
 
-void mip_row_add(MipRow *row, int column, double value) {
+void sx_mip_row_add(MipRow *row, int column, double value) {
     enum { FIRST_ROOM = 64 };
     if (row->count + 1 >= row->room) { /* entry 0 is not used */
         size_t room = row->room ? 2 * (size_t)row->room : FIRST_ROOM;
@@ -72,7 +72,7 @@ static int by_column(const void *a, const void *b) {
     return left->at < right->at ? -1 : left->at > right->at;
 }
 
-void mip_row_merge(MipRow *row) {
+void sx_mip_row_merge(MipRow *row) {
     bool sorted = true;
     for (int k = 2; k <= row->count; k++) {
         sorted &= row->column[k - 1] < row->column[k];
@@ -102,12 +102,12 @@ void mip_row_merge(MipRow *row) {
     free(term);
 }
 
-int mip_row_put(glp_prob *mip, MipRow *row, const char *name, double low, double high) {
-    mip_row_merge(row);
+int sx_mip_row_put(glp_prob *mip, MipRow *row, const char *name, double low, double high) {
+    sx_mip_row_merge(row);
     int index = glp_add_rows(mip, 1);
     glp_set_row_name(mip, index, name);
     glp_set_row_bnds(mip, index, bound_kind(low, high), low, high);
     glp_set_mat_row(mip, index, row->count, row->column, row->value);
-    mip_row_clear(row);
+    sx_mip_row_clear(row);
     return index;
 }

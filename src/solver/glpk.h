@@ -6,10 +6,11 @@
 #include <stdbool.h>
 
 /* Adds a column with bounds and objective coefficient; binary if `integer`. Returns its index. */
-int mip_column(glp_prob *mip, const char *name, double low, double high, double cost, bool integer);
+int sx_mip_column(glp_prob *mip, const char *name, double low, double high, double cost,
+                  bool integer);
 
 /* A row under construction: terms are gathered, then put into the problem in one go. Starts as
- * {0}; mip_row_free gives its memory back. It grows under sx_solver_run only, which is left when
+ * {0}; sx_mip_row_free gives its memory back. It grows under sx_solver_run only, which is left when
  * there is no memory, so the row must be reachable from the work's data. */
 typedef struct {
     int count, room;
@@ -17,14 +18,14 @@ typedef struct {
     double *value;
 } MipRow;
 
-void mip_row_clear(MipRow *row);
-void mip_row_free(MipRow *row);
+void sx_mip_row_clear(MipRow *row);
+void sx_mip_row_free(MipRow *row);
 /* Adds value * column; a column may come again. */
-void mip_row_add(MipRow *row, int column, double value);
-/* Sums what comes again. mip_row_put does so first. */
-void mip_row_merge(MipRow *row);
+void sx_mip_row_add(MipRow *row, int column, double value);
+/* Sums what comes again. sx_mip_row_put does so first. */
+void sx_mip_row_merge(MipRow *row);
 /* Puts low <= row <= high into the problem (use -HUGE_VAL / HUGE_VAL for open sides) and clears the
  * row. Returns the row's index. */
-int mip_row_put(glp_prob *mip, MipRow *row, const char *name, double low, double high);
+int sx_mip_row_put(glp_prob *mip, MipRow *row, const char *name, double low, double high);
 
 #endif
