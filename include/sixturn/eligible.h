@@ -19,8 +19,6 @@ SX_API bool sx_can_be_libero(const SxProblem *problem, int player);
 /* May a libero stand in for this slot in this rotation? It is in the back row and not on duty as
  * the setter. */
 SX_API bool sx_libero_may_replace(const SxSystem *system, int slot, int rotation);
-/* May the libero come in for this slot at this back turn (it never sets from then on)? */
-SX_API bool sx_libero_may_enter(const SxSystem *system, int slot, int turn);
 
 /* The lanes from which she usually attacks, bit SxLane: as the team file says, else by her roles
  * (outside left, middle centre, opposite and setter right); all if that leaves none. Common
