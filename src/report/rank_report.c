@@ -123,9 +123,8 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
         print_doubt(page.out, problem, ranking, doubt, doubt_options);
     }
     fputs(problem->against
-              ? "\nThe number is sets won of 100; in brackets: sets behind the first. Beside a "
-                "part:\n"
-                "what it adds or costs in sets of 100, in the rotations named together.\n"
+              ? "\nThe number is sets won of 100; in brackets: sets behind the first. Beside a\n"
+                "part: what it adds or costs in sets of 100, in the rotations named together.\n"
               : "\nIn brackets: points behind the first. Beside a part: weighted points more or\n"
                 "less than the first has, on average over the rotations named.\n",
           page.out);
