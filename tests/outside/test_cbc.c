@@ -56,8 +56,8 @@ static void check(const char *team, const char *system, const char *more) {
         snprintf(solution, sizeof solution, "%s.sol", model);
         snprintf(label, sizeof label, "%s, %s, %s %s", team, system, endings[k], more);
         snprintf(words, sizeof words,
-                 "plan datasets/%s.json --system %s %s --goal score --json --write-model %s", team, system, more,
-                 model);
+                 "plan datasets/%s.json --system %s %s --goal score --json --write-model %s", team,
+                 system, more, model);
         Run run = run_sixturn(words);
         cr_assert_eq(run.exit_status, 0, "%s: %s", label, run.err);
         double ours = printed_score(&run, label);
