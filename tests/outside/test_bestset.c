@@ -1,8 +1,9 @@
 /* The best set odds against brute force: every order of a small roster, every way of the libero
  * round a cycle, every set of passers and sides, and a chain of its own for the set. Lineups are
  * valued rally by rally with the library's parts and rally odds, which have their own checks. No
- * search, no bound, no solver; ways that are worse in every situation are left out, because a set
- * is won at least as often with better rallies. */
+ * search, no bound, no solver: all ways are walked one by one. What is worse is left out, because a
+ * set is won at least as often with better rallies: other passers and sides for the same people on
+ * court, a libero who gains nothing in a situation, and whole ways. */
 #include "sixturn/bestset.h"
 #include "support.h"
 
@@ -37,6 +38,9 @@ typedef struct {
     double rally[SITUATIONS][6];
 } Rallies;
 
+/* Rotations of theirs that differ: 6, or 1 where they are all alike. */
+static int differing = 6;
+
 typedef double Values[6][6][2]; /* [our rotation][theirs][1: we serve] */
 
 static double rally_of(const Rallies *rallies, int ours, int theirs, int serving) {
@@ -46,12 +50,12 @@ static double rally_of(const Rallies *rallies, int ours, int theirs, int serving
 /* One rally from everywhere, given what a point for us and a point for them lead to. */
 static void play(const Rallies *rallies, Values won, Values lost, Values out) {
     for (int ours = 0; ours < 6; ours++) {
-        for (int theirs = 0; theirs < 6; theirs++) {
+        for (int theirs = 0; theirs < differing; theirs++) {
             for (int serving = 0; serving < 2; serving++) {
                 const double p = rally_of(rallies, ours, theirs, serving);
                 const double then = serving ? won[ours][theirs][1] : won[(ours + 1) % 6][theirs][1];
                 const double else_ =
-                    serving ? lost[ours][(theirs + 1) % 6][0] : lost[ours][theirs][0];
+                    serving ? lost[ours][(theirs + 1) % differing][0] : lost[ours][theirs][0];
                 out[ours][theirs][serving] = p * then + (1 - p) * else_;
             }
         }
@@ -109,8 +113,8 @@ static double set_odds(const Rallies *rallies, int target, int start) {
         double best = 0;
         for (int r = 0; r < 6; r++) {
             double mean = 0;
-            for (int theirs = 0; theirs < 6; theirs++) {
-                mean += row[0][0][r][theirs][serving] / 6;
+            for (int theirs = 0; theirs < differing; theirs++) {
+                mean += row[0][0][r][theirs][serving] / differing;
             }
             best = start < 0 || r == start ? fmax(best, mean) : best;
         }
@@ -145,6 +149,7 @@ typedef struct {
     int front[6], back[6];
     Option option[SITUATIONS][MOST_STATES * 64];
     int options[SITUATIONS];
+    bool needless[MOST_STATES * 64];
     int way[SITUATIONS]; /* option in each situation */
     Rallies kept[MOST_KEPT];
     int kept_count;
@@ -213,7 +218,6 @@ static bool passing_wishes_hold(const Brute *brute, int r, State state, unsigned
 static void value_option(const Brute *brute, int situation, Option *option) {
     const int r = situation / 2;
     SxLineup lineup;
-    SxRates rates;
     memset(&lineup, 0, sizeof lineup);
     memcpy(lineup.order.front, brute->front, sizeof brute->front);
     memcpy(lineup.order.back, brute->back, sizeof brute->back);
@@ -235,15 +239,27 @@ static void value_option(const Brute *brute, int situation, Option *option) {
         at->sides = option->sides;
     }
     sx_lineup_score(&brute->desk->problem, &lineup);
-    sx_lineup_rates(&lineup, brute->fixture, &rates);
-    for (int theirs = 0; theirs < 6; theirs++) {
-        option->rally[theirs] = situation % 2 ? rates.receive[r][theirs] : rates.serve[r][theirs];
+    const SxRallyModel *model = brute->fixture->model;
+    const SxSide ours = sx_side_of_parts(model, at->part, at->front_attackers);
+    for (int theirs = 0; theirs < differing; theirs++) {
+        const SxSide *them = &brute->fixture->opponent->rotation[theirs];
+        option->rally[theirs] =
+            situation % 2 ? sx_side_out(model, &ours, them) : 1 - sx_side_out(model, them, &ours);
     }
 }
 
 static bool covers(const double *a, const double *b, int count) {
     for (int k = 0; k < count; k++) {
         if (a[k] < b[k]) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool covers_all(const Rallies *a, const Rallies *b) {
+    for (int t = 0; t < SITUATIONS; t++) {
+        if (!covers(a->rally[t], b->rally[t], differing)) {
             return false;
         }
     }
@@ -257,10 +273,10 @@ static void add_option(Brute *brute, int situation, State state, unsigned passer
     for (int k = 0; k < brute->options[situation]; k++) {
         Option *old = &brute->option[situation][k];
         const bool same = old->state.libero == state.libero && old->state.slot == state.slot;
-        if (same && covers(old->rally, new.rally, 6)) {
+        if (same && covers(old->rally, new.rally, differing)) {
             return;
         }
-        if (!same || !covers(new.rally, old->rally, 6)) {
+        if (!same || !covers(new.rally, old->rally, differing)) {
             brute->option[situation][kept++] = *old;
         }
     }
@@ -287,7 +303,59 @@ static void add_state(Brute *brute, int situation, State state) {
     }
 }
 
+/* Does any wish ask for a libero, or for what she does? Without one, she comes in for the rallies
+ * alone. */
+static bool wishes_ask_for_liberos(const Brute *brute) {
+    const Desk *desk = brute->desk;
+    for (int k = 0; k < desk->plan.wish_count; k++) {
+        const SxWish *w = &desk->plan.wishes[k];
+        const bool hers = w->player >= 0 && desk->team.players[w->player].fitness[SX_LIBERO] > 0;
+        if (hers || w->kind == SX_MIN_ROTATIONS || w->kind == SX_NOT_BACK_ROW ||
+            w->kind == SX_LIBERO_FOR) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static int liberos_at_hand(const Brute *brute) {
+    int count = 0;
+    for (int p = 0; p < brute->desk->team.player_count; p++) {
+        const SxPlayer *who = &brute->desk->team.players[p];
+        count += who->available && who->fitness[SX_LIBERO] > 0 && !holds_place(brute, p);
+    }
+    return count;
+}
+
+/* Nobody may always be in instead of a libero, and one libero instead of another who may both be
+ * named: who gains nothing in a situation is left out. */
+static void leave_out_needless(Brute *brute, int situation) {
+    const bool all_named = liberos_at_hand(brute) <= brute->desk->rules.liberos;
+    Option *option = brute->option[situation];
+    int kept = 0;
+    for (int k = 0; k < brute->options[situation]; k++) {
+        bool needless = false;
+        for (int j = 0; j < brute->options[situation] && option[k].state.libero >= 0; j++) {
+            const State *other = &option[j].state;
+            const bool at_will =
+                other->libero < 0 || (all_named && other->slot == option[k].state.slot &&
+                                      other->libero != option[k].state.libero);
+            const bool equal = covers(option[k].rally, option[j].rally, differing);
+            needless |= at_will && covers(option[j].rally, option[k].rally, differing) &&
+                        (!equal || other->libero < option[k].state.libero);
+        }
+        brute->needless[k] = needless;
+    }
+    for (int k = 0; k < brute->options[situation]; k++) {
+        if (!brute->needless[k]) {
+            option[kept++] = option[k];
+        }
+    }
+    brute->options[situation] = kept;
+}
+
 static void list_options(Brute *brute) {
+    const bool asked_for = wishes_ask_for_liberos(brute);
     for (int situation = 0; situation < SITUATIONS; situation++) {
         brute->options[situation] = 0;
         add_state(brute, situation, (State){-1, -1});
@@ -297,6 +365,9 @@ static void list_options(Brute *brute) {
                     add_state(brute, situation, (State){p, s});
                 }
             }
+        }
+        if (!asked_for) {
+            leave_out_needless(brute, situation);
         }
     }
 }
@@ -375,12 +446,12 @@ static void keep_way(Brute *brute) {
     }
     int kept = 0;
     for (int k = 0; k < brute->kept_count; k++) {
-        if (covers(brute->kept[k].rally[0], new.rally[0], SITUATIONS * 6)) {
+        if (covers_all(&brute->kept[k], &new)) {
             return;
         }
     }
     for (int k = 0; k < brute->kept_count; k++) {
-        if (!covers(new.rally[0], brute->kept[k].rally[0], SITUATIONS * 6)) {
+        if (!covers_all(&new, &brute->kept[k])) {
             brute->kept[kept++] = brute->kept[k];
         }
     }
@@ -389,30 +460,34 @@ static void keep_way(Brute *brute) {
     brute->kept_count = kept;
 }
 
-static bool way_is_legal(const Brute *brute) {
-    const Desk *desk = brute->desk;
+static bool wishes_hold(const Brute *brute) {
+    for (int k = 0; k < brute->desk->plan.wish_count; k++) {
+        if (!wish_holds(brute, &brute->desk->plan.wishes[k])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Of the first situations: no more liberos than may be named, and serving in one place only. */
+static bool names_hold(const Brute *brute, int situations) {
     int named[2] = {-1, -1}, names = 0, serve_slot = -1;
-    for (int t = 0; t < SITUATIONS; t++) {
+    for (int t = 0; t < situations; t++) {
         const State state = state_in(brute, t);
         if (state.libero < 0) {
             continue;
         }
         if (state.libero != named[0] && state.libero != named[1]) {
-            if (names == desk->rules.liberos) {
+            if (names == brute->desk->rules.liberos) {
                 return false;
             }
             named[names++] = state.libero;
         }
         if (t % 2 == 0 && state.slot == t / 2) {
             if (serve_slot >= 0 && serve_slot != state.slot) {
-                return false; /* in one place of the order only */
+                return false;
             }
             serve_slot = state.slot;
-        }
-    }
-    for (int k = 0; k < desk->plan.wish_count; k++) {
-        if (!wish_holds(brute, &desk->plan.wishes[k])) {
-            return false;
         }
     }
     return true;
@@ -425,20 +500,42 @@ static void go_round(Brute *brute, int t) {
     }
     if (t == SITUATIONS) {
         if (may_follow(brute, state_in(brute, SITUATIONS - 1), state_in(brute, 0), 0) &&
-            way_is_legal(brute)) {
+            wishes_hold(brute)) {
             keep_way(brute);
         }
         return;
     }
     for (int k = 0; k < brute->options[t]; k++) {
         brute->way[t] = k;
-        if (t == 0 || may_follow(brute, state_in(brute, t - 1), state_in(brute, t), t)) {
+        if ((t == 0 || may_follow(brute, state_in(brute, t - 1), state_in(brute, t), t)) &&
+            names_hold(brute, t + 1)) {
             go_round(brute, t + 1);
         }
     }
 }
 
+/* Wishes that ask for the order alone, looked at before its ways. */
+static bool order_keeps_wishes(Brute *brute) {
+    const unsigned of_the_order = 1u << SX_FIXED_SLOT | 1u << SX_OPPOSITE_PAIR |
+                                  1u << SX_NOT_ADJACENT | 1u << SX_NOT_FRONT_ROW |
+                                  1u << SX_MAX_SUBSTITUTIONS | 1u << SX_MUST_SET;
+    for (int t = 0; t < SITUATIONS; t++) {
+        brute->option[t][0].state = (State){-1, -1};
+        brute->way[t] = 0;
+    }
+    for (int k = 0; k < brute->desk->plan.wish_count; k++) {
+        const SxWish *w = &brute->desk->plan.wishes[k];
+        if (of_the_order >> w->kind & 1 && !wish_holds(brute, w)) {
+            return false;
+        }
+    }
+    return true;
+}
+
 static void judge_order(Brute *brute) {
+    if (!order_keeps_wishes(brute)) {
+        return;
+    }
     if (brute->count == MOST_ORDERS) {
         brute->too_many = true;
         return;
@@ -485,7 +582,8 @@ static bool pair_fits(const Brute *brute, int s, int front, int back, int *share
     }
     *shared += front != back;
     return fits(desk, front, s, SX_FRONT) &&
-           (fits(desk, back, s, SX_BACK) || desk->team.players[back].fitness[SX_SPECIALIST] > 0);
+           (fits(desk, back, s, SX_BACK) || (desk->team.players[back].available &&
+                                             desk->team.players[back].fitness[SX_SPECIALIST] > 0));
 }
 
 static void fill(Brute *brute, int s, unsigned used, int shared) {
@@ -615,6 +713,10 @@ static void small_roster(Rng *rng, const SxSystem *system, SxTeam *team) {
     }
 }
 
+static int least(int a, int b) {
+    return a < b ? a : b;
+}
+
 static void random_wishes(Rng *rng, Desk *desk) {
     const int n = desk->team.player_count;
     for (int k = rng_below(rng, 2) ? 0 : rng_below(rng, 4); k > 0; k--) {
@@ -661,7 +763,26 @@ static void check_list(const Brute *brute, const SxBestOrders *best, int seed) {
 
 typedef enum { TOO_LARGE, NO_LINEUP, COMPARED } Outcome;
 
-static Outcome check_roster(int seed, bool alike) {
+/* What the rosters compared were about. */
+typedef struct {
+    int outcome[COMPARED + 1];
+    int system[5], liberos[3], serving_liberos, specialists, wishes;
+} Seen;
+
+static void note(const Brute *brute, const SxLineup *best, int seed, Seen *seen) {
+    bool serves = false, shares = false;
+    for (int s = 0; s < 6; s++) {
+        serves |= best->rotation[s].libero_serves;
+        shares |= best->order.front[s] != best->order.back[s] && !brute->desk->system.split[s];
+    }
+    seen->system[seed % 5]++;
+    seen->liberos[best->libero_count]++;
+    seen->serving_liberos += serves;
+    seen->specialists += shares;
+    seen->wishes += brute->desk->plan.wish_count > 0;
+}
+
+static Outcome check_roster(int seed, bool alike, Seen *seen) {
     static Desk desk;
     static Brute brute;
     Rng rng = {(uint64_t)seed};
@@ -677,12 +798,19 @@ static Outcome check_roster(int seed, bool alike) {
     desk_set(&desk, system, all_rules[seed / 5 % 6],
              rng_below(&rng, 4) ? 1u << 3 : 1u << 2 | 1u << 3);
     desk.plan.start = rng_below(&rng, 4) ? -1 : rng_below(&rng, 6);
-    desk.plan.specialists = rng_below(&rng, 4) ? 0 : rng_below(&rng, 3);
-    if (rng_below(&rng, 5) == 0) {
-        desk.rules.liberos = rng_below(&rng, 2);
+    desk.plan.specialists = rng_below(&rng, 3) ? 0 : 1 + rng_below(&rng, 2);
+    if (desk.plan.specialists) { /* somebody should be one; with two liberos all is too much */
+        for (int k = 0; k < 2; k++) {
+            add_role(&rng, &desk.team.players[rng_below(&rng, desk.team.player_count)],
+                     SX_SPECIALIST);
+        }
+    }
+    if (desk.plan.specialists || rng_below(&rng, 5) == 0) {
+        desk.rules.liberos = least(desk.rules.liberos, rng_below(&rng, 2));
     }
     random_wishes(&rng, &desk);
     random_opponent(&rng, alike, &opponent);
+    differing = alike ? 1 : 6;
     const SxFixture fixture = {&model, &opponent, NULL};
     desk.problem.against = &fixture;
     brute = (Brute){.desk = &desk, .fixture = &fixture};
@@ -700,24 +828,37 @@ static Outcome check_roster(int seed, bool alike) {
     }
     cr_assert_eq(status, SX_OK, "roster %d: %s", seed, err.message);
     check_list(&brute, &best, seed);
+    note(&brute, &best.item[0], seed, seen);
     sx_best_orders_free(&best);
     return COMPARED;
 }
 
-static void check_rosters(int seed, int rosters, bool alike) {
-    int count[COMPARED + 1] = {0};
+static void check_rosters(int seed, int rosters, bool alike, Seen *seen) {
     glp_term_out(GLP_OFF);
-    while (count[COMPARED] < rosters) {
-        count[check_roster(seed++, alike)]++;
+    while (seen->outcome[COMPARED] < rosters) {
+        seen->outcome[check_roster(seed++, alike, seen)]++;
     }
-    cr_log_info("%d compared, %d without a lineup, %d too large", count[COMPARED], count[NO_LINEUP],
-                count[TOO_LARGE]);
+    cr_log_info("%d compared, %d without a lineup, %d too large", seen->outcome[COMPARED],
+                seen->outcome[NO_LINEUP], seen->outcome[TOO_LARGE]);
+    cr_log_info("with 0, 1, 2 liberos %d, %d, %d; who serve %d; specialists %d; wishes %d",
+                seen->liberos[0], seen->liberos[1], seen->liberos[2], seen->serving_liberos,
+                seen->specialists, seen->wishes);
 }
 
 Test(bestset, brute_force_on_small_rosters) {
-    check_rosters(1, ROSTERS, true);
+    Seen seen = {0};
+    check_rosters(1, ROSTERS, true, &seen);
+    for (int k = 0; k < 5; k++) { /* nothing is left out for being large */
+        cr_assert_gt(seen.system[k], ROSTERS / 20, "%s", all_systems[k]);
+    }
+    cr_assert_gt(seen.liberos[1] + seen.liberos[2], ROSTERS / 5);
+    cr_assert_gt(seen.liberos[2], ROSTERS / 60);
+    cr_assert_gt(seen.serving_liberos, ROSTERS / 60);
+    cr_assert_gt(seen.specialists, ROSTERS / 60);
+    cr_assert_gt(seen.wishes, ROSTERS / 5);
 }
 
 Test(bestset, brute_force_against_six_different_rotations) {
-    check_rosters(5001, ROSTERS / 10, false);
+    Seen seen = {0};
+    check_rosters(5001, ROSTERS / 10, false, &seen);
 }
