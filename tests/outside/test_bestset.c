@@ -855,7 +855,7 @@ Test(bestset, brute_force_on_small_rosters) {
     cr_assert_gt(seen.liberos[2], ROSTERS / 60);
     cr_assert_gt(seen.serving_liberos, ROSTERS / 60);
     cr_assert_gt(seen.specialists, ROSTERS / 60);
-    cr_assert_gt(seen.wishes, ROSTERS / 5);
+    cr_assert_gt(seen.wishes, ROSTERS / 6); /* half are drawn with wishes, and many of these fail */
 }
 
 Test(bestset, brute_force_against_six_different_rotations) {
