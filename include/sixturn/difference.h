@@ -49,9 +49,9 @@ typedef struct {
     SxPartTerm term[SX_MAX_TERMS]; /* the largest share first; parts that hardly move left out */
 } SxDifference;
 
-/* Both lineups are of this problem's team and system; its weights count. */
-SX_API void sx_difference(const SxProblem *problem, const SxLineup *from, const SxLineup *to,
-                          SxDifference *out);
+/* Both lineups are of this problem's team and system; its weights count. SX_NO_MEMORY. */
+SX_API SxStatus sx_difference(const SxProblem *problem, const SxLineup *from, const SxLineup *to,
+                              SxDifference *out);
 
 SX_C_END
 

@@ -125,7 +125,7 @@ static void compare_liberos(Comparing *c, const SxLineup *from, const SxLineup *
 }
 
 /* In sets of 100, by rotation of `from`. */
-static void compare_sets(Comparing *c, const SxLineup *from, const SxLineup *to) {
+static SxStatus compare_sets(Comparing *c, const SxLineup *from, const SxLineup *to) {
     SxDifference *out = c->out;
     const SxRallyModel *model = c->problem->against->model;
     SxSide sides[2][SX_ROTATIONS], turned[SX_ROTATIONS];
@@ -135,7 +135,10 @@ static void compare_sets(Comparing *c, const SxLineup *from, const SxLineup *to)
     for (int r = 0; r < SX_ROTATIONS; r++) {
         turned[r] = sides[1][(r + out->turn) % SX_ROTATIONS];
     }
-    sx_set_parts(c->problem, sides[0], turned, out->part, &ignored);
+    SxStatus status = sx_set_parts(c->problem, sides[0], turned, out->part, &ignored);
+    if (status != SX_OK) {
+        return status;
+    }
     out->score = sx_value(c->problem, to) - sx_value(c->problem, from);
     out->rest = out->score;
     for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -147,6 +150,7 @@ static void compare_sets(Comparing *c, const SxLineup *from, const SxLineup *to)
             out->worst_rotation = r;
         }
     }
+    return SX_OK;
 }
 
 static void compare_parts(Comparing *c, const SxLineup *from, const SxLineup *to) {
@@ -198,8 +202,8 @@ static void gather_terms(const SxProblem *problem, SxDifference *out, const SxLi
     qsort(out->term, (size_t)out->term_count, sizeof out->term[0], larger_share);
 }
 
-void sx_difference(const SxProblem *problem, const SxLineup *from, const SxLineup *to,
-                   SxDifference *out) {
+SxStatus sx_difference(const SxProblem *problem, const SxLineup *from, const SxLineup *to,
+                       SxDifference *out) {
     memset(out, 0, sizeof *out);
     Comparing c = {.problem = problem, .from = from->order, .to = to->order, .out = out};
     if (sx_turn_counts_once(problem)) {
@@ -212,10 +216,12 @@ void sx_difference(const SxProblem *problem, const SxLineup *from, const SxLineu
     }
     compare_orders(&c);
     compare_liberos(&c, from, to);
+    SxStatus status = SX_OK;
     if (problem->against) {
-        compare_sets(&c, from, to);
+        status = compare_sets(&c, from, to);
     } else {
         compare_parts(&c, from, to);
     }
     gather_terms(problem, out, from);
+    return status;
 }

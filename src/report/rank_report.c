@@ -20,7 +20,8 @@ static void print_parts(FILE *out, const SxLineup *lineup) {
     sx_lines_wrap(out, INDENT, INDENT, phrase.text);
 }
 
-static void print_item(FILE *out, const SxProblem *problem, const SxRanking *ranking, int k) {
+/* False when memory runs out. */
+static bool print_item(FILE *out, const SxProblem *problem, const SxRanking *ranking, int k) {
     const SxLineup *lineup = &ranking->item[k];
     Phrase order = {.used = 0};
     sx_phrase_order(&order, problem, lineup);
@@ -34,10 +35,12 @@ static void print_item(FILE *out, const SxProblem *problem, const SxRanking *ran
             k < ranking->proven ? "" : "  not proven");
     print_parts(out, lineup);
     if (k == 0) {
-        return;
+        return true;
     }
     SxDifference difference;
-    sx_difference(problem, &ranking->item[0], lineup, &difference);
+    if (sx_difference(problem, &ranking->item[0], lineup, &difference) != SX_OK) {
+        return false;
+    }
     Phrase what = {.used = 0};
     sx_phrase_moves(&what, problem->team, &difference);
     sx_phrase_add(&what, "%s", difference.move_count && difference.term_count ? ": " : "");
@@ -46,6 +49,7 @@ static void print_item(FILE *out, const SxProblem *problem, const SxRanking *ran
         sx_phrase_add(&what, "the same, turned: the set starts half a turn on");
     }
     sx_lines_wrap(out, INDENT, INDENT, what.text);
+    return true;
 }
 
 static void print_share(FILE *out, const SxShare *share, int draws) {
@@ -117,7 +121,7 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
             : "Orders are shirt numbers in serving order, L is the libero; turns of an order "
               "count once.");
     for (int k = 0; k < ranking->count; k++) {
-        print_item(page.out, problem, ranking, k);
+        page.stream.failed |= !print_item(page.out, problem, ranking, k);
     }
     if (doubt) {
         print_doubt(page.out, problem, ranking, doubt, doubt_options);
@@ -163,8 +167,11 @@ char *sx_rank_json(const SxProblem *problem, const SxRanking *ranking, const SxD
         sx_put_bool(item, "proven", k < ranking->proven);
         sx_json_lineup(item, problem, &ranking->item[k]);
         SxDifference difference;
-        sx_difference(problem, &ranking->item[0], &ranking->item[k], &difference);
-        sx_json_difference(item, "difference", problem, &difference);
+        if (sx_difference(problem, &ranking->item[0], &ranking->item[k], &difference) == SX_OK) {
+            sx_json_difference(item, "difference", problem, &difference);
+        } else {
+            sx_put(item, "difference", NULL); /* no memory: no text at all */
+        }
         if (doubt) {
             json_share(item, "best_in", &doubt->best[k], doubt->draws);
         }

@@ -38,9 +38,10 @@ static void print_raise(FILE *out, const SxProblem *problem, const SxWorth *wort
                           fmin(SX_SKILL_MAX, who->skill[which] + points));
         }
         SxDifference difference;
-        sx_difference(problem, &worth->best, &raise->lineup, &difference);
-        sx_phrase_add(&phrase, ": ");
-        sx_phrase_moves(&phrase, problem->team, &difference);
+        if (sx_difference(problem, &worth->best, &raise->lineup, &difference) == SX_OK) {
+            sx_phrase_add(&phrase, ": ");
+            sx_phrase_moves(&phrase, problem->team, &difference);
+        }
     }
     sx_lines_wrap(out, 2, 4, phrase.text);
 }

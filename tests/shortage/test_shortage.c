@@ -167,23 +167,23 @@ Test(memory, mend_into_a_file) {
 }
 
 Test(memory, plan) {
-    starve("plan datasets/junior-12.json", NULL, "", 500);
+    starve("plan datasets/junior-12.json", NULL, "", 200);
 }
 
 Test(memory, plan_as_json) {
-    starve("plan datasets/junior-12.json --json", NULL, "", 500);
+    starve("plan datasets/junior-12.json --json", NULL, "", 200);
 }
 
 Test(memory, rank) {
-    starve("rank datasets/junior-12.json --top 2", NULL, "", 500);
+    starve("rank datasets/junior-12.json --top 2", NULL, "", 150);
 }
 
 Test(memory, odds) {
-    starve("odds datasets/junior-12.json --opponent datasets/opponent.json --json", NULL, "", 500);
+    starve("odds datasets/junior-12.json --opponent datasets/opponent.json --json", NULL, "", 400);
 }
 
 Test(memory, fit) {
-    starve("fit datasets/club-16.json datasets/club-16-log.csv", NULL, "", 500);
+    starve("fit datasets/club-16.json datasets/club-16-log.csv", NULL, "", 200);
 }
 
 Test(memory, import) {
