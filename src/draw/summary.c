@@ -248,12 +248,14 @@ static double draw_substitutions(const SxStudio *studio, SxPage *page, double x,
     int count = 0;
     for (int i = 0; lines[i]; i++) {
         if (lines[i][0]) {
-            sx_draw_text(studio->scene, page, NULL, x + count % 2 * width / 2, y + count / 2 * line,
+            const int column = count % 2, row = count / 2;
+            sx_draw_text(studio->scene, page, NULL, x + column * width / 2, y + row * line,
                          lines[i], font);
             count++;
         }
     }
-    y += (count + 1) / 2 * line;
+    const int rows = (count + 1) / 2;
+    y += rows * line;
     char *stop = sx_stop_line(studio->sheet);
     font.limit = width;
     font.bold = true;
