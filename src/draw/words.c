@@ -141,8 +141,8 @@ bool sx_sheet_hits(const SxSheet *sheet, int rotation, int slot) {
 }
 
 static SxLane lane_of(const SxSheet *sheet, int rotation, int slot) {
-    const SxFormation *receive = sx_sheet_formation(sheet, rotation, SX_RECEIVE);
-    return sx_side_lane(receive->sides, sx_position(slot, rotation));
+    return sx_side_lane(sheet->lineup->rotation[rotation].receive->sides,
+                        sx_position(slot, rotation));
 }
 
 /* Where she goes at the end; what is in the same part of the floor is no switch of sides. */

@@ -8,14 +8,25 @@
 /* A line of the card that gains less, a twentieth of a set in 100, is not worth remembering. */
 static const double CARD_WORTH = 0.0005;
 
+/* One or two digits; false if there are none. */
+static bool take_points(const char **text, int *points) {
+    const size_t digits = strspn(*text, "0123456789");
+    *points = 0;
+    for (size_t k = 0; k < digits && k < 2; k++) {
+        *points = 10 * *points + ((*text)[k] - '0');
+    }
+    *text += digits;
+    return digits == 1 || digits == 2;
+}
+
 static SxStatus read_score(const char *score, SxStanding *standing, SxError *err) {
-    int used = 0;
+    const char *at = score;
     if (!score) {
         return SX_OK;
     }
-    const bool read = score[0] != '+' && sscanf(score, "%2d-%2d%n", &standing->our_points,
-                                                &standing->their_points, &used) == 2;
-    return read && !score[used] && standing->our_points >= 0 && standing->their_points >= 0
+    const bool ours = take_points(&at, &standing->our_points) && *at == '-';
+    at += ours;
+    return ours && take_points(&at, &standing->their_points) && !*at
                ? SX_OK
                : sx_fail(err, SX_USAGE, "a score is written as 14-17, ours first; found '%s'",
                          score);
