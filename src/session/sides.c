@@ -75,7 +75,7 @@ static SxStatus furnish(SxSession *session, Side *side, SxError *err) {
         bench->plan.passers = side->order.passers;
         bench->plan.setter_passes = setter_passed(&side->order);
         bench->plan.start = side->order.start;
-        snprintf(bench->plan.system, sizeof bench->plan.system, "%s", side->order.system);
+        sx_text_cut(side->order.system, bench->plan.system, sizeof bench->plan.system);
     }
     bench->rules = session->bench.rules;
     SxStatus status = SX_OK;
