@@ -13,7 +13,6 @@
 
 enum {
     MOST_SET = 9999,   /* a whole season numbered on */
-    TITLE_ROWS = 30,   /* headings are looked for so far down */
     LEAST_HEADINGS = 2 /* known words that make a row the headings */
 };
 
@@ -72,37 +71,19 @@ static void wrong(Reader *reader, Column column, const char *wanted) {
 
 /* The headings. */
 
-static int count_headings(const SxGrid *grid, int row) {
-    bool seen[COLUMNS] = {false};
-    int count = 0;
-    for (int c = 0; c < grid->row[row].count; c++) {
-        int meaning = sx_meaning(sx_grid_cell(grid, row, c), columns, COLUMNS);
-        count += meaning >= 0 && !seen[meaning];
-        if (meaning >= 0) {
-            seen[meaning] = true;
-        }
-    }
-    return count;
-}
-
 static bool find_headings(Reader *reader) {
     const SxGrid *grid = reader->grid;
-    int rows = grid->count < TITLE_ROWS ? grid->count : TITLE_ROWS, best = 0;
-    for (int r = 0; r < rows; r++) {
-        int count = count_headings(grid, r);
-        if (count > best && count >= LEAST_HEADINGS) {
-            best = count;
-            reader->heading = r;
-        }
-    }
-    if (best == 0) {
+    const int heading = sx_grid_headings(grid, columns, COLUMNS, LEAST_HEADINGS);
+    if (heading >= 0) {
+        reader->heading = heading;
+    } else {
         sx_problem(&reader->problems, grid->count ? grid->row[0].number : 0, -1, NULL,
                    grid->count
                        ? "no row names the columns; expected set, rotation, we, result and, "
                          "if you like, their_rotation"
                        : "the log is empty: not even a row of headings");
     }
-    return best > 0;
+    return heading >= 0;
 }
 
 static void missing_column(Reader *reader, Column column) {

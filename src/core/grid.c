@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { SAMPLE_LINES = 20, LETTERS = 26 };
+enum { SAMPLE_LINES = 20, LETTERS = 26, TITLE_ROWS = 30 /* headings are looked for so far down */ };
 
 /* The sheet. */
 
@@ -111,6 +111,32 @@ void sx_grid_end_row(SxGrid *grid) {
 const char *sx_grid_cell(const SxGrid *grid, int row, int column) {
     bool there = row >= 0 && row < grid->count && column >= 0 && column < grid->row[row].count;
     return there ? grid->pool + grid->cell[grid->row[row].first + column] : "";
+}
+
+/* How many different columns a row names. */
+static int count_headings(const SxGrid *grid, int row, const SxMeaning *columns, int column_count) {
+    bool seen[SX_GRID_MEANINGS] = {false};
+    int count = 0;
+    for (int c = 0; c < grid->row[row].count; c++) {
+        int meaning = sx_meaning(sx_grid_cell(grid, row, c), columns, column_count);
+        count += meaning >= 0 && !seen[meaning];
+        if (meaning >= 0) {
+            seen[meaning] = true;
+        }
+    }
+    return count;
+}
+
+int sx_grid_headings(const SxGrid *grid, const SxMeaning *columns, int count, int least) {
+    int rows = grid->count < TITLE_ROWS ? grid->count : TITLE_ROWS, best = 0, heading = -1;
+    for (int r = 0; r < rows; r++) {
+        int named = count_headings(grid, r, columns, count);
+        if (named > best && named >= least) {
+            best = named;
+            heading = r;
+        }
+    }
+    return heading;
 }
 
 char *sx_grid_column(int column, char text[SX_COLUMN_SIZE]) {

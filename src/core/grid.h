@@ -3,12 +3,13 @@
 #ifndef SIXTURN_CORE_GRID_H
 #define SIXTURN_CORE_GRID_H
 
+#include "core/words.h"
 #include "sixturn/error.h"
 
 #include <stdbool.h>
 #include <stddef.h>
 
-enum { SX_GRID_COLUMNS = 256, SX_GRID_ROWS = 100000, SX_COLUMN_SIZE = 4 };
+enum { SX_GRID_COLUMNS = 256, SX_GRID_ROWS = 100000, SX_COLUMN_SIZE = 4, SX_GRID_MEANINGS = 32 };
 
 typedef struct {
     int number; /* as a spreadsheet counts, from 1; in CSV, records */
@@ -36,6 +37,10 @@ void sx_grid_free(SxGrid *grid);
 const char *sx_grid_cell(const SxGrid *grid, int row, int column);
 /* The column as spreadsheets name it: A, ..., Z, AA, ... Returns text. */
 char *sx_grid_column(int column, char text[SX_COLUMN_SIZE]);
+
+/* The first of the topmost rows that names most of the columns, each counted once, and at least
+ * `least` of them; -1 if none does. At most SX_GRID_MEANINGS columns. Rows above it are a title. */
+int sx_grid_headings(const SxGrid *grid, const SxMeaning *columns, int count, int least);
 
 /* For readers: a row starts, a cell of it. False when memory runs out or the sheet is too large. */
 bool sx_grid_start_row(SxGrid *grid, int number);

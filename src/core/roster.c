@@ -26,7 +26,6 @@ enum {
 };
 
 enum {
-    TITLE_ROWS = 30,    /* headings are looked for so far down */
     LEAST_HEADINGS = 3, /* known words that make a row the headings */
     LEAST_PLAYERS = SX_SLOTS
 };
@@ -87,31 +86,11 @@ static const char *text_of(const Sheet *sheet, int column) {
 
 /* The headings. */
 
-/* How many different columns a row names. */
-static int count_headings(const SxGrid *grid, int row) {
-    bool seen[COLUMNS] = {false};
-    int count = 0;
-    for (int c = 0; c < grid->row[row].count; c++) {
-        int meaning = sx_meaning(sx_grid_cell(grid, row, c), columns, COLUMNS);
-        count += meaning >= 0 && !seen[meaning];
-        if (meaning >= 0) {
-            seen[meaning] = true;
-        }
-    }
-    return count;
-}
-
 static bool find_headings(Sheet *sheet) {
     const SxGrid *grid = sheet->grid;
-    int rows = grid->count < TITLE_ROWS ? grid->count : TITLE_ROWS, best = 0;
-    for (int r = 0; r < rows; r++) {
-        int count = count_headings(grid, r);
-        if (count > best && count >= LEAST_HEADINGS) {
-            best = count;
-            sheet->heading = r;
-        }
-    }
-    if (best > 0) {
+    const int heading = sx_grid_headings(grid, columns, COLUMNS, LEAST_HEADINGS);
+    if (heading >= 0) {
+        sheet->heading = heading;
         return true;
     }
     char cut[SX_QUOTE_SIZE];

@@ -1,9 +1,9 @@
 /* The question of two lineups side by side. */
+#include "core/text.h"
 #include "session/questions.h"
 #include "sixturn/analysis_report.h"
 #include "sixturn/orderfile.h"
 
-#include "core/text.h"
 
 #include <stdio.h>
 #include <stdlib.h>
