@@ -4,7 +4,6 @@
 #include "sixturn/analysis_report.h"
 #include "sixturn/orderfile.h"
 
-
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
