@@ -322,3 +322,64 @@ Test(kept, removing_a_wish_never_costs_more, .timeout = 280) {
     }
     cr_expect_gt(kept_draws, DRAWS / 5, "%d of %d can be kept", kept_draws, DRAWS);
 }
+
+/* --- prices -------------------------------------------------------------------------------------
+ */
+
+/* The six of rotation 3, from where they stand to their tasks. */
+static double metres_in_3(const SxAnswer *answer) {
+    const SxFormation *third = answer->plan.forecast.lineup.rotation[2].receive;
+    double sum = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const SxSpot to = sx_receive_task(answer->problem->system, 2, s, third->sides);
+        sum += hypot(to.x - third->spot[s].x, to.y - third->spot[s].y);
+    }
+    return sum;
+}
+
+static double win_with(const char *plan, double *metres) {
+    SxSession *session = NULL;
+    SxAnswer *answer = NULL;
+    SxError err;
+    cr_assert_eq(plan_with(plan, &session, &answer, &err), SX_OK, "%s", err.message);
+    const double win = answer->plan.forecast.outlook.win;
+    *metres = metres_in_3(answer);
+    sx_answer_free(answer);
+    sx_session_free(session);
+    return win;
+}
+
+/* The price of the only wish, and of what is kept, is what another session finds without it. */
+static void expect_price(const char *plan, const char *without, const char *sits) {
+    static const double agree = 1e-6; /* sets of 100 */
+    SxSession *session = NULL;
+    SxAnswer *answer = NULL;
+    SxError err;
+    cr_assert_eq(plan_with(plan, &session, &answer, &err), SX_OK, "%s", err.message);
+    const SxPrices *prices = &answer->plan.prices;
+    cr_assert_eq(prices->count, 1);
+    const SxPrice *price = &prices->price[0];
+    double metres;
+    const double cost = 100 * (win_with(without, &metres) - answer->plan.forecast.outlook.win);
+    cr_expect(price->known && price->binds);
+    cr_expect_float_eq(price->sets, cost, agree, "%.6f, not %.6f", price->sets, cost);
+    if (price->rotation >= 0) {
+        const double more = metres_in_3(answer) - metres;
+        cr_expect_float_eq(price->run, more, agree, "%.3f m, not %.3f", price->run, more);
+    }
+    bool found = !sits;
+    for (int k = 0; k < price->sit_count; k++) {
+        found |= strcmp(answer->problem->team->players[price->sits[k]].id, sits) == 0;
+    }
+    cr_expect(found, "%s sits because of it", sits);
+    sx_answer_free(answer);
+    sx_session_free(session);
+}
+
+Test(prices, are_what_the_plan_without_the_wish_wins_more) {
+    expect_price(
+        "{\"format\": \"sixturn-plan-1\", \"wishes\": {\"must_sit\": [\"nele-brandahl\"]}}",
+        "{\"format\": \"sixturn-plan-1\"}", "nele-brandahl");
+    expect_price(PLAN("{\"rotation\": 3, \"spots\": [" SPOTS "]}"),
+                 "{\"format\": \"sixturn-plan-1\"}", NULL);
+}

@@ -7,6 +7,7 @@
 #include "sixturn/libero.h"
 #include "sixturn/movement.h"
 #include "sixturn/outlook.h"
+#include "sixturn/prices.h"
 
 SX_C_BEGIN
 
@@ -25,6 +26,7 @@ typedef struct {
     SxLiberoSteps steps; /* from the lineup's start, receiving first */
     SxChanges changes;
     SxAfterLimit after;
+    const SxPrices *prices; /* what the wishes cost; sx_match_day leaves it NULL: not asked */
 } SxMatchDay;
 
 /* outlook: of this lineup; it says when to stop substituting if they serve first. */

@@ -229,6 +229,7 @@ SX_API void sx_ask_default(SxQuestion question, SxAsk *ask);
 typedef struct {
     SxForecast forecast; /* the lineup and its set odds */
     SxMatchDay day;
+    SxPrices prices; /* if the plan was asked for, not sheet or report; day points here */
 } SxPlanAnswer;
 
 typedef struct {

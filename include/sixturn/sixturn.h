@@ -23,6 +23,7 @@
 #include "sixturn/movement.h"
 #include "sixturn/page.h"
 #include "sixturn/plan.h"
+#include "sixturn/prices.h"
 #include "sixturn/rules.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"

@@ -10,6 +10,11 @@
 
 void sx_matchday_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
                       const SxMatchDay *day);
+/* prices_report.c: what the wishes cost, and the bench. */
+void sx_prices_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
+                    const SxPrices *prices);
+void sx_prices_json(cJSON *root, const SxProblem *problem, const SxLineup *lineup,
+                    const SxPrices *prices);
 void sx_matchday_json(cJSON *root, const SxProblem *problem, const SxLineup *lineup,
                       const SxMatchDay *day);
 

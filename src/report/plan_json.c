@@ -163,5 +163,8 @@ char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxMat
         add_rotation(rotations, problem, lineup, r, &day->serve);
     }
     sx_matchday_json(root, problem, lineup, day);
+    if (day->prices) {
+        sx_prices_json(root, problem, lineup, day->prices);
+    }
     return sx_put_print(root);
 }

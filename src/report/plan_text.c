@@ -309,6 +309,9 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxMat
     print_order(&page);
     print_parts(&page);
     sx_matchday_text(page.out, problem, lineup, day);
+    if (day->prices) {
+        sx_prices_text(page.out, problem, lineup, day->prices);
+    }
     for (int r = 0; r < SX_ROTATIONS; r++) {
         fprintf(page.out, "\nRotation %d%s\n", r + 1,
                 r == sx_weak_rotation(lineup) ? " (weak)" : "");

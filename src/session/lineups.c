@@ -34,7 +34,14 @@ char *sx_questions_plan_report(const SxAnswer *answer, bool json) {
 
 static SxStatus ask_plan(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
     (void)ask;
-    return sx_questions_plan(session, session->write_model, answer, err);
+    SxPlanAnswer *plan = &answer->plan;
+    SxStatus status = sx_questions_plan(session, session->write_model, answer, err);
+    if (status == SX_OK) {
+        status = sx_prices(answer->problem, &session->fixture, &plan->forecast.lineup,
+                           plan->forecast.outlook.win, &session->work, &plan->prices, err);
+        plan->day.prices = &plan->prices;
+    }
+    return status;
 }
 
 const Question sx_question_plan = {ask_plan, sx_questions_plan_report, NULL, NULL};

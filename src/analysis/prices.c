@@ -1,0 +1,143 @@
+/* What wishes and kept formations cost: each is left out alone, and the lineup planned anew. */
+#include "sixturn/prices.h"
+
+#include "analysis/parallel.h"
+#include "sixturn/bestset.h"
+#include "sixturn/kept.h"
+
+#include <math.h>
+#include <string.h>
+
+typedef struct {
+    const SxProblem *problem;
+    const SxFixture *fixture;
+    const SxLineup *lineup;
+    double win;
+    SxWork alone;
+    SxPrice *price;
+} Pricing;
+
+static bool plays(const SxLineup *lineup, int player) {
+    bool found = false;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        found |= lineup->order.front[s] == player || lineup->order.back[s] == player;
+    }
+    for (int k = 0; k < lineup->libero_count; k++) {
+        found |= lineup->liberos[k] == player;
+    }
+    return found;
+}
+
+static double metres_run(const SxLineup *lineup, int rotation) {
+    const SxFormation *formation = lineup->rotation[rotation].receive;
+    double sum = 0;
+    for (int s = 0; s < SX_SLOTS && formation; s++) {
+        sum += formation->run[s];
+    }
+    return sum;
+}
+
+static void compare(const Pricing *pricing, const SxProblem *problem, const SxLineup *without,
+                    SxPrice *price) {
+    const SxLineup *with = pricing->lineup;
+    for (int p = 0; p < problem->team->player_count; p++) {
+        if (plays(without, p) && !plays(with, p) && price->sit_count < SX_MOST_SITTING) {
+            price->sits[price->sit_count++] = p;
+        }
+    }
+    const double gain = sx_value(problem, without) - sx_value(problem, with);
+    price->binds = fabs(gain) > 10 * sx_value_tie(problem);
+    price->points = problem->against ? 0 : gain;
+    if (price->rotation >= 0) {
+        price->run = metres_run(with, price->rotation) - metres_run(without, price->rotation);
+    }
+}
+
+static SxStatus plan_without(const Pricing *pricing, const SxProblem *problem, SxPrice *price,
+                             SxError *err) {
+    SxLineup without;
+    SxOutlook outlook;
+    SxStatus status =
+        sx_only_proven(sx_best_lineup(problem, &pricing->alone, &without, err), &without, err);
+    if (status == SX_OK) {
+        compare(pricing, problem, &without, price);
+        status = sx_lineup_outlook(problem, &without, pricing->fixture, &outlook, err);
+    }
+    if (status == SX_OK) {
+        price->sets = SX_SETS * (outlook.win - pricing->win);
+        price->known = true;
+    }
+    return status;
+}
+
+/* The rotation's own formations again. */
+static SxStatus without_kept(const Pricing *pricing, SxProblem *problem, SxPlan *plan,
+                             SxPrice *price, SxError *err) {
+    SxFormationTable *table = NULL;
+    plan->kept[price->rotation].count = 0;
+    SxStatus status = sx_formation_table_build(problem->system, plan->passers, plan->setter_passes,
+                                               NULL, &table, err);
+    if (status == SX_OK) {
+        status = sx_kept_apply(plan, problem->rules, problem->system, table, err);
+    }
+    if (status == SX_OK) {
+        problem->table = table;
+        status = plan_without(pricing, problem, price, err);
+    }
+    sx_formation_table_free(table);
+    return status;
+}
+
+static SxStatus price_one(void *context, int index, SxError *err) {
+    const Pricing *pricing = context;
+    SxPrice *price = &pricing->price[index];
+    SxProblem problem = *pricing->problem;
+    SxPlan plan = *problem.plan;
+    problem.plan = &plan;
+    plan.rotation_weight_given = true;
+    if (price->rotation >= 0) {
+        return without_kept(pricing, &problem, &plan, price, err);
+    }
+    plan.wish_count--;
+    memmove(&plan.wishes[price->wish], &plan.wishes[price->wish + 1],
+            (size_t)(plan.wish_count - price->wish) * sizeof plan.wishes[0]);
+    return plan_without(pricing, &problem, price, err);
+}
+
+static void add(SxPrices *out, int wish, int rotation) {
+    if (out->count < SX_MAX_PRICED) {
+        out->price[out->count++] = (SxPrice){.wish = wish, .rotation = rotation};
+    } else {
+        out->left_out++;
+    }
+}
+
+SxStatus sx_prices(const SxProblem *problem, const SxFixture *fixture, const SxLineup *lineup,
+                   double win, const SxWork *work, SxPrices *out, SxError *err) {
+    memset(out, 0, sizeof *out);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        if (sx_is_kept(problem->plan, r)) {
+            add(out, -1, r);
+        }
+    }
+    for (int k = 0; k < problem->plan->wish_count; k++) {
+        add(out, k, -1);
+    }
+    Pricing pricing = {problem, fixture, lineup, win, sx_work_alone(work), out->price};
+    return sx_parallel_for(work, out->count, price_one, &pricing, NULL, err);
+}
+
+int sx_bench_of(const SxProblem *problem, const SxLineup *lineup, int players[SX_MAX_PLAYERS]) {
+    int count = 0;
+    for (int p = 0; p < problem->team->player_count; p++) {
+        bool may = problem->team->players[p].available && !plays(lineup, p);
+        for (int k = 0; k < problem->plan->wish_count; k++) {
+            const SxWish *wish = &problem->plan->wishes[k];
+            may &= wish->kind != SX_MUST_SIT || wish->player != p;
+        }
+        if (may) {
+            players[count++] = p;
+        }
+    }
+    return count;
+}
