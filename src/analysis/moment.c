@@ -109,17 +109,22 @@ bool sx_stand_beyond_tie(const SxPolicy *policy, int ours, int theirs) {
     return policy->rules.cap == 0 && ours >= tie && theirs >= tie;
 }
 
-double sx_stand_value(const SxPolicy *policy, const SxStandValues *values, int ours, int theirs,
-                      int step) {
+const double *sx_stand_row(const SxPolicy *policy, const SxStandValues *values, int ours,
+                           int theirs) {
+    static const double won[SX_STEPS] = {1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1}, lost[SX_STEPS] = {0};
     const int over = sx_set_winner(&policy->rules, ours, theirs);
     if (over != 0) {
-        return over > 0;
+        return over > 0 ? won : lost;
     }
+    return sx_stand_beyond_tie(policy, ours, theirs) ? values->tie[ours - theirs + 1]
+                                                     : sx_stand_cell(policy, values, ours, theirs);
+}
+
+double sx_stand_value(const SxPolicy *policy, const SxStandValues *values, int ours, int theirs,
+                      int step) {
     /* A table is filled from its end, so what follows a score is there.
      * NOLINTNEXTLINE(clang-analyzer-core.uninitialized.UndefReturn) */
-    return sx_stand_beyond_tie(policy, ours, theirs)
-               ? values->tie[ours - theirs + 1][step]
-               : sx_stand_cell(policy, values, ours, theirs)[step];
+    return sx_stand_row(policy, values, ours, theirs)[step];
 }
 
 /* The step after a rally: a side-out of either team leads to the next one. */
@@ -128,16 +133,24 @@ static int step_after(int step, bool won) {
     return side_out ? (step + 1) % SX_STEPS : step;
 }
 
-double sx_stand_hold(const SxPolicy *policy, unsigned mask, const SxStandValues *values, int ours,
-                     int theirs, int step) {
-    const double p = policy->win[mask][step];
-    return p * sx_stand_value(policy, values, ours + 1, theirs, step_after(step, true)) +
-           (1 - p) * sx_stand_value(policy, values, ours, theirs + 1, step_after(step, false));
+void sx_stand_hold(const SxPolicy *policy, unsigned mask, const SxStandValues *values, int ours,
+                   int theirs, double out[SX_STEPS]) {
+    const double *p = policy->win[mask];
+    const double *won = sx_stand_row(policy, values, ours + 1, theirs);
+    const double *lost = sx_stand_row(policy, values, ours, theirs + 1);
+    /* as step_after: even steps are ours to receive */
+    for (int step = 0; step < SX_STEPS; step += 2) {
+        const int next = step + 1, after = next + 1 < SX_STEPS ? next + 1 : 0;
+        out[step] = p[step] * won[next] + (1 - p[step]) * lost[step];
+        out[next] = p[next] * won[next] + (1 - p[next]) * lost[after];
+    }
 }
 
 static double hold_value(const SxPolicy *policy, const SxStand *stand, int ours, int theirs,
                          int step) {
-    return sx_stand_hold(policy, stand->mask, &stand->best, ours, theirs, step);
+    double hold[SX_STEPS];
+    sx_stand_hold(policy, stand->mask, &stand->best, ours, theirs, hold);
+    return hold[step];
 }
 
 /* The best of the stands one change on; -1 if there is none. */
@@ -151,19 +164,26 @@ static double change_value(const SxPolicy *policy, const SxStand *stand, int our
     return best;
 }
 
+/* A side-out leads to the next step at another score, never to one of this cell. */
+static void fill_score(const SxPolicy *policy, SxStand *stand, int ours, int theirs) {
+    double *here = sx_stand_cell(policy, &stand->best, ours, theirs);
+    sx_stand_hold(policy, stand->mask, &stand->best, ours, theirs, here);
+    for (int k = 0; k < stand->next_count; k++) {
+        const double *other =
+            sx_stand_cell(policy, &policy->stand[stand->next[k]].best, ours, theirs);
+        for (int step = 0; step < SX_STEPS; step++) {
+            here[step] = other[step] > here[step] ? other[step] : here[step];
+        }
+    }
+}
+
 static void fill_table(const SxPolicy *policy, SxStand *stand) {
     for (int ours = policy->from_ours + policy->width - 1; ours >= policy->from_ours; ours--) {
         for (int theirs = policy->from_theirs + policy->height - 1; theirs >= policy->from_theirs;
              theirs--) {
-            if (sx_stand_beyond_tie(policy, ours, theirs) ||
-                sx_set_winner(&policy->rules, ours, theirs) != 0) {
-                continue;
-            }
-            double *here = sx_stand_cell(policy, &stand->best, ours, theirs);
-            /* a side-out leads to the next step at another score, never to one of this cell */
-            for (int step = 0; step < SX_STEPS; step++) {
-                here[step] = fmax(hold_value(policy, stand, ours, theirs, step),
-                                  change_value(policy, stand, ours, theirs, step));
+            if (!sx_stand_beyond_tie(policy, ours, theirs) &&
+                sx_set_winner(&policy->rules, ours, theirs) == 0) {
+                fill_score(policy, stand, ours, theirs);
             }
         }
     }
@@ -238,28 +258,26 @@ bool sx_stand_tie(const SxPolicy *policy, unsigned mask, const double change[SX_
     return solve_linear(&linear, value);
 }
 
-static double tie_hold(const SxPolicy *policy, const SxStand *stand, const double *value, int lead,
+static double tie_hold(const SxPolicy *policy, unsigned mask, const double *value, int lead,
                        int step) {
-    const double p = policy->win[stand->mask][step];
+    const double p = policy->win[mask][step];
     const double won = lead == 1 ? 1 : value[sx_tie_state(lead + 1, step_after(step, true))];
     const double lost = lead == -1 ? 0 : value[sx_tie_state(lead - 1, step_after(step, false))];
     return p * won + (1 - p) * lost;
 }
 
-/* Without a change the closed form of the plain chain. */
-static bool solve_plain_tie(const SxPolicy *policy, SxStand *stand) {
-    SxTie tie;
-    if (!sx_tie_solve(policy->win[stand->mask], &tie)) {
+bool sx_stand_plain_tie(const SxPolicy *policy, unsigned mask, SxStandValues *values) {
+    double win[SX_STEPS], value[SX_TIE_STATES] = {0};
+    if (!sx_tie_win(policy->win[mask], win)) {
         return false;
     }
-    double value[SX_TIE_STATES] = {0};
     for (int step = 0; step < SX_STEPS; step++) {
-        value[sx_tie_state(0, step)] = tie.win[step];
+        value[sx_tie_state(0, step)] = win[step];
     }
     for (int step = 0; step < SX_STEPS; step++) {
-        stand->best.tie[1][step] = tie.win[step];
-        stand->best.tie[0][step] = tie_hold(policy, stand, value, -1, step);
-        stand->best.tie[2][step] = tie_hold(policy, stand, value, 1, step);
+        values->tie[1][step] = win[step];
+        values->tie[0][step] = tie_hold(policy, mask, value, -1, step);
+        values->tie[2][step] = tie_hold(policy, mask, value, 1, step);
     }
     return true;
 }
@@ -268,7 +286,7 @@ static bool solve_plain_tie(const SxPolicy *policy, SxStand *stand) {
  * step on the way makes some state better and none worse, so play always ends. */
 static bool solve_tie(const SxPolicy *policy, SxStand *stand) {
     if (stand->next_count == 0) {
-        return solve_plain_tie(policy, stand);
+        return sx_stand_plain_tie(policy, stand->mask, &stand->best);
     }
     double change[SX_TIE_STATES], value[SX_TIE_STATES];
     bool changes[SX_TIE_STATES];
@@ -287,7 +305,7 @@ static bool solve_tie(const SxPolicy *policy, SxStand *stand) {
         for (int lead = -1; lead <= 1; lead++) {
             for (int step = 0; step < SX_STEPS; step++) {
                 const int at = sx_tie_state(lead, step);
-                if (changes[at] && tie_hold(policy, stand, value, lead, step) > change[at]) {
+                if (changes[at] && tie_hold(policy, stand->mask, value, lead, step) > change[at]) {
                     changes[at] = false;
                     better = true;
                 }

@@ -54,9 +54,13 @@ double *sx_stand_cell(const SxPolicy *policy, const SxStandValues *values, int o
 /* 1 or 0 past the end of the set. */
 double sx_stand_value(const SxPolicy *policy, const SxStandValues *values, int ours, int theirs,
                       int step);
-/* The value of playing the next rally as we stand. */
-double sx_stand_hold(const SxPolicy *policy, unsigned mask, const SxStandValues *values, int ours,
-                     int theirs, int step);
+/* The same for all steps of a score. */
+const double *sx_stand_row(const SxPolicy *policy, const SxStandValues *values, int ours,
+                           int theirs);
+/* The values of playing the next rally as we stand, by step; may be written into their own place.
+ */
+void sx_stand_hold(const SxPolicy *policy, unsigned mask, const SxStandValues *values, int ours,
+                   int theirs, double out[SX_STEPS]);
 
 /* From target - 1 all on only the lead counts. */
 bool sx_stand_beyond_tie(const SxPolicy *policy, int ours, int theirs);
@@ -66,5 +70,7 @@ int sx_tie_state(int lead, int step);
  * never ends. */
 bool sx_stand_tie(const SxPolicy *policy, unsigned mask, const double change[SX_TIE_STATES],
                   const bool changes[SX_TIE_STATES], double value[SX_TIE_STATES]);
+/* The same without any change, in closed form. */
+bool sx_stand_plain_tie(const SxPolicy *policy, unsigned mask, SxStandValues *values);
 
 #endif

@@ -20,25 +20,37 @@ typedef struct {
     bool *met; /* by stand: the rules can lead to it */
 } Trial;
 
-static bool applies(const SxThumbRule *rule, const SxStand *stand, int ours, int theirs, int step) {
-    const bool made = stand->state[rule->exchange] == SX_EXCHANGE_MADE;
+/* A rule that can be followed in a stand, and what then holds. */
+typedef struct {
+    int least_lead, most_lead, from_points, step;
+    int next; /* the stand to which it leads */
+} Option;
+
+typedef struct {
+    int count;
+    Option option[SX_MAX_THUMB_RULES];
+} Options;
+
+static bool fits_score(const Option *option, int ours, int theirs) {
     const int lead = ours - theirs;
-    return made != rule->make && sx_step_ours(step) == rule->ours &&
-           sx_step_phase(step) == rule->phase && lead >= rule->least_lead &&
-           lead <= rule->most_lead && ours + theirs >= rule->from_points;
+    return lead >= option->least_lead && lead <= option->most_lead &&
+           ours + theirs >= option->from_points;
 }
 
-/* The stand to which the first rule that applies leads; -1: hold. */
-static int obey(const Trial *trial, const SxStand *stand, int ours, int theirs, int step) {
-    for (int k = 0; k < trial->count; k++) {
-        if (applies(&trial->rule[k], stand, ours, theirs, step)) {
-            const int next = sx_stand_after(trial->policy, stand, trial->rule[k].exchange);
-            if (next >= 0) {
-                return next;
-            }
+/* The last rule first, so that of several that apply the first one is obeyed. */
+static void find_options(const Trial *trial, const SxStand *stand, Options *options) {
+    options->count = 0;
+    for (int k = trial->count - 1; k >= 0; k--) {
+        const SxThumbRule *rule = &trial->rule[k];
+        const bool made = stand->state[rule->exchange] == SX_EXCHANGE_MADE;
+        const int next =
+            made != rule->make ? sx_stand_after(trial->policy, stand, rule->exchange) : -1;
+        if (next >= 0) {
+            const SxServeState at = {.ours = rule->ours, .phase = rule->phase};
+            options->option[options->count++] = (Option){rule->least_lead, rule->most_lead,
+                                                         rule->from_points, sx_step_of(at), next};
         }
     }
-    return -1;
 }
 
 /* Marks the stands to which the rules can lead: a change leads to a smaller number. */
@@ -46,34 +58,37 @@ static void mark_met(Trial *trial) {
     memset(trial->met, 0, (size_t)trial->start + 1);
     trial->met[trial->start] = true;
     for (int k = trial->start; k >= 0; k--) {
-        const SxStand *stand = &trial->policy->stand[k];
-        for (int r = 0; trial->met[k] && r < trial->count; r++) {
-            const int m = trial->rule[r].exchange;
-            const bool made = stand->state[m] == SX_EXCHANGE_MADE;
-            const int next =
-                made != trial->rule[r].make ? sx_stand_after(trial->policy, stand, m) : -1;
-            if (next >= 0) {
-                trial->met[next] = true;
-            }
+        Options options;
+        if (!trial->met[k]) {
+            continue;
+        }
+        find_options(trial, &trial->policy->stand[k], &options);
+        for (int r = 0; r < options.count; r++) {
+            trial->met[options.option[r].next] = true;
         }
     }
 }
 
-static bool fill_tie(const Trial *trial, const SxStand *stand, SxStandValues *values) {
+static bool fill_tie(const Trial *trial, const SxStand *stand, const Options *options,
+                     SxStandValues *values) {
     const SxPolicy *policy = trial->policy;
     const int tie = policy->rules.target - 1;
     double change[SX_TIE_STATES] = {0}, value[SX_TIE_STATES];
-    bool changes[SX_TIE_STATES];
+    bool changes[SX_TIE_STATES] = {false}, any = false;
     for (int lead = -1; lead <= 1; lead++) {
-        for (int step = 0; step < SX_STEPS; step++) {
-            const int ours = tie + (lead > 0), theirs = tie + (lead < 0);
-            const int next = obey(trial, stand, ours, theirs, step);
-            const int at = sx_tie_state(lead, step);
-            changes[at] = next >= 0;
-            if (next >= 0) {
-                change[at] = sx_stand_value(policy, &trial->values[next], ours, theirs, step);
+        const int ours = tie + (lead > 0), theirs = tie + (lead < 0);
+        for (int k = 0; k < options->count; k++) {
+            const Option *option = &options->option[k];
+            if (fits_score(option, ours, theirs)) {
+                const int at = sx_tie_state(lead, option->step);
+                changes[at] = any = true;
+                change[at] = sx_stand_value(policy, &trial->values[option->next], ours, theirs,
+                                            option->step);
             }
         }
+    }
+    if (!any) {
+        return sx_stand_plain_tie(policy, stand->mask, values);
     }
     if (!sx_stand_tie(policy, stand->mask, change, changes, value)) {
         return false;
@@ -82,21 +97,29 @@ static bool fill_tie(const Trial *trial, const SxStand *stand, SxStandValues *va
     return true;
 }
 
-static void fill_scores(const Trial *trial, const SxStand *stand, SxStandValues *values) {
+static void fill_score(const Trial *trial, const SxStand *stand, const Options *options,
+                       SxStandValues *values, int ours, int theirs) {
+    const SxPolicy *policy = trial->policy;
+    double *here = sx_stand_cell(policy, values, ours, theirs);
+    sx_stand_hold(policy, stand->mask, values, ours, theirs, here);
+    for (int k = 0; k < options->count; k++) {
+        const Option *option = &options->option[k];
+        if (fits_score(option, ours, theirs)) {
+            here[option->step] =
+                sx_stand_cell(policy, &trial->values[option->next], ours, theirs)[option->step];
+        }
+    }
+}
+
+static void fill_scores(const Trial *trial, const SxStand *stand, const Options *options,
+                        SxStandValues *values) {
     const SxPolicy *policy = trial->policy;
     for (int ours = policy->from_ours + policy->width - 1; ours >= policy->from_ours; ours--) {
         for (int theirs = policy->from_theirs + policy->height - 1; theirs >= policy->from_theirs;
              theirs--) {
-            if (sx_stand_beyond_tie(policy, ours, theirs) ||
-                sx_set_winner(&policy->rules, ours, theirs) != 0) {
-                continue;
-            }
-            double *here = sx_stand_cell(policy, values, ours, theirs);
-            for (int step = 0; step < SX_STEPS; step++) {
-                const int next = obey(trial, stand, ours, theirs, step);
-                here[step] = next >= 0
-                                 ? sx_stand_value(policy, &trial->values[next], ours, theirs, step)
-                                 : sx_stand_hold(policy, stand->mask, values, ours, theirs, step);
+            if (!sx_stand_beyond_tie(policy, ours, theirs) &&
+                sx_set_winner(&policy->rules, ours, theirs) == 0) {
+                fill_score(trial, stand, options, values, ours, theirs);
             }
         }
     }
@@ -108,13 +131,15 @@ static double judge(Trial *trial) {
     mark_met(trial);
     for (int k = 0; k <= trial->start; k++) {
         const SxStand *stand = &policy->stand[k];
+        Options options;
         if (!trial->met[k]) {
             continue;
         }
-        if (policy->rules.cap == 0 && !fill_tie(trial, stand, &trial->values[k])) {
+        find_options(trial, stand, &options);
+        if (policy->rules.cap == 0 && !fill_tie(trial, stand, &options, &trial->values[k])) {
             return -1;
         }
-        fill_scores(trial, stand, &trial->values[k]);
+        fill_scores(trial, stand, &options, &trial->values[k]);
     }
     return sx_stand_value(policy, &trial->values[trial->start], trial->ours, trial->theirs,
                           trial->step);
@@ -213,16 +238,18 @@ static void gain_by_step(const Trial *trial, int stand, int exchange, double gai
     const SxPolicy *policy = trial->policy;
     const int next = stand < 0 ? -1 : sx_stand_after(policy, &policy->stand[stand], exchange);
     memset(gain, 0, SX_STEPS * sizeof *gain);
-    for (int k = 0; next >= 0 && k < policy->width * policy->height * SX_STEPS; k++) {
-        const int ours = policy->from_ours + k / SX_STEPS / policy->height;
-        const int theirs = policy->from_theirs + k / SX_STEPS % policy->height;
-        const int step = k % SX_STEPS;
+    for (int k = 0; next >= 0 && k < policy->width * policy->height; k++) {
+        const int ours = policy->from_ours + k / policy->height;
+        const int theirs = policy->from_theirs + k % policy->height;
         if (sx_set_winner(&policy->rules, ours, theirs) == 0) {
             const SxStand *now = &policy->stand[stand];
-            const double more =
-                sx_stand_value(policy, &policy->stand[next].best, ours, theirs, step) -
-                sx_stand_hold(policy, now->mask, &now->best, ours, theirs, step);
-            gain[step] += more > BETTER ? more : 0;
+            const double *other = sx_stand_row(policy, &policy->stand[next].best, ours, theirs);
+            double hold[SX_STEPS];
+            sx_stand_hold(policy, now->mask, &now->best, ours, theirs, hold);
+            for (int step = 0; step < SX_STEPS; step++) {
+                const double more = other[step] - hold[step];
+                gain[step] += more > BETTER ? more : 0;
+            }
         }
     }
 }
