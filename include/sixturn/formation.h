@@ -156,6 +156,8 @@ SX_API const SxFormation *sx_formation_at(const SxFormationTable *table, int rot
 SX_API SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool setter_passes,
                                          const SxFormationOptions *options,
                                          SxFormationTable **table, SxError *err);
+SX_API SxStatus sx_formation_table_copy(const SxFormationTable *from, SxFormationTable **table,
+                                        SxError *err);
 SX_API void sx_formation_table_free(SxFormationTable *table);
 
 /* Where a slot runs after the service hit in receive: the setter on duty to the setting target, a

@@ -27,6 +27,7 @@
 
 #include "sixturn/api.h"
 #include "sixturn/error.h"
+#include "sixturn/formationterms.h"
 #include "sixturn/system.h"
 #include "sixturn/team.h"
 
@@ -115,6 +116,8 @@ typedef struct {
     bool setter_passes;         /* the setter on duty may be a passer */
     int specialists;            /* back-row specialists that may be planned for front-row players */
     int start;                  /* rotation 0 to 5 in which the set starts; -1: not fixed */
+    const SxFormationTerms *terms; /* prices of formations, borrowed; NULL: the shipped ones. No
+                                      plan file says them */
     SxKept kept[SX_ROTATIONS];
     int wish_count;
     SxWish wishes[SX_MAX_WISHES];

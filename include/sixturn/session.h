@@ -64,19 +64,20 @@ typedef enum {
 /* Borrowed until sx_session_new returns, but for work's stop flag and context: those as long as the
  * session lives. */
 typedef struct {
-    SxSource team;          /* needed by all questions but SX_ASK_CHECK and SX_ASK_MEND */
-    SxSource plan;          /* none: every default, no wishes */
-    SxSource system;        /* instead of the plan's */
-    SxSource rules;         /* instead of the plan's, the team's, the drawn formation's own */
-    SxSource opponent;      /* none: an even one */
-    SxSource rates;         /* our measured rates; none: by the ratings */
-    SxSource rally_model;   /* none: the one that is built in */
-    const char *level;      /* level of play; NULL: the team's */
-    SxGoal goal;            /* of every question */
-    int passers;            /* instead of the plan's, 2 to 5; 0: the plan's */
-    int start;              /* rotation 0 to 5; -1: the plan's */
-    double balance;         /* of a score: 0 to 1; negative: the plan's, else 0 */
-    const char *const *out; /* players to plan without, id or shirt number */
+    SxSource team;            /* needed by all questions but SX_ASK_CHECK and SX_ASK_MEND */
+    SxSource plan;            /* none: every default, no wishes */
+    SxSource system;          /* instead of the plan's */
+    SxSource rules;           /* instead of the plan's, the team's, the drawn formation's own */
+    SxSource opponent;        /* none: an even one */
+    SxSource rates;           /* our measured rates; none: by the ratings */
+    SxSource rally_model;     /* none: the one that is built in */
+    SxSource formation_terms; /* what formations cost; none: the shipped terms */
+    const char *level;        /* level of play; NULL: the team's */
+    SxGoal goal;              /* of every question */
+    int passers;              /* instead of the plan's, 2 to 5; 0: the plan's */
+    int start;                /* rotation 0 to 5; -1: the plan's */
+    double balance;           /* of a score: 0 to 1; negative: the plan's, else 0 */
+    const char *const *out;   /* players to plan without, id or shirt number */
     int out_count;
     double time_limit;       /* seconds from sx_session_new on for all that is asked; 0: none */
     const char *write_model; /* SX_ASK_PLAN writes the integer program to this file; NULL: not */

@@ -3,6 +3,7 @@
 
 #include "analysis/stops.h"
 #include "sixturn/bestset.h"
+#include "sixturn/kept.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -115,10 +116,8 @@ static bool fits(const SxTeam *team, const SxSystem *system, const int six[SX_SL
 }
 
 static SxStatus need_table(Shelf *shelf, Shelved *place, SxError *err) {
-    return place->table
-               ? SX_OK
-               : sx_formation_table_build(&place->system, shelf->plan.passers,
-                                          shelf->plan.setter_passes, NULL, &place->table, err);
+    return place->table ? SX_OK
+                        : sx_plan_formation_table(&shelf->plan, &place->system, &place->table, err);
 }
 
 /* Nobody else but a libero may come in. */

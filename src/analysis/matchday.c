@@ -1,6 +1,8 @@
 /* What a lineup means on the day of the match. */
 #include "sixturn/matchday.h"
 
+#include "sixturn/kept.h"
+
 /* The server stands where the plan says. */
 static SxStatus keep_server(const SxProblem *problem, int rotation,
                             const SxFormationOptions *options, SxFormation *out, SxError *err) {
@@ -36,12 +38,14 @@ SxStatus sx_serve_formations(const SxProblem *problem, const SxFormationOptions 
 
 SxStatus sx_match_day(const SxProblem *problem, const SxLineup *lineup, const SxOutlook *outlook,
                       SxMatchDay *day, SxError *err) {
+    SxFormationOptions options;
     SxLiberoPlan plan;
+    sx_plan_formation_options(problem->plan, &options);
     sx_libero_plan(lineup, &plan);
     sx_libero_steps(&plan, lineup->start, SX_RECEIVE, &day->steps);
     day->after = outlook->after[SX_RECEIVE];
     day->prices = NULL;
-    const SxStatus status = sx_serve_formations(problem, NULL, &day->serve, err);
+    const SxStatus status = sx_serve_formations(problem, &options, &day->serve, err);
     return status == SX_OK
                ? sx_changes(&lineup->order, lineup->start, problem->rules, &day->changes, err)
                : status;

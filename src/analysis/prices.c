@@ -13,6 +13,7 @@ typedef struct {
     const SxFixture *fixture;
     const SxLineup *lineup;
     double win;
+    const SxFormationTable *own; /* sixturn's formations in all rotations; only if some are kept */
     SxWork alone;
     SxPrice *price;
 } Pricing;
@@ -75,8 +76,7 @@ static SxStatus without_kept(const Pricing *pricing, SxProblem *problem, SxPlan 
                              SxPrice *price, SxError *err) {
     SxFormationTable *table = NULL;
     plan->kept[price->rotation].count = 0;
-    SxStatus status = sx_formation_table_build(problem->system, plan->passers, plan->setter_passes,
-                                               NULL, &table, err);
+    SxStatus status = sx_formation_table_copy(pricing->own, &table, err);
     if (status == SX_OK) {
         status = sx_kept_apply(plan, problem->rules, problem->system, table, err);
     }
@@ -115,16 +115,25 @@ static void add(SxPrices *out, int wish, int rotation) {
 SxStatus sx_prices(const SxProblem *problem, const SxFixture *fixture, const SxLineup *lineup,
                    double win, const SxWork *work, SxPrices *out, SxError *err) {
     memset(out, 0, sizeof *out);
+    bool kept = false;
     for (int r = 0; r < SX_ROTATIONS; r++) {
         if (sx_is_kept(problem->plan, r)) {
             add(out, -1, r);
+            kept = true;
         }
     }
     for (int k = 0; k < problem->plan->wish_count; k++) {
         add(out, k, -1);
     }
-    Pricing pricing = {problem, fixture, lineup, win, sx_work_alone(work), out->price};
-    return sx_parallel_for(work, out->count, price_one, &pricing, NULL, err);
+    SxFormationTable *own = NULL;
+    SxStatus status =
+        kept ? sx_plan_formation_table(problem->plan, problem->system, &own, err) : SX_OK;
+    if (status == SX_OK) {
+        Pricing pricing = {problem, fixture, lineup, win, own, sx_work_alone(work), out->price};
+        status = sx_parallel_for(work, out->count, price_one, &pricing, NULL, err);
+    }
+    sx_formation_table_free(own);
+    return status;
 }
 
 int sx_bench_of(const SxProblem *problem, const SxLineup *lineup, int players[SX_MAX_PLAYERS]) {

@@ -3,6 +3,7 @@
 
 #include "analysis/parallel.h"
 #include "sixturn/bestset.h"
+#include "sixturn/kept.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -17,8 +18,7 @@ typedef struct {
 static SxStatus build_table(void *context, int index, SxError *err) {
     Building *building = context;
     SxSystemEntry *entry = &building->set->entry[index];
-    return sx_formation_table_build(&entry->system, building->plan->passers,
-                                    building->plan->setter_passes, NULL, &entry->table, err);
+    return sx_plan_formation_table(building->plan, &entry->system, &entry->table, err);
 }
 
 SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own, const SxWork *run,

@@ -24,6 +24,8 @@ void plan_options_init(PlanOptions *options) {
          "sets won, or the plan's score; set if not given"},
         {"--opponent", ARG_TEXT, &options->opponent, 0, 0, "FILE",
          "their ratings by rotation; default: as good as we"},
+        {"--formation-terms", ARG_TEXT, &options->terms, 0, 0, "FILE",
+         "what a formation costs, in place of ours"},
         {"--balance", ARG_REAL, &options->balance, 0, 1, "B",
          "of a score, 0: the mean counts, 1: the weakest rotation"},
         {"--start", ARG_INT, &options->start, 1, SX_ROTATIONS, "N", "rotation to start in, 1 to 6"},
@@ -75,6 +77,7 @@ void plan_options_input(const PlanOptions *options, const char *team_file, SxSes
     input->passers = options->passers;
     input->start = options->start - 1;
     input->balance = options->balance;
+    input->formation_terms.name = options->terms;
     input->opponent.name = options->opponent;
     input->goal =
         options->goal && strcmp(options->goal, "score") == 0 ? SX_GOAL_SCORE : SX_GOAL_SETS;

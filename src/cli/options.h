@@ -4,11 +4,11 @@
 
 #include "cli/question.h"
 
-enum { PLAN_ARGS = 14, FIXTURE_ARGS = 4 };
+enum { PLAN_ARGS = 15, FIXTURE_ARGS = 4 };
 
 /* Options as given. */
 typedef struct {
-    const char *plan, *system, *rules, *goal, *opponent, *write_model;
+    const char *plan, *system, *rules, *goal, *opponent, *write_model, *terms;
     int passers;    /* 0: not given */
     int start;      /* 1 to 6; 0: not given */
     double balance; /* negative: not given */

@@ -182,6 +182,27 @@ SxStatus sx_formation_table_build(const SxSystem *system, unsigned sizes, bool s
     return SX_OK;
 }
 
+SxStatus sx_formation_table_copy(const SxFormationTable *from, SxFormationTable **table,
+                                 SxError *err) {
+    SxFormationTable *made = malloc(sizeof *made);
+    if (!made) {
+        return sx_out_of_memory(err);
+    }
+    *made = *from;
+    made->count = 0;
+    made->formation = NULL;
+    for (int k = 0; k < from->count; k++) {
+        SxStatus status = grow(made, err);
+        if (status != SX_OK) {
+            sx_formation_table_free(made);
+            return status;
+        }
+        made->formation[made->count++] = from->formation[k];
+    }
+    *table = made;
+    return SX_OK;
+}
+
 bool sx_table_holds(const SxFormationTable *table, int rotation, int sides) {
     bool any = false;
     for (unsigned mask = 0; mask < SX_MASKS; mask++) {

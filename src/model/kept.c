@@ -8,6 +8,19 @@
 #include <stdio.h>
 #include <string.h>
 
+void sx_plan_formation_options(const SxPlan *plan, SxFormationOptions *options) {
+    sx_formation_default(options);
+    options->terms = plan->terms;
+}
+
+SxStatus sx_plan_formation_table(const SxPlan *plan, const SxSystem *system,
+                                 SxFormationTable **table, SxError *err) {
+    SxFormationOptions options;
+    sx_plan_formation_options(plan, &options);
+    return sx_formation_table_build(system, plan->passers, plan->setter_passes, &options, table,
+                                    err);
+}
+
 bool sx_is_kept(const SxPlan *plan, int rotation) {
     return plan->kept[rotation].count > 0;
 }
@@ -272,7 +285,12 @@ static SxStatus refuse(Work *w, SxError *err) {
 
 static SxStatus apply(Work *w, SxError *err) {
     gather(w);
-    SxStatus status = sx_formation_terms_load(NULL, &w->terms, err);
+    SxStatus status = SX_OK;
+    if (w->plan->terms) {
+        w->terms = *w->plan->terms;
+    } else {
+        status = sx_formation_terms_load(NULL, &w->terms, err);
+    }
     if (status == SX_OK) {
         status = choose_sides(w, err);
     }

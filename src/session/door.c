@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MOST_NAMES = SX_MAX_PLAYERS, MOST_TEXTS = 12, MOST_SECONDS = 86400 };
+enum { MOST_NAMES = SX_MAX_PLAYERS, MOST_TEXTS = 13, MOST_SECONDS = 86400 };
 
 enum { NAMES_OUT, NAMES_PLAYERS, NAMES_CONSIDER, NAMES_MADE, NAMES_BACK, NAME_LISTS };
 
@@ -325,6 +325,7 @@ static void read_members(const SxJsonAt *root, Request *request) {
         OPPONENT,
         RATES,
         RALLY_MODEL,
+        FORMATION_TERMS,
         FORMATION,
         LOG,
         SIDES,
@@ -337,9 +338,10 @@ static void read_members(const SxJsonAt *root, Request *request) {
         FIELDS
     };
     static const char *const keys[FIELDS] = {
-        "format",   "question",  "team",        "plan",      "system", "rules",
-        "opponent", "rates",     "rally_model", "formation", "log",    "sides",
-        "options",  "want_text", "sheet",       "swap",      "made",   "moment"};
+        "format",    "question", "team",  "plan",        "system",
+        "rules",     "opponent", "rates", "rally_model", "formation_terms",
+        "formation", "log",      "sides", "options",     "want_text",
+        "sheet",     "swap",     "made",  "moment"};
     SxJsonAt member[FIELDS];
     SxSessionInput *input = &request->input;
     sx_session_input_default(input);
@@ -353,6 +355,7 @@ static void read_members(const SxJsonAt *root, Request *request) {
     read_source(&member[OPPONENT], request, &input->opponent);
     read_source(&member[RATES], request, &input->rates);
     read_source(&member[RALLY_MODEL], request, &input->rally_model);
+    read_source(&member[FORMATION_TERMS], request, &input->formation_terms);
     read_source(&member[FORMATION], request, &request->ask.drawn.formations);
     read_source(&member[LOG], request, &request->ask.fit.log);
     read_moment(&member[MOMENT], request);

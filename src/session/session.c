@@ -120,6 +120,18 @@ static SxStatus read_system(const SxSessionInput *input, SxSession *session, SxE
     return sx_system_parse(source->text, source->length, source->name, &session->bench.system, err);
 }
 
+/* After the plan, which they go with. */
+static SxStatus read_terms(const SxSessionInput *input, SxSession *session, SxError *err) {
+    const SxSource *source = &input->formation_terms;
+    if (!given(source)) {
+        return SX_OK;
+    }
+    session->bench.plan.terms = &session->terms;
+    return source->text ? sx_formation_terms_parse(source->text, source->length, source->name,
+                                                   &session->terms, err)
+                        : sx_formation_terms_load(source->name, &session->terms, err);
+}
+
 static SxStatus read_fixture(const SxSessionInput *input, SxSession *session, SxError *err) {
     const SxSource *model = &input->rally_model, *opponent = &input->opponent;
     const SxSource *rates = &input->rates;
@@ -171,7 +183,7 @@ static SxProblem problem_of(const SxSession *session, const Bench *bench) {
 
 static SxStatus fill(const SxSessionInput *input, SxSession *session, SxError *err) {
     typedef SxStatus Step(const SxSessionInput *input, SxSession *session, SxError *err);
-    static Step *const steps[] = {read_team,  read_plan,   apply,
+    static Step *const steps[] = {read_team,  read_plan,   read_terms,  apply,
                                   read_rules, read_system, read_fixture};
     SxStatus status = SX_OK;
     for (size_t k = 0; k < sizeof steps / sizeof steps[0] && status == SX_OK; k++) {
@@ -236,6 +248,7 @@ void sx_session_weigh(const SxSession *session, SxPlan *plan) {
 }
 
 SxStatus sx_session_furnish(SxSession *session, Bench *bench, SxError *err) {
+    bench->plan.terms = session->bench.plan.terms;
     SxStatus status = SX_OK;
     if (!bench->system.id[0]) {
         const char *name = bench->plan.system[0]           ? bench->plan.system
@@ -244,8 +257,7 @@ SxStatus sx_session_furnish(SxSession *session, Bench *bench, SxError *err) {
         status = tidy(sx_system_load(name, &bench->system, err), err);
     }
     if (status == SX_OK) {
-        status = sx_formation_table_build(&bench->system, bench->plan.passers,
-                                          bench->plan.setter_passes, NULL, &bench->table, err);
+        status = sx_plan_formation_table(&bench->plan, &bench->system, &bench->table, err);
     }
     if (status == SX_OK) {
         status = sx_kept_apply(&bench->plan, &bench->rules, &bench->system, bench->table, err);
@@ -269,9 +281,8 @@ static SxStatus put_first(SxSession *session, SxSystemSet *set, SxError *err) {
     set->entry[0] = (SxSystemEntry){.system = session->bench.system};
     set->count++;
     set->own = 0;
-    return sx_formation_table_build(&set->entry[0].system, session->bench.plan.passers,
-                                    session->bench.plan.setter_passes, NULL, &set->entry[0].table,
-                                    err);
+    return sx_plan_formation_table(&session->bench.plan, &set->entry[0].system,
+                                   &set->entry[0].table, err);
 }
 
 SxStatus sx_session_need_systems(SxSession *session, bool only_own, SxError *err) {

@@ -26,6 +26,7 @@ struct SxSession {
     Bench bench;
     bool system_named; /* by the input, not the plan: a wrong name is bad usage */
     bool system_by_text;
+    SxFormationTerms terms; /* the bench's plan points here, if they were given */
     SxRallyModel model;
     SxScoring scoring; /* of the level of play */
     SxOpponent opponent;

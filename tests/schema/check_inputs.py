@@ -27,6 +27,7 @@ KINDS = [
      ["plan", TEAM, "--rules", "{}"]),
     ("system", sorted(map(str, pathlib.Path("datasets/systems").glob("*.json"))),
      ["plan", TEAM, "--system", "{}"]),
+    ("formation-terms", ["datasets/formation-terms.json"], ["plan", TEAM, "--formation-terms", "{}"]),
     ("rally-model", ["datasets/rally-model.json"], None),
 ]
 MADE = [  # files that the program itself writes
