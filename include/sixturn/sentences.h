@@ -9,7 +9,11 @@
 
 SX_C_BEGIN
 
-/* "Cycle 1, into rotation 4: #12 for #7 (left front)". Returns text. */
+/* "first", "second", ... "13th". Returns text. */
+enum { SX_ORDINAL_SIZE = 16 };
+SX_API char *sx_ordinal(int number, char *text, size_t size);
+
+/* "Into rotation 4, first time round: #12 for #7 (left front)". Returns text. */
 SX_API char *sx_change_text(const SxChange *change, const SxTeam *team, char *text, size_t size);
 
 /* "Rotation 2, receiving: libero #1 comes in for #12 (right back)" - shirt numbers of the lineup's

@@ -121,6 +121,10 @@ typedef enum {
 } SxQuestion;
 
 typedef struct {
+    bool brief; /* for a text of the sets won, the slips and the serving order only: no prices */
+} SxPlanAsk;
+
+typedef struct {
     int sets; /* 1 to SX_MAX_SHARED_SETS */
 } SxSharesAsk;
 
@@ -207,6 +211,7 @@ typedef struct {
 /* A question and, in the member of its name, what it needs. Borrowed while it is asked. */
 typedef struct {
     SxQuestion question;
+    SxPlanAsk plan;
     SxSharesAsk shares;
     SxRankAsk rank;
     SxAbsentAsk absent;
@@ -228,6 +233,7 @@ SX_API void sx_ask_default(SxQuestion question, SxAsk *ask);
  */
 
 typedef struct {
+    bool brief;          /* as asked */
     SxForecast forecast; /* the lineup and its set odds */
     SxMatchDay day;
     SxPrices prices; /* if the plan was asked for, not sheet or report; day points here */

@@ -18,8 +18,8 @@ static SxStatus one_place_each(const SxOrder *order, SxError *err) {
         for (int b = 0; b < SX_SLOTS; b++) {
             if (a != b && (order->front[a] == order->front[b] ||
                            order->front[a] == order->back[b] || order->back[a] == order->back[b])) {
-                return sx_fail(err, SX_USAGE, "a player stands in slots %d and %d of the order", a,
-                               b);
+                return sx_fail(err, SX_USAGE,
+                               "a player has the serving places %d and %d of the order", a, b);
             }
         }
     }

@@ -23,7 +23,7 @@ SxStatus cmd_fit(int argc, char **argv) {
     fixture_options_init(&fixture_options);
     const Arg own[] = {
         {"--write-rates", ARG_TEXT, &rates_file, 0, 0, "FILE",
-         "write the rates, for sixturn odds --rates FILE"},
+         "write how often we win, for odds --rates FILE"},
         {"--level", ARG_TEXT, &fixture_options.level, 0, 0, "ID",
          "level of play of the rally model; default: the team's"},
         {"--rally-model", ARG_TEXT, &fixture_options.model, 0, 0, "FILE",

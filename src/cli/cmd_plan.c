@@ -12,12 +12,14 @@ static void help(const PlanOptions *options, const Arg *own) {
     plan_options_help(options);
 }
 
-static SxStatus read_sets(const PlanOptions *options, int sets, SxAsk *ask) {
+static SxStatus read_sets(const PlanOptions *options, int sets, bool brief, SxAsk *ask) {
     const bool for_set = options->goal && strcmp(options->goal, "set") == 0;
     sx_ask_default(sets ? SX_ASK_SHARES : SX_ASK_PLAN, ask);
     ask->shares.sets = sets;
-    if (sets && (options->write_model || for_set)) {
-        fputs("sixturn: --write-model and --goal set are for one set, not for --sets\n", stderr);
+    ask->plan.brief = brief && !options->json;
+    if (sets && (options->write_model || for_set || brief)) {
+        fputs("sixturn: --brief, --write-model and --goal set are for one set, not for --sets\n",
+              stderr);
         return SX_USAGE;
     }
     return SX_OK;
@@ -26,8 +28,10 @@ static SxStatus read_sets(const PlanOptions *options, int sets, SxAsk *ask) {
 SxStatus cmd_plan(int argc, char **argv) {
     PlanOptions options;
     int sets = 0;
+    bool brief = false;
     plan_options_init(&options);
     const Arg own[] = {
+        {"--brief", ARG_FLAG, &brief, 0, 0, NULL, "the sets won, both slips and the order only"},
         {"--sets", ARG_INT, &sets, 1, SX_MAX_SHARED_SETS, "N",
          "lineups for N sets; min_rotations count over all of them"},
         {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
@@ -41,7 +45,7 @@ SxStatus cmd_plan(int argc, char **argv) {
     SxSessionInput input;
     SxStatus status = plan_options_read(argc, argv, &options, own, &words);
     const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
-    if (!team_file || read_sets(&options, sets, &ask) != SX_OK) {
+    if (!team_file || read_sets(&options, sets, brief, &ask) != SX_OK) {
         return SX_USAGE;
     }
     plan_options_input(&options, team_file, &input);

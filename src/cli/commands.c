@@ -12,7 +12,7 @@ const Command commands[] = {
     {"mend", "the smallest change that makes a drawn formation legal", cmd_mend},
     {"odds", "the odds of the set by start, and whether the substitutions last", cmd_odds},
     {"moment", "the best substitution at this score, or a card for the bench", cmd_moment},
-    {"fit", "measured rates by rotation from a rally log", cmd_fit},
+    {"fit", "how often we win the rally in each rotation, from our log", cmd_fit},
     {"rank", "the best different orders, and how sure their order is", cmd_rank},
     {"absent", "what the team loses without each player", cmd_absent},
     {"setters", "every setter, or pair of setters, with the best lineup", cmd_setters},

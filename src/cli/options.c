@@ -27,7 +27,7 @@ void plan_options_init(PlanOptions *options) {
         {"--formation-terms", ARG_TEXT, &options->terms, 0, 0, "FILE",
          "what a formation costs, in place of ours"},
         {"--balance", ARG_REAL, &options->balance, 0, 1, "B",
-         "of a score, 0: the mean counts, 1: the weakest rotation"},
+         "of a score: how much the weakest rotation counts"},
         {"--start", ARG_INT, &options->start, 1, SX_ROTATIONS, "N", "rotation to start in, 1 to 6"},
         {"--out", ARG_LIST, &options->out, 0, 0, "PLAYER",
          "plan without this player (id or shirt number)"},
@@ -131,7 +131,7 @@ void fixture_options_init(FixtureOptions *options) {
     memset(options, 0, sizeof *options);
     const Arg table[FIXTURE_ARGS] = {
         {"--rates", ARG_TEXT, &options->rates, 0, 0, "FILE",
-         "our measured rates, as sixturn fit writes them"},
+         "how often we win the rally, as sixturn fit writes it"},
         {"--level", ARG_TEXT, &options->level, 0, 0, "ID",
          "level of play of the rally model; default: the team's"},
         {"--rally-model", ARG_TEXT, &options->model, 0, 0, "FILE",

@@ -2,6 +2,7 @@
 #include "draw/pages.h"
 #include "draw/halfcourt.h"
 #include "draw/words.h"
+#include "sixturn/sentences.h"
 
 #include <glib.h>
 #include <math.h>
@@ -89,18 +90,21 @@ char *sx_substitution_lines(const SxSheet *sheet) {
 char *sx_stop_line(const SxSheet *sheet) {
     const SxChanges *changes = sheet->changes;
     const SxAfterLimit *after = sheet->after;
+    char times[SX_ORDINAL_SIZE];
     if (!changes || changes->end == SX_ENDS_NEVER) {
         return g_strdup("");
     }
     if (!after || !after->found) {
-        return g_strdup_printf("No more than %d in a set: into rotation %d of turn %d it ends.",
-                               changes->count, changes->end_rotation + 1, changes->end_cycle + 1);
+        return g_strdup_printf("No more than %d in a set: none into rotation %d the %s time round.",
+                               changes->count, changes->end_rotation + 1,
+                               sx_ordinal(changes->end_cycle + 1, times, sizeof times));
     }
     GString *text = g_string_new(NULL);
     if (after->changes > 0) {
         const SxChange *last = &changes->change[after->changes - 1];
-        g_string_append_printf(text, "Stop after substitution %d (turn %d, rotation %d). ",
-                               after->changes, last->cycle + 1, last->rotation + 1);
+        g_string_append_printf(
+            text, "Stop after substitution %d (into rotation %d, %s time round). ", after->changes,
+            last->rotation + 1, sx_ordinal(last->cycle + 1, times, sizeof times));
     } else {
         g_string_append(text, "Make none of these: it is better so. ");
     }

@@ -109,7 +109,7 @@ static SxStatus stands(const SxTeam *team, const SxLineup *lineup, int rotation,
                ? sx_fail(
                      err, SX_NO,
                      "%s: #%d %s is kept at %s in rotation %d, but stands at %s in this lineup; "
-                     "keep the place by position, or give her a slot by a wish",
+                     "keep the place by position, or give her a serving place by a wish",
                      kept->origin, player->number, player->name, sx_position_name(who.position),
                      rotation + 1, sx_position_name(position))
                : sx_fail(err, SX_NO,

@@ -11,6 +11,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+static const double PERCENT = 100;
 static const double DOUBTFUL = 0.05; /* p-value below which the ratings are said not to fit */
 static const char *const titles[SX_PHASES] = {
     [SX_RECEIVE] = "Side-out (they serve)", [SX_SERVE] = "Break points (we serve)"};
@@ -27,7 +28,7 @@ static void print_line(FILE *out, const char *name, const SxMeasured *m) {
 
 static void print_phase(FILE *out, const SxFitReport *report, int phase) {
     fprintf(out,
-            "\n%s\n  rotation     won of played    share    rate     90 %% interval   ratings\n",
+            "\n%s\n  rotation     won of played     seen   likely    9 times in 10   ratings\n",
             titles[phase]);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         char name[16];
@@ -36,7 +37,7 @@ static void print_phase(FILE *out, const SxFitReport *report, int phase) {
         fprintf(out, "    %.3f\n", report->predicted[phase][r]);
     }
     print_line(out, "team", &report->fit.team[phase]);
-    fprintf(out, "\n  A rotation's own share counts half when it has %.0f rallies.\n",
+    fprintf(out, "\n  What was seen in a rotation counts half when it has %.0f rallies.\n",
             report->fit.strength[phase]);
 }
 
@@ -88,13 +89,13 @@ static void print_gaps(FILE *out, const SxRallyLog *log) {
 }
 
 static void print_check(FILE *out, const SxFitCheck *check) {
-    fprintf(out,
-            "\nDo the ratings explain how the rotations differ? Deviance %.1f at %d degrees of\n"
-            "freedom (chance of more: %.3f); one rate for all rotations: %.1f.\n",
-            check->deviance, check->freedom, check->p_value, check->team_deviance);
-    fputs(check->p_value < DOUBTFUL ? "The log does not bear the ratings out.\n"
-                                    : "The log does not speak against them.\n",
-          out);
+    fputs("\nDo the ratings explain how the rotations differ?\n", out);
+    sx_lines_line(out,
+                  "%s If they were right, %.0f of 100 such logs would be as far from them as this "
+                  "one.",
+                  check->p_value < DOUBTFUL ? "The log does not bear them out."
+                                            : "The log does not speak against them.",
+                  PERCENT * check->p_value);
 }
 
 char *sx_fit_text(const SxFitReport *report) {
@@ -116,9 +117,9 @@ char *sx_fit_text(const SxFitReport *report) {
         print_phase(out, report, phase);
     }
     print_check(out, &report->check);
-    fputs("\nRates are drawn from a rotation's own share towards the team's rate, the more so\n"
-          "the fewer its rallies (beta-binomial model). The ratings' column is what the\n"
-          "rally model says of the lineup against a team as good as ours.\n",
+    fputs("\nLikely: how often we win the rally, drawn from what was seen towards the whole\n"
+          "team's, the more so the fewer the rallies (beta-binomial model). Ratings: what\n"
+          "the rally model says of the lineup against a team as good as ours.\n",
           out);
     return sx_stream_close(&text);
 }

@@ -189,7 +189,7 @@ void sx_phrase_terms(Phrase *phrase, const SxDifference *difference, int most) {
         for (int j = k; j < count && !told[k]; j++) {
             const SxPartTerm *term = &difference->term[j];
             if (!told[j] && term->rotations == difference->term[k].rotations) {
-                sx_phrase_add(phrase, "%s%+.2f %s", before, term->points, sx_part_name(term->part));
+                sx_phrase_add(phrase, "%s%+.2f %s", before, term->points, sx_part_word(term->part));
                 before = ", ";
                 told[j] = j != k;
             }
@@ -232,6 +232,39 @@ void sx_lines_caution(FILE *out) {
     fputs("\nRatings are opinions and some weights are invented; the competition's rule\n"
           "book and its referees prevail. Sixturn is no medical advice.\n",
           out);
+}
+
+const char *sx_part_word(SxPart part) {
+    return part == SX_PART_RUN ? "metres" : sx_part_name(part);
+}
+
+const char *sx_estimated_mark(const SxPlayer *player) {
+    return player->estimated ? " ~" : "";
+}
+
+void sx_lines_estimated(FILE *out, const SxTeam *team, const bool told[SX_MAX_PLAYERS]) {
+    Phrase phrase = {.used = 0};
+    for (int p = 0; p < team->player_count; p++) {
+        const SxPlayer *who = &team->players[p];
+        if (!told[p] || !who->estimated) {
+            continue;
+        }
+        sx_phrase_add(&phrase, phrase.used ? "; #%d" : "~ estimated, not rated by you: #%d",
+                      who->number);
+        const bool all = who->estimated == (1u << SX_SKILL_COUNT) - 1;
+        const char *between = " ";
+        sx_phrase_add(&phrase, "%s", all ? " in everything" : "");
+        for (int skill = 0; skill < SX_SKILL_COUNT && !all; skill++) {
+            if (who->estimated >> skill & 1) {
+                sx_phrase_add(&phrase, "%s%s", between, sx_skill_name((SxSkill)skill));
+                between = ", ";
+            }
+        }
+    }
+    if (phrase.used) {
+        sx_phrase_add(&phrase, ".");
+        sx_lines_wrap(out, 2, 4, phrase.text);
+    }
 }
 
 /* --- JSON ---------------------------------------------------------------------------------------

@@ -43,6 +43,13 @@ typedef struct {
 } Phrase;
 void sx_phrase_add(Phrase *phrase, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
+/* What counts, in words: as sx_part_name, and "metres" for those to move. */
+const char *sx_part_word(SxPart part);
+/* Marks whose ratings are partly estimates; see sx_lines_estimated. */
+const char *sx_estimated_mark(const SxPlayer *player);
+/* Who of these is rated by estimates, and in what: nothing if nobody is. */
+void sx_lines_estimated(FILE *out, const SxTeam *team, const bool told[SX_MAX_PLAYERS]);
+
 /* "#7 Ida Holm" */
 void sx_phrase_player(Phrase *phrase, const SxTeam *team, int player);
 /* "rotation 2", "rotations 1, 4 and 5", "all rotations" */

@@ -24,7 +24,7 @@ static void text_libero(FILE *out, const SxProblem *problem, const SxLineup *lin
     if (!steps->count) {
         return;
     }
-    fputs("\nLibero, over one cycle (each change with a rally between)\n", out);
+    fputs("\nLibero, once round the six rotations (each change with a rally between)\n", out);
     for (int k = 0; k < steps->count; k++) {
         char line[LINE];
         sx_lines_wrap(
@@ -37,8 +37,12 @@ static void text_after(FILE *out, const SxProblem *problem, const SxAfterLimit *
     if (!after->found) {
         return;
     }
-    fprintf(out, "  Then stay with the six after substitution %d and play on as %s:\n   ",
-            after->changes, after->system);
+    if (after->changes > 0) {
+        fprintf(out, "  Then stay with the six after substitution %d and play on as %s:\n   ",
+                after->changes, after->system);
+    } else {
+        fprintf(out, "  Better to make none of these, and to play on as %s:\n   ", after->system);
+    }
     for (int s = 0; s < SX_SLOTS; s++) {
         fprintf(out, " #%d", shirt(problem, after->six[(s + after->turn) % SX_SLOTS]));
     }
@@ -51,7 +55,7 @@ static void text_changes(FILE *out, const SxProblem *problem, const SxMatchDay *
     if (!changes->per_cycle) {
         return;
     }
-    fprintf(out, "\nSubstitutions: %d a cycle of six rotations", changes->per_cycle);
+    fprintf(out, "\nSubstitutions: %d in six rotations", changes->per_cycle);
     if (problem->rules->substitutions == SX_UNLIMITED) {
         fputs(", without limit\n", out);
     } else {
@@ -66,20 +70,17 @@ static void text_changes(FILE *out, const SxProblem *problem, const SxMatchDay *
         fprintf(out, "  and so on round, %d in all.\n", changes->count);
     }
     if (changes->end != SX_ENDS_NEVER) {
-        fprintf(out, "  Cycle %d, into rotation %d: no more (%s).\n", changes->end_cycle + 1,
-                changes->end_rotation + 1,
+        char times[SX_ORDINAL_SIZE];
+        fprintf(out, "  Into rotation %d, %s time round: no more (%s).\n",
+                changes->end_rotation + 1, sx_ordinal(changes->end_cycle + 1, times, sizeof times),
                 changes->end == SX_ENDS_LIMIT ? "the limit of the set"
-                                              : "a starter may come back only once");
+                                              : "a starter may return once");
         text_after(out, problem, &day->after);
     }
 }
 
 void sx_matchday_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
                       const SxMatchDay *day) {
-    SxSlip slip;
-    char text[SX_SLIP_SIZE];
-    sx_slip(lineup, problem->team, &slip);
-    fprintf(out, "\n%s", sx_slip_text(&slip, problem->team->name, text, sizeof text));
     text_libero(out, problem, lineup, &day->steps);
     text_changes(out, problem, day);
 }

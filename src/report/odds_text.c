@@ -3,6 +3,7 @@
 
 #include "core/numbers.h"
 #include "core/stream.h"
+#include "sixturn/sentences.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -45,15 +46,15 @@ static void print_head(const View *page) {
     fprintf(page->out, "Level of play: %s (side-out %.2f between average teams)\n", level->name,
             level->side_out);
     if (page->fixture->measured) {
-        fprintf(page->out, "Our rates by rotation: measured, %d rallies\n",
+        fprintf(page->out, "How often we win the rally: from our own log of %d rallies\n",
                 page->fixture->measured->rallies);
     }
 }
 
 static void print_rotations(const View *page) {
     const SxOutlook *outlook = &page->forecast->outlook;
-    fputs("\nOur rotations        side-out  break     rallies a set     points a set  share\n"
-          "  server                        point   receive   serve   for   against  played\n",
+    fputs("\nOur rotations        side-out  break     rallies a set     points a set  how\n"
+          "  server                        point   receive   serve   for   against  often\n",
           page->out);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         const double receive = outlook->rallies_in[r][SX_RECEIVE];
@@ -77,13 +78,13 @@ static void print_weights(const View *page) {
         fputs("The lineup weighs the rotations as the plan says.\n", page->out);
     } else if (forecast->settled) {
         fprintf(page->out,
-                "The lineup weighs each rotation by its share of the rallies; lineup and shares\n"
-                "agree after %d rounds.\n",
-                forecast->rounds);
+                "The lineup counts each rotation as often as it is played: the two agree after %d\n"
+                "round%s.\n",
+                forecast->rounds, forecast->rounds == 1 ? "" : "s");
     } else {
         fprintf(page->out,
-                "The lineup weighs each rotation by its share of the rallies; lineup and shares\n"
-                "did not come to agree in %d rounds, this is the last.\n",
+                "The lineup counts each rotation as often as it is played: the two did not come\n"
+                "to agree in %d rounds, this is the last.\n",
                 forecast->rounds);
     }
 }
@@ -232,21 +233,29 @@ static void print_substitutions(const View *page, SxPhase phase) {
     }
     fprintf(page->out, "\n    %.1f on average.", odds->expected_needed);
     const SxAfterLimit *after = &page->forecast->outlook.after[phase];
+    char times[SX_ORDINAL_SIZE] = "";
+    if (odds->runs_out > 0) {
+        sx_ordinal(odds->runs_out_after, times, sizeof times);
+    }
     if (odds->runs_out > 0 && after->found) {
+        if (after->changes > 0) {
+            fprintf(page->out, " Stop after %d and play on as %s.\n", after->changes,
+                    after->system);
+        } else {
+            fprintf(page->out, " Make none and play on as %s.\n", after->system);
+        }
         fprintf(page->out,
-                " Stop after %d and play on as %s. That happens\n"
-                "    in %.1f %% of the sets, when our rotation number %d comes (%.0f-%.0f on "
-                "average).\n"
-                "    A set is then won in %.1f %%; could the changes go on, in %.1f %%.",
-                after->changes, after->system, percent(odds->runs_out), odds->runs_out_after,
-                odds->our_score, odds->their_score, percent(odds->win),
-                percent(odds->win_unlimited));
+                "    The next would come in %.1f %% of the sets, the %s time we rotate,\n"
+                "    at about %.0f-%.0f. A set is then won in %.1f %%; could the changes go on,\n"
+                "    in %.1f %%.",
+                percent(odds->runs_out), times, odds->our_score, odds->their_score,
+                percent(odds->win), percent(odds->win_unlimited));
     } else if (odds->runs_out > 0) {
         fprintf(page->out,
-                " They run out in %.1f %% of the sets, when our rotation\n"
-                "    number %d comes (%.0f-%.0f on average); the six on court then fit no shipped\n"
-                "    system.",
-                percent(odds->runs_out), odds->runs_out_after, odds->our_score, odds->their_score);
+                " They run out in %.1f %% of the sets, the %s\n"
+                "    time we rotate, at about %.0f-%.0f; the six on court then fit no shipped "
+                "system.",
+                percent(odds->runs_out), times, odds->our_score, odds->their_score);
     }
     fputc('\n', page->out);
 }

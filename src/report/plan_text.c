@@ -2,13 +2,16 @@
 #include "report/lines.h"
 #include "report/matchday.h"
 #include "sixturn/bestset.h"
+#include "sixturn/slip.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { NAME_WIDTH = 28, SPOT_NAME_WIDTH = 17, CLOSE_CM = 5 };
+enum { NAME_WIDTH = 24, SPOT_NAME_WIDTH = 17, CLOSE_CM = 5 };
+/* Metres off the middle of the end line that nobody sees. */
+#define MIDDLE 0.05
 /* A setter who has further to run from the back row than this is told who forces it. */
 #define LONG_RELEASE 6.0
 /* Passers nearer to her than this are named as the ones whose way she leaves free. */
@@ -62,42 +65,65 @@ static void print_head(const View *page) {
     }
 }
 
-static void print_place(const View *page, const char *place, int slot, SxRow row,
+/* The rotation in which the set starts. */
+static int start_of(const View *page, SxPhase first) {
+    return page->outlook ? page->outlook->start[first] : page->lineup->start;
+}
+
+static void print_slips(const View *page) {
+    SxSlip slip[SX_PHASES];
+    char text[SX_SLIP_SIZE];
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        sx_slip_from(page->lineup, page->problem->team, start_of(page, (SxPhase)phase),
+                     &slip[phase]);
+    }
+    fprintf(page->out, "\n%s", sx_slips_text(slip, page->problem->team->name, text, sizeof text));
+}
+
+static void print_place(const View *page, const char *places, int slot, SxRow row,
                         const char *remark) {
     const SxOrder *order = &page->lineup->order;
     const SxPlayer *who = player(page, row == SX_FRONT ? order->front[slot] : order->back[slot]);
-    fprintf(page->out, "  %-4s#%-3d", place, who->number);
+    fprintf(page->out, "  %s#%-3d", places, who->number);
     sx_lines_field(page->out, who->name, NAME_WIDTH);
-    fprintf(page->out, "  %s%s\n", sx_role_name(page->problem->system->duty[slot][row].role),
-            remark);
+    fprintf(page->out, " %s%s%s\n", sx_role_name(page->problem->system->duty[slot][row].role),
+            remark, sx_estimated_mark(who));
 }
 
-/* Who starts; below her, where a substitution is planned, who takes over in the other row. */
+/* Who starts where; below her, where a substitution is planned, who takes over in the other row. */
 static void print_order(const View *page) {
     const SxLineup *lineup = page->lineup;
-    fprintf(page->out, "\nServing order (the set starts in rotation %d)\n", lineup->start + 1);
-    if (page->problem->plan->start < 0 && page->outlook) {
-        fprintf(page->out, "  Best start: rotation %d if they serve first, rotation %d if we do.\n",
-                page->outlook->start[SX_RECEIVE] + 1, page->outlook->start[SX_SERVE] + 1);
-    }
+    const int start[SX_PHASES] = {start_of(page, SX_RECEIVE), start_of(page, SX_SERVE)};
+    const bool both = start[SX_RECEIVE] != start[SX_SERVE];
+    const char *blank = both ? "         " : "    ";
+    bool told[SX_MAX_PLAYERS] = {false};
+    fputs(both ? "\nServing order: her place if they serve first, if we serve first\n"
+               : "\nServing order\n",
+          page->out);
     for (int k = 0; k < SX_SLOTS; k++) {
         int slot = (lineup->start + k) % SX_SLOTS;
-        int position = sx_position(slot, lineup->start);
-        SxRow now = sx_row_of(position);
+        SxRow now = sx_row_of(sx_position(slot, lineup->start));
+        char places[16];
+        snprintf(places, sizeof places, both ? "%-4s %-4s" : "%-4s",
+                 sx_roman(sx_position(slot, start[SX_RECEIVE])),
+                 sx_roman(sx_position(slot, start[SX_SERVE])));
+        told[lineup->order.front[slot]] = told[lineup->order.back[slot]] = true;
         if (lineup->order.front[slot] == lineup->order.back[slot]) {
-            print_place(page, sx_roman(position), slot, now, "");
+            print_place(page, places, slot, now, "");
             continue;
         }
-        bool front = now == SX_FRONT;
-        print_place(page, sx_roman(position), slot, now,
-                    front ? " while in front" : " while in the back row");
-        print_place(page, "", slot, front ? SX_BACK : SX_FRONT,
-                    front ? " in the back row, comes in for her" : " in front, comes in for her");
+        print_place(page, places, slot, now, now == SX_FRONT ? " in front" : " in the back row");
+        print_place(page, blank, slot, now == SX_FRONT ? SX_BACK : SX_FRONT,
+                    now == SX_FRONT ? " in the back row, in for her" : " in front, in for her");
     }
     for (int k = 0; k < lineup->libero_count; k++) {
         const SxPlayer *who = player(page, lineup->liberos[k]);
-        fprintf(page->out, "  L   #%-3d%s, libero\n", who->number, who->name);
+        told[lineup->liberos[k]] = true;
+        fprintf(page->out, "  %s#%-3d", both ? "L        " : "L   ", who->number);
+        sx_lines_field(page->out, who->name, NAME_WIDTH);
+        fprintf(page->out, " libero%s\n", sx_estimated_mark(who));
     }
+    sx_lines_estimated(page->out, page->problem->team, told);
 }
 
 /* With its weight in the score; one of 0 is not shown. */
@@ -107,19 +133,19 @@ static void print_part_name(const View *page, SxPart part) {
     if (weight > 0) {
         snprintf(times, sizeof times, "x%s%.2f", part == SX_PART_RUN ? "-" : "", weight);
     }
-    fprintf(page->out, "\n  %-7s %-6s", sx_part_name(part), times);
+    fprintf(page->out, "\n  %-7s %-6s", sx_part_word(part), times);
 }
 
-static void print_parts(const View *page) {
+static void print_what_counts(const View *page) {
     const SxLineup *lineup = page->lineup;
     int weak = sx_weak_rotation(lineup);
-    fprintf(page->out, "\nRotation        ");
+    fputs("\nWhat counts\n  in rotation   ", page->out);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         fprintf(page->out, "%8d%c", r + 1, r == weak ? '*' : ' ');
     }
-    fprintf(page->out, "\n  share of set  ");
+    fputs("\n  played, %     ", page->out);
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        fprintf(page->out, "%7.1f%% ", 100 * lineup->rotation[r].weight);
+        fprintf(page->out, "%8.1f ", 100 * lineup->rotation[r].weight);
     }
     fprintf(page->out, "\n  score         ");
     for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -131,11 +157,17 @@ static void print_parts(const View *page) {
             fprintf(page->out, "%8.2f ", lineup->rotation[r].part[k]);
         }
     }
-    fprintf(page->out, "\n  * the weak rotation. Parts go from 0 to 10, run is in metres%s.\n",
-            page->problem->plan->weight[SX_PART_RUN] > 0 ? " and counts against" : "");
+    Phrase note = {.used = 0};
+    sx_phrase_add(
+        &note,
+        "* the weakest rotation. Played: of 100 rallies of a set. All else goes from 0 to "
+        "10 but metres, those to move and what else the formation costs%s.",
+        page->problem->plan->weight[SX_PART_RUN] > 0 ? ", less is better" : "");
+    fputc('\n', page->out);
+    sx_lines_wrap(page->out, 2, 2, note.text);
     if (page->outlook && page->outlook->unsettled) {
-        fputs("  The shares did not settle: each lineup met asks for the shares of another. This\n"
-              "  is the one of them that wins most sets.\n",
+        fputs("  How often each is played did not settle: it differs with the lineup that it\n"
+              "  leads to. This is the one of those met that wins most sets.\n",
               page->out);
     }
 }
@@ -188,8 +220,8 @@ static void print_court(const View *page, int r, SxPhase phase) {
     for (int row = 0; row < SX_DRAWING_ROWS; row++) {
         fprintf(page->out, "%s", court[row]);
         if (row == 1) {
-            fprintf(page->out, phase == SX_RECEIVE ? "  at their serve        passes   run"
-                                                   : "  at our serve          run to base");
+            fprintf(page->out, phase == SX_RECEIVE ? "  at their serve   P passes   to move"
+                                                   : "  at our serve        to move to base");
         } else if (row >= 2 && row < 2 + SX_POSITIONS) {
             print_spot(page, r, phase, row - 1);
         }
@@ -288,13 +320,38 @@ static void print_runs(const View *page, int r, SxPhase phase) {
 static void print_serve(const View *page, int r) {
     const SxFormation *f = &page->day->serve.at[r];
     bool bound = page->problem->rules->serving_team_bound;
-    fprintf(page->out, "  At our serve #%d serves %.1f m in from the left side line;%s\n",
-            player(page, sx_on_court(page->lineup, r, SX_SERVE, r))->number, f->spot[r].x,
-            bound ? " the order binds us:" : " all stand at base.");
+    const double off = f->spot[r].x - SX_COURT_WIDTH / 2;
+    fprintf(page->out, "  At our serve #%d serves ",
+            player(page, sx_on_court(page->lineup, r, SX_SERVE, r))->number);
+    if (fabs(off) < MIDDLE) {
+        fputs("from the middle of the end line;", page->out);
+    } else {
+        fprintf(page->out, "%.1f m from the %s side line;", SX_COURT_WIDTH / 2 - fabs(off),
+                off < 0 ? "left" : "right");
+    }
+    fputs(bound ? " the order binds us:\n" : " all stand at base.\n", page->out);
     if (bound) {
         print_court(page, r, SX_SERVE);
         print_runs(page, r, SX_SERVE);
     }
+}
+
+static void print_top(const View *page) {
+    print_head(page);
+    print_slips(page);
+    print_order(page);
+}
+
+char *sx_plan_brief_text(const SxProblem *problem, const SxLineup *lineup,
+                         const SxOutlook *outlook) {
+    SX_PLAIN_NUMBERS;
+    SxStream text;
+    if (!sx_stream_open(&text)) {
+        return NULL;
+    }
+    const View page = {text.out, problem, lineup, NULL, outlook};
+    print_top(&page);
+    return sx_stream_close(&text);
 }
 
 char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxMatchDay *day,
@@ -305,16 +362,16 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxMat
         return NULL;
     }
     View page = {text.out, problem, lineup, day, outlook};
-    print_head(&page);
-    print_order(&page);
-    print_parts(&page);
+    print_top(&page);
+    print_what_counts(&page);
     sx_matchday_text(page.out, problem, lineup, day);
     if (day->prices) {
         sx_prices_text(page.out, problem, lineup, day->prices);
     }
+    fputs("\nThe courts: net at the top, [5] passes the serve\n", page.out);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         fprintf(page.out, "\nRotation %d%s\n", r + 1,
-                r == sx_weak_rotation(lineup) ? " (weak)" : "");
+                r == sx_weak_rotation(lineup) ? " (weakest)" : "");
         print_libero(&page, r);
         print_court(&page, r, SX_RECEIVE);
         print_close(&page, r);

@@ -9,11 +9,11 @@
 
 enum { TERMS = 4, INDENT = 5 };
 
-static void print_parts(FILE *out, const SxLineup *lineup) {
+static void print_what_counts(FILE *out, const SxLineup *lineup) {
     Phrase phrase = {.used = 0};
     for (int k = 0; k < SX_PARTS; k++) {
-        sx_phrase_add(&phrase, "%s%s %.2f%s", k ? ", " : "", sx_part_name((SxPart)k),
-                      sx_mean_part(lineup, (SxPart)k), k == SX_PART_RUN ? " m" : "");
+        sx_phrase_add(&phrase, "%s%s %.2f", k ? ", " : "", sx_part_word((SxPart)k),
+                      sx_mean_part(lineup, (SxPart)k));
     }
     int weak = sx_weak_rotation(lineup);
     sx_phrase_add(&phrase, "; weak: rotation %d (%.2f)", weak + 1, lineup->rotation[weak].score);
@@ -33,7 +33,7 @@ static bool print_item(FILE *out, const SxProblem *problem, const SxRanking *ran
     }
     fprintf(out, "\n%3d. %s  order %s%s\n", k + 1, value.text, order.text,
             k < ranking->proven ? "" : "  not proven");
-    print_parts(out, lineup);
+    print_what_counts(out, lineup);
     if (k == 0) {
         return true;
     }
@@ -46,7 +46,7 @@ static bool print_item(FILE *out, const SxProblem *problem, const SxRanking *ran
     sx_phrase_add(&what, "%s", difference.move_count && difference.term_count ? ": " : "");
     sx_phrase_terms(&what, &difference, TERMS);
     if (what.used == 0) {
-        sx_phrase_add(&what, "the same, turned: the set starts half a turn on");
+        sx_phrase_add(&what, "nobody changes places: the set starts three rotations on");
     }
     sx_lines_wrap(out, INDENT, INDENT, what.text);
     return true;
@@ -118,8 +118,8 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
         page.out, 0, 0,
         problem->plan->start >= 0
             ? "Orders are shirt numbers from the first server on; L is the libero."
-            : "Orders are shirt numbers in serving order, L is the libero; turns of an order "
-              "count once.");
+            : "Orders are shirt numbers in serving order, L is the libero; each is listed "
+              "once, whoever serves first in it.");
     for (int k = 0; k < ranking->count; k++) {
         page.stream.failed |= !print_item(page.out, problem, ranking, k);
     }
@@ -127,9 +127,9 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
         print_doubt(page.out, problem, ranking, doubt, doubt_options);
     }
     fputs(problem->against
-              ? "\nThe number is sets won of 100; in brackets: sets behind the first. Beside a\n"
-                "part: what it adds or costs in sets of 100, in the rotations named together.\n"
-              : "\nIn brackets: points behind the first. Beside a part: weighted points more or\n"
+              ? "\nThe number is sets won of 100; in brackets: sets behind the first. Beside\n"
+                "what counts: sets of 100 more or less by it, in the rotations named together.\n"
+              : "\nIn brackets: points behind the first. Beside what counts: points more or\n"
                 "less than the first has, on average over the rotations named.\n",
           page.out);
     sx_lines_caution(page.out);

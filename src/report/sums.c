@@ -5,8 +5,8 @@
 
 #include <math.h>
 
-static const char *const titles[SX_SUM_COLUMNS] = {"pass",  "attack", "links", "block", "set",
-                                                   "serve", "dig",    "run",   "weak"};
+static const char *const titles[SX_SUM_COLUMNS] = {"pass",  "attack", "conn.", "block", "set",
+                                                   "serve", "dig",    "moves", "weak"};
 
 /* "attack" needs a column to itself. */
 static int width(int column) {
@@ -38,16 +38,17 @@ void sx_sums_row(FILE *out, const double *value, const double *against) {
 void sx_sums_legend(FILE *out, const SxProblem *problem) {
     if (problem->against) {
         fputs("First row: what makes up the sets won of 100; below: more or less than the first\n"
-              "row, so that a row adds up. Each part against one as good as the opponent's own;\n"
+              "row, so that a row adds up. Each is against one as good as the opponent's own;\n"
               "even is the even chance. attack counts how many attack in front, and is without\n"
-              "the connections of setter and hitter, which are links; limit is what stopping\n"
-              "to substitute, by choice or at the limit, changes.\n",
+              "conn., the connections of setter and hitter; limit is what stopping to\n"
+              "substitute, by choice or at the limit, changes.\n",
               out);
         return;
     }
     fputs("First row: what makes up the score; below: more or less than the first row, in\n"
-          "points of score, so that a row adds up. attack is without the connections of\n"
-          "setter and hitter, which are links; weak is what the weak rotation counts.\n"
+          "points of score, so that a row adds up. attack is without conn., the connections\n"
+          "of setter and hitter; moves are the metres to move; weak is what the weakest\n"
+          "rotation counts beyond the mean.\n"
           "Rotations weigh alike here, unless the plan gives their weights.\n",
           out);
 }

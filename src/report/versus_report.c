@@ -66,7 +66,7 @@ static void print_rotations(FILE *out, const SxProblem *problem, const SxPlan *y
     fprintf(out, "%+9.*f\n", problem->against ? 2 : 3, difference->score);
     for (int k = 0; k < SX_PARTS; k++) {
         double mean = 0;
-        fprintf(out, "    %-7s", sx_part_name((SxPart)k));
+        fprintf(out, "    %-7s", sx_part_word((SxPart)k));
         for (int r = 0; r < SX_ROTATIONS; r++) {
             mean += (problem->against ? 1 : versus->side[0].rotation[r].weight) *
                     difference->part[r][k];
@@ -75,15 +75,15 @@ static void print_rotations(FILE *out, const SxProblem *problem, const SxPlan *y
         print_change(out, mean, 9, problem->against ? 2 : 3, "\n");
     }
     if (problem->against) {
-        fputs("  Sets of 100 that each part of each rotation adds or costs, B less A.\n", out);
+        fputs("  Sets of 100 more or less by what counts in each rotation, B less A.\n", out);
         if (fabs(difference->rest) >= TOO_FEW) {
             fprintf(out, "  %+.2f more is what the limit of substitutions does.\n",
                     difference->rest);
         }
         return;
     }
-    fputs("  * the weak rotation. Parts: weighted points, B less A; 'all' of a part is its\n"
-          "  mean, while the score counts the weak rotation for more.\n",
+    fputs("  * the weakest rotation. Points of what counts, B less A; 'all' is the mean, while\n"
+          "  the score counts the weakest rotation for more.\n",
           out);
     if (weigh_alike(yardstick->rotation_weight)) {
         fputs("  All rotations weigh alike.\n", out);

@@ -28,15 +28,18 @@ SxStatus sx_questions_plan(SxSession *session, const char *write_model, SxAnswer
 
 char *sx_questions_plan_report(const SxAnswer *answer, bool json) {
     const SxPlanAnswer *plan = &answer->plan;
+    if (plan->brief && !json) {
+        return sx_plan_brief_text(answer->problem, &plan->forecast.lineup, &plan->forecast.outlook);
+    }
     return (json ? sx_plan_json : sx_plan_text)(answer->problem, &plan->forecast.lineup, &plan->day,
                                                 &plan->forecast.outlook);
 }
 
 static SxStatus ask_plan(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
-    (void)ask;
     SxPlanAnswer *plan = &answer->plan;
     SxStatus status = sx_questions_plan(session, session->write_model, answer, err);
-    if (status == SX_OK) {
+    plan->brief = ask->plan.brief;
+    if (status == SX_OK && !plan->brief) {
         status = sx_prices(answer->problem, &session->fixture, &plan->forecast.lineup,
                            plan->forecast.outlook.win, &session->work, &plan->prices, err);
         plan->day.prices = &plan->prices;

@@ -42,9 +42,9 @@ Test(usage, help_goes_to_standard_output) {
 }
 
 Test(usage, plan_help_lists_systems_profiles_and_options) {
-    static const char *const options[] = {"--plan",        "--system",    "--rules", "--passers",
-                                          "--balance",     "--start",     "--out",   "--json",
-                                          "--write-model", "--time-limit"};
+    static const char *const options[] = {"--plan",    "--system",      "--rules",     "--passers",
+                                          "--balance", "--brief",       "--start",     "--out",
+                                          "--json",    "--write-model", "--time-limit"};
     Run run = run_sixturn("plan --help");
     cr_assert_eq(run.exit_status, 0);
     for (int k = 0; k < 5; k++) {
@@ -186,6 +186,39 @@ Test(answers, a_tiny_time_limit_is_honest) {
 
 /* --- the page -----------------------------------------------------------------------------------
  */
+
+/* Headline and slips for either first serve are on the first screen of a terminal, and --brief is
+ * that screen and the names. */
+Test(page, the_first_screen_holds_headline_and_slips) {
+    enum { SCREEN = 24, RUNS = 4 };
+    static const char *const runs[RUNS] = {JUNIORS, CLUB, CLUB " --system 6-2-double",
+                                           JUNIORS " --start 3 --goal score"};
+    for (int k = 0; k < RUNS; k++) {
+        char words[160];
+        snprintf(words, sizeof words, "plan %s", runs[k]);
+        Run whole = run_sixturn(words);
+        snprintf(words, sizeof words, "plan %s --brief", runs[k]);
+        Run brief = run_sixturn(words);
+        cr_assert_eq(brief.exit_status, 0, "%s", brief.err);
+        char *end = whole.out;
+        for (int line = 0; line < SCREEN && end; line++) {
+            end = strchr(end + 1, '\n');
+        }
+        cr_assert_not_null(end);
+        cr_expect_eq(strncmp(whole.out, brief.out, strlen(brief.out)), 0, "%s", words);
+        *end = '\0';
+        cr_expect(strstr(whole.out, "of 100 sets") || strstr(whole.out, "Score "), "%s", words);
+        cr_expect_not_null(strstr(whole.out, "Line-up slip"), "%s", words);
+        cr_expect(
+            strstr(whole.out, "Whoever serves first") ||
+                (strstr(whole.out, "They serve first") && strstr(whole.out, "We serve first")),
+            "%s", words);
+        cr_expect_not_null(strstr(whole.out, "libero: "), "the slips end on another screen");
+        cr_expect_null(strstr(brief.out, "\nRotation"));
+        run_free(&whole);
+        run_free(&brief);
+    }
+}
 
 /* Characters of UTF-8, not bytes. */
 static int widest_line(const char *text, int *line) {
