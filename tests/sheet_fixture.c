@@ -142,3 +142,26 @@ void sheet_fixture_make(SheetFixture *fixture, const char *system, NameSet set, 
     fixture->sheet.serve = fixture->serve;
     fixture->sheet.odds = &fixture->odds;
 }
+
+void sheet_fixture_add_thumb(SheetFixture *fixture) {
+    static const SxConsidered exchange[] = {
+        {SX_FOR_PAIR, 2, {0, 3}, {0, 3}, {SUBSTITUTE, SPECIALIST}},
+        {SX_FOR_DEFENCE, 1, {1}, {1}, {SUBSTITUTE}},
+        {SX_FOR_SERVE, 1, {4}, {4}, {SPECIALIST}}};
+    enum { EXCHANGES = sizeof exchange / sizeof *exchange };
+    fixture->advice = (SxAdvice){.count = EXCHANGES};
+    memcpy(fixture->advice.exchange, exchange, sizeof exchange);
+    fixture->thumb =
+        (SxThumb){.count = 2 * EXCHANGES, .win = 0.546, .win_best = 0.552, .win_without = 0.531};
+    for (int k = 0; k < fixture->thumb.count; k++) {
+        fixture->thumb.rule[k] = (SxThumbRule){.exchange = k / 2,
+                                               .make = k % 2 == 0,
+                                               .ours = k,
+                                               .phase = k % 3 ? SX_RECEIVE : SX_SERVE,
+                                               .least_lead = k < 2 ? -8 : -SX_ANY_LEAD,
+                                               .most_lead = k % 4 ? SX_ANY_LEAD : 6,
+                                               .from_points = 5 * k};
+    }
+    fixture->sheet.thumb = &fixture->thumb;
+    fixture->sheet.advice = &fixture->advice;
+}

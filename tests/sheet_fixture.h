@@ -16,11 +16,16 @@ typedef struct {
     SxLineup lineup;
     SxFormation serve[SX_ROTATIONS];
     SxSheetOdds odds;
-    SxSheet sheet;
+    SxAdvice advice; /* three exchanges, */
+    SxThumb thumb;   /* which rules as long as any make and undo */
+    SxSheet sheet;   /* without rules of thumb */
 } SheetFixture;
 
 /* passers: 2 to 5 in every rotation in which the order allows that many. The formation table is
  * good until a fixture with another system is made. */
 void sheet_fixture_make(SheetFixture *fixture, const char *system, NameSet names, int passers);
+
+/* The sheet with the rules of thumb. */
+void sheet_fixture_add_thumb(SheetFixture *fixture);
 
 #endif

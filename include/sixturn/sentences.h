@@ -2,6 +2,7 @@
 #ifndef SIXTURN_SENTENCES_H
 #define SIXTURN_SENTENCES_H
 
+#include "sixturn/advice.h"
 #include "sixturn/api.h"
 #include "sixturn/changes.h"
 #include "sixturn/drawn.h"
@@ -31,6 +32,18 @@ SX_API char *sx_finding_text(const SxFinding *finding, const SxDrawn *drawn, dou
 
 /* "12 cm", "1.50 m". Returns text. */
 SX_API char *sx_length_text(double metres, char *text, size_t size);
+
+/* "12 for 9 to serve; 4 back for 3": exchanges of the advice by their bits; "nobody changes" for
+ * none. Returns text. */
+SX_API char *sx_move_text(const SxAdvice *advice, const SxTeam *team, unsigned make, unsigned undo,
+                          char *text, size_t size);
+
+/* "12 for 9 to serve: in rotation 3 when we serve and lead or trail by at most 4". Returns text. */
+SX_API char *sx_thumb_rule_text(const SxAdvice *advice, const SxTeam *team, const SxThumbRule *rule,
+                                char *text, size_t size);
+
+/* What rules of thumb keep of best play, a sentence. Returns text. */
+SX_API char *sx_thumb_worth_text(const SxThumb *card, char *text, size_t size);
 
 /* A word for programs: "order", "near", "outside", ... */
 SX_API const char *sx_finding_word(SxFindingKind kind);

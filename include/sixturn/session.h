@@ -286,6 +286,8 @@ typedef struct {
     SxSheetFile kind;
     SxSheet sheet; /* borrows from this answer */
     SxSheetOdds odds;
+    SxAdvice advice; /* at 0-0, of the exchanges that the bench allows */
+    SxThumb thumb;   /* told by the sheet unless the lineup substitutes by itself */
 } SxSheetAnswer;
 
 /* Also the lineup as SxPlanAnswer and the drawing as SxSheetAnswer. */

@@ -29,7 +29,7 @@ static const char style_sheet[] =
     "nav a{display:inline-block;padding:6px 0}"
     ".pair{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,340px),1fr));"
     "gap:8px 32px;align-items:start}"
-    ".person ul{list-style:none;margin:6px 0;padding:0}"
+    ".person ul,.thumb{list-style:none;margin:6px 0;padding:0}"
     "figure{margin:8px 0}"
     "figcaption{font-weight:bold}"
     "svg{display:block;width:100%;height:auto;max-width:560px}"
@@ -242,6 +242,22 @@ static void put_substitutions(GString *out, const SxSheet *sheet) {
     g_free(text);
 }
 
+static void put_thumb(GString *out, const SxSheet *sheet) {
+    const int rules = sheet->thumb ? sheet->thumb->count : 0;
+    char *line = sx_thumb_line(sheet, 0);
+    if (line) {
+        g_string_append_printf(out, "<h3>%s</h3>\n%s", sx_thumb_title,
+                               rules > 0 ? "<ul class=\"thumb\">\n" : "");
+    }
+    for (int k = 0; line; line = sx_thumb_line(sheet, ++k)) {
+        g_string_append(out, k < rules ? "<li>" : "<p>");
+        put(out, line);
+        g_string_append(out, k < rules ? "</li>\n" : "</p>\n");
+        g_string_append(out, k + 1 == rules ? "</ul>\n" : "");
+        g_free(line);
+    }
+}
+
 static void put_strength(GString *out, SxStudio *studio) {
     SxPage *page = sx_scene_page(studio->scene, 92, 40, "Strength by rotation");
     GString *about = g_string_new("Bars:");
@@ -420,6 +436,7 @@ static void put_summary(GString *out, SxStudio *studio) {
     put_order(out, studio);
     put_rotation_table(out, studio);
     put_substitutions(out, studio->sheet);
+    put_thumb(out, studio->sheet);
     g_string_append(out, "</section>\n");
 }
 

@@ -369,6 +369,24 @@ void sx_page_card(const SxStudio *studio, SxPage *page, int player) {
     }
 }
 
+static const double thumb_page = 16, thumb_card = 10; /* points */
+
+void sx_page_thumb(const SxStudio *studio, SxPage *page) {
+    sx_page_foot(studio, page);
+    sx_draw_thumb(studio, page, sx_page_edge, sx_page_edge, page->width - 2 * sx_page_edge,
+                  thumb_page);
+    page->about = g_strdup(sx_thumb_title);
+}
+
+/* Whose card comes: the coach's, with the rules of thumb, before those of the bench. */
+enum { COACH = -1 };
+
+static bool has_card(const SxSheet *sheet, int player, bool playing) {
+    return player == COACH ? sheet->thumb && !playing
+                           : sheet->problem->team->players[player].available &&
+                                 sx_ever_plays(sheet, player) == playing;
+}
+
 /* Cards one below the other, with a line to cut along between them. */
 static void lay_out_cards(const SxStudio *studio, double width, double height, bool playing) {
     const SxTeam *team = studio->sheet->problem->team;
@@ -376,13 +394,13 @@ static void lay_out_cards(const SxStudio *studio, double width, double height, b
     SxPage *page = NULL;
     int on_page = 0;
     double part = 0; /* of the page's height, for a card */
-    for (int p = 0; p < team->player_count; p++) {
-        if (!team->players[p].available || sx_ever_plays(studio->sheet, p) != playing) {
+    for (int p = COACH; p < team->player_count; p++) {
+        if (!has_card(studio->sheet, p, playing)) {
             continue;
         }
         if (!page || on_page == most) {
             page = sx_scene_page(studio->scene, width, height,
-                                 playing ? "Players' cards" : "Cards of the bench");
+                                 playing ? "Players' cards" : "Cards of coach and bench");
             page->about = g_strdup(page->title);
             on_page = 0;
             part = (sx_page_foot(studio, page) - sx_page_edge) / most;
@@ -395,6 +413,8 @@ static void lay_out_cards(const SxStudio *studio, double width, double height, b
         }
         if (playing) {
             draw_card(studio, page, box, half_page, p);
+        } else if (p == COACH) {
+            sx_draw_thumb(studio, page, box.x, box.y, box.w, thumb_card);
         } else {
             draw_card_head(studio, page, box, whole_page, p);
         }
@@ -416,8 +436,12 @@ static void lay_out_wall(const SxStudio *studio, Paper paper) {
     static const char *const titles[SX_PHASES] = {"they serve", "we serve"};
     SxPhase phases[SX_PHASES];
     int count = sx_phases_shown(sheet, phases);
-    sx_page_summary(
-        studio, sx_scene_page(studio->scene, paper.across, paper.down, sheet->problem->team->name));
+    SxPage *summary =
+        sx_scene_page(studio->scene, paper.across, paper.down, sheet->problem->team->name);
+    if (!sx_page_summary(studio, summary)) {
+        sx_page_thumb(studio,
+                      sx_scene_page(studio->scene, paper.across, paper.down, sx_thumb_title));
+    }
     for (int r = 0; r < SX_ROTATIONS; r++) {
         for (int i = 0; i < count; i++) {
             char title[48];

@@ -7,7 +7,10 @@
 /* All pages of the sheet into an empty scene. */
 void sx_pages_lay_out(SxScene *scene, const SxSheet *sheet);
 
-void sx_page_summary(const SxStudio *studio, SxPage *page);
+/* False if there was no room left for the rules of thumb. */
+bool sx_page_summary(const SxStudio *studio, SxPage *page);
+/* The rules of thumb on a page of their own. */
+void sx_page_thumb(const SxStudio *studio, SxPage *page);
 void sx_page_rotation(const SxStudio *studio, SxPage *page, int rotation, SxPhase phase);
 void sx_page_card(const SxStudio *studio, SxPage *page, int player);
 
@@ -33,6 +36,15 @@ char *sx_passer_list(const SxSheet *sheet, int rotation);
 char *sx_substitution_lines(const SxSheet *sheet);
 /* When to stop them and how to play on; "" if nothing ends them. Free with g_free. */
 char *sx_stop_line(const SxSheet *sheet);
+/* Heading of the rules of thumb, then the k-th line under it (k from 0): the rules, what they keep,
+ * how players may return. NULL after the last one. Free with g_free. */
+extern const char sx_thumb_title[];
+char *sx_thumb_line(const SxSheet *sheet, int k);
+/* The same on a page, sized for who holds it in her hand; returns the y below. */
+double sx_draw_thumb(const SxStudio *studio, SxPage *page, double x, double y, double width,
+                     double size);
+/* How high that is. */
+double sx_thumb_height(const SxStudio *studio, double width, double size);
 /* Bars for the six scores, the weakest hollow and named; returns the y below. */
 double sx_draw_strength(const SxStudio *studio, SxPage *page, double x, double y, double width);
 

@@ -11,6 +11,8 @@ static const SxFont head_font = {.size = 13, .bold = true, .ink = SX_INK_DARK};
 static const SxFont cell_font = {.size = 10, .ink = SX_INK_DARK};
 static const SxFont slip_font = {.size = 13, .bold = true, .ink = SX_INK_DARK};
 static const double row_height = 6, gap = 7;
+/* Points, for who holds the page: the smaller where the larger does not fit. */
+static const double thumb_sizes[] = {10, 9};
 
 typedef struct {
     const char *title;
@@ -163,8 +165,8 @@ static double draw_small(const SxStudio *studio, SxPage *page, BenchRoom room, d
     return y;
 }
 
-/* The bench with the roles that each covers. */
-static void draw_bench(const SxStudio *studio, SxPage *page, BenchRoom room) {
+/* The bench with the roles that each covers; returns the y below what goes on in small type. */
+static double draw_bench(const SxStudio *studio, SxPage *page, BenchRoom room) {
     const SxSheet *sheet = studio->sheet;
     const double most = 2.6 * sx_wall_name; /* a name and two lines */
     double y = heading(studio, page, room.column.x, room.column.y, room.column.w,
@@ -182,6 +184,7 @@ static void draw_bench(const SxStudio *studio, SxPage *page, BenchRoom room) {
         }
         g_free(words);
     }
+    return low;
 }
 
 double sx_draw_strength(const SxStudio *studio, SxPage *page, double x, double y, double width) {
@@ -268,7 +271,18 @@ static double draw_substitutions(const SxStudio *studio, SxPage *page, double x,
     return y;
 }
 
-void sx_page_summary(const SxStudio *studio, SxPage *page) {
+/* False if they do not fit. */
+static bool draw_thumb(const SxStudio *studio, SxPage *page, SxBox room) {
+    for (size_t k = 0; studio->sheet->thumb && k < G_N_ELEMENTS(thumb_sizes); k++) {
+        if (sx_thumb_height(studio, room.w, thumb_sizes[k]) <= room.h) {
+            sx_draw_thumb(studio, page, room.x, room.y, room.w, thumb_sizes[k]);
+            return true;
+        }
+    }
+    return !studio->sheet->thumb;
+}
+
+bool sx_page_summary(const SxStudio *studio, SxPage *page) {
     const SxSheet *sheet = studio->sheet;
     double width = page->width - 2 * sx_page_edge, x = sx_page_edge, y = sx_page_edge;
     double bottom = sx_page_foot(studio, page);
@@ -291,9 +305,11 @@ void sx_page_summary(const SxStudio *studio, SxPage *page) {
     double table = bottom - (SX_ROTATIONS + 3) * row_height; /* heading and head included */
     double bench = draw_liberos(studio, page, right, top, column) + 1, end = y;
     y = draw_substitutions(studio, page, x, y, width) + 1;
-    draw_bench(studio, page,
-               (BenchRoom){{right, bench, column, end - bench}, {x, y, width, table - y}});
+    y = 2 + draw_bench(studio, page,
+                       (BenchRoom){{right, bench, column, end - bench}, {x, y, width, table - y}});
     draw_rotations(studio, page, x, table, width);
+    const bool told = draw_thumb(studio, page, (SxBox){x, y, width, table - 1 - y});
     page->about =
         g_strdup("Line-up slips for either first serve, liberos, substitutions, bench, rotations");
+    return told;
 }

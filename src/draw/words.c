@@ -1,6 +1,7 @@
 /* The trade words of the sheets: who stands where, who passes, what to do next. */
 #include "draw/words.h"
 #include "draw/studio.h"
+#include "sixturn/sentences.h"
 
 #include <glib.h>
 #include <math.h>
@@ -11,6 +12,7 @@ const char sx_sheet_caution[] =
     "Your competition's own rule book and its referees prevail over this sheet. Sixturn is no "
     "medical advice: who may play, and how much, is for the medical staff to say.";
 
+enum { THUMB_TEXT = 256 };
 static const double binding = 0.01;   /* metres over the margin within which a relation binds */
 static const double standing = 0.30;  /* metres: a shorter run is no run */
 static const double back_third = 4.5; /* metres from the net: half of the depth */
@@ -358,6 +360,29 @@ static void add_switches(GString *text, const SxSheet *sheet, int player) {
     }
 }
 
+static bool concerns(const SxConsidered *it, int player) {
+    bool found = false;
+    for (int k = 0; k < it->places; k++) {
+        found |= it->in[k] == player || it->out[k] == player;
+    }
+    return found;
+}
+
+/* The coach's rules of thumb that are about her. */
+static void add_thumb(GString *text, const SxSheet *sheet, int player) {
+    const char *between = " Rules of thumb: ";
+    for (int k = 0; sheet->thumb && k < sheet->thumb->count; k++) {
+        const SxThumbRule *rule = &sheet->thumb->rule[k];
+        char line[THUMB_TEXT];
+        if (concerns(&sheet->advice->exchange[rule->exchange], player)) {
+            sx_thumb_rule_text(sheet->advice, sheet->problem->team, rule, line, sizeof line);
+            g_string_append_printf(text, "%s%s", between, line);
+            between = "; ";
+        }
+    }
+    g_string_append(text, strcmp(between, "; ") == 0 ? "." : "");
+}
+
 char *sx_card_words(const SxStudio *studio, int player) {
     const SxSheet *sheet = studio->sheet;
     GString *text = g_string_new(NULL);
@@ -385,5 +410,6 @@ char *sx_card_words(const SxStudio *studio, int player) {
                                cover);
         g_free(cover);
     }
+    add_thumb(text, sheet, player);
     return g_string_free(text, FALSE);
 }

@@ -1,6 +1,7 @@
 /* The best move at a moment, and the card of rules of thumb, as text. */
 #include "report/lines.h"
 #include "sixturn/oddsreport.h"
+#include "sixturn/sentences.h"
 
 #include <math.h>
 #include <string.h>
@@ -17,35 +18,10 @@ typedef struct {
     const SxAdvice *advice;
 } View;
 
-static int shirt(const View *view, int player) {
-    return view->problem->team->players[player].number;
-}
-
-/* "12 for 9 to serve; 4 back for 3" */
 static void phrase_move(const View *view, Phrase *phrase, unsigned make, unsigned undo) {
-    const char *between = "";
-    for (int m = 0; m < view->advice->count; m++) {
-        const SxConsidered *it = &view->advice->exchange[m];
-        char text[LINE_WIDTH];
-        if (make >> m & 1) {
-            sx_phrase_add(phrase, "%s%s", between,
-                          sx_considered_text(it, view->problem->team, text, sizeof text));
-            between = "; ";
-        }
-        if (undo >> m & 1 && it->places > 1) {
-            sx_phrase_add(phrase, "%s%d and %d back for %d and %d", between,
-                          shirt(view, it->out[0]), shirt(view, it->out[1]), shirt(view, it->in[0]),
-                          shirt(view, it->in[1]));
-            between = "; ";
-        } else if (undo >> m & 1) {
-            sx_phrase_add(phrase, "%s%d back for %d", between, shirt(view, it->out[0]),
-                          shirt(view, it->in[0]));
-            between = "; ";
-        }
-    }
-    if (!make && !undo) {
-        sx_phrase_add(phrase, "nobody changes");
-    }
+    char text[LINES_TEXT];
+    sx_phrase_add(phrase, "%s",
+                  sx_move_text(view->advice, view->problem->team, make, undo, text, sizeof text));
 }
 
 static void phrase_sets(Phrase *phrase, double odds) {
@@ -236,38 +212,16 @@ static void print_standing(const View *view) {
 /* --- the card -----------------------------------------------------------------------------------
  */
 
-static void phrase_when(Phrase *phrase, const SxThumbRule *rule) {
-    const bool behind = rule->least_lead > -SX_ANY_LEAD, ahead = rule->most_lead < SX_ANY_LEAD;
-    sx_phrase_add(phrase, "in rotation %d when we %s", rule->ours + 1,
-                  rule->phase == SX_SERVE ? "serve" : "receive");
-    if (behind && ahead && rule->least_lead == -rule->most_lead) {
-        sx_phrase_add(phrase, " and lead or trail by at most %d", rule->most_lead);
-    } else if (behind && ahead) {
-        sx_phrase_add(phrase, ", trail by at most %d and lead by at most %d", -rule->least_lead,
-                      rule->most_lead);
-    } else if (behind) {
-        sx_phrase_add(phrase, " and do not trail by more than %d", -rule->least_lead);
-    } else if (ahead) {
-        sx_phrase_add(phrase, " and do not lead by more than %d", rule->most_lead);
-    }
-    if (rule->from_points > 0) {
-        sx_phrase_add(phrase, ", once %d points are played", rule->from_points);
-    }
-}
-
 static void print_rule(const View *view, const SxThumbRule *rule, int number) {
+    char text[LINES_TEXT];
     Phrase line = {.used = 0};
-    sx_phrase_add(&line, "%d. ", number);
-    phrase_move(view, &line, rule->make ? 1u << rule->exchange : 0,
-                rule->make ? 0 : 1u << rule->exchange);
-    sx_phrase_add(&line, ": ");
-    phrase_when(&line, rule);
+    sx_phrase_add(&line, "%d. %s", number,
+                  sx_thumb_rule_text(view->advice, view->problem->team, rule, text, sizeof text));
     sx_lines_wrap_spaced(view->out, line.text, 3);
 }
 
 static void print_card(const View *view, const SxThumb *card) {
-    const double best = SETS * (card->win_best - card->win_without);
-    const double kept = SETS * (card->win - card->win_without);
+    char worth[LINES_TEXT];
     fprintf(view->out, "\nRules of thumb%s\n",
             view->advice->serving_known ? "" : ", whoever serves first");
     for (int k = 0; k < card->count; k++) {
@@ -276,10 +230,7 @@ static void print_card(const View *view, const SxThumb *card) {
     if (card->count == 0) {
         fputs("Change nobody: no rule gains a twentieth of a set in 100.\n", view->out);
     }
-    fprintf(view->out,
-            "They keep %.1f of the %.1f sets in 100 that best play gains; %.1f are won by them,\n"
-            "%.1f if nobody changes.\n",
-            kept, best, SETS * card->win, SETS * card->win_without);
+    sx_lines_wrap(view->out, 0, 0, sx_thumb_worth_text(card, worth, sizeof worth));
 }
 
 char *sx_moment_text(const SxProblem *problem, const SxFixture *fixture, const SxAdvice *advice,

@@ -5,9 +5,6 @@
 #include <stdio.h>
 #include <string.h>
 
-/* A line of the card that gains less, a twentieth of a set in 100, is not worth remembering. */
-static const double CARD_WORTH = 0.0005;
-
 /* One or two digits; false if there are none. */
 static bool take_points(const char **text, int *points) {
     const size_t digits = strspn(*text, "0123456789");
@@ -152,7 +149,7 @@ static SxStatus ask_moment(SxSession *session, const SxAsk *ask, SxAnswer *answe
     }
     return status == SX_OK && moment->for_card
                ? sx_advice_card(answer->problem, lineup, answer->fixture, &moment->advice,
-                                CARD_WORTH, &moment->card, err)
+                                SX_THUMB_WORTH, &moment->card, err)
                : status;
 }
 

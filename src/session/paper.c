@@ -21,6 +21,30 @@ static void take_odds(const SxSession *session, const SxOutlook *outlook, SxShee
     odds->against = session->opponent.name;
 }
 
+/* Rules of thumb for the set, from the bench. A lineup that substitutes by itself uses up what they
+ * count on, so it gets none. */
+static SxStatus keep_in_mind(const SxSession *session, SxAnswer *answer, SxError *err) {
+    SxSheetAnswer *sheet = &answer->sheet;
+    const SxLineup *lineup = &answer->plan.forecast.lineup;
+    const SxStanding standing = {.ours = SX_NOT_SAID,
+                                 .serving = SX_NOT_SAID,
+                                 .theirs = SX_NOT_SAID,
+                                 .used = SX_NOT_SAID,
+                                 .from_bench = true};
+    if (sx_work_over(&session->work)) {
+        return SX_OK;
+    }
+    SxStatus status =
+        sx_advice(answer->problem, lineup, answer->fixture, &standing, &sheet->advice, err);
+    if (status != SX_OK || sheet->advice.planned) {
+        return status;
+    }
+    sheet->sheet.advice = &sheet->advice;
+    sheet->sheet.thumb = &sheet->thumb;
+    return sx_advice_card(answer->problem, lineup, answer->fixture, &sheet->advice, SX_THUMB_WORTH,
+                          &sheet->thumb, err);
+}
+
 /* The lineup with everything that a drawing of it needs. */
 static SxStatus draw(SxSession *session, SxShow show, SxAnswer *answer, SxError *err) {
     SxSheetAnswer *sheet = &answer->sheet;
@@ -36,6 +60,7 @@ static SxStatus draw(SxSession *session, SxShow show, SxAnswer *answer, SxError 
         sheet->sheet.changes = &answer->plan.day.changes;
         sheet->sheet.after = &answer->plan.day.after;
         sheet->sheet.show = show;
+        status = keep_in_mind(session, answer, err);
     }
     return status;
 }

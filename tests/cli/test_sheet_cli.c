@@ -117,6 +117,47 @@ Test(sheet_cli, the_report_tells_what_if) {
     free(html);
 }
 
+/* The sentence on what the rules keep, without its line ends. */
+static void sentence_of(const char *text, char *out, size_t size) {
+    const char *from = strstr(text, "They keep ");
+    cr_assert_not_null(from, "%s", text);
+    size_t length = (size_t)(strstr(from, "nobody changes") - from);
+    cr_assert_lt(length, size);
+    for (size_t k = 0; k < length; k++) {
+        out[k] = from[k] == '\n' ? ' ' : from[k];
+    }
+    out[length] = '\0';
+}
+
+/* The sheet and the report tell the card of `moment --card`, but for a lineup that substitutes by
+ * itself. */
+Test(sheet_cli, rules_of_thumb_are_those_of_the_moment) {
+    for (int t = 0; t < 2; t++) {
+        char words[160], file[80], sentence[200];
+        snprintf(words, sizeof words, "moment %s --card --rules usav", teams[t]);
+        Run moment = run_sixturn(words);
+        sentence_of(moment.out, sentence, sizeof sentence);
+        static const char *const made[] = {"sheet", "a.svg", "report --brief", "a.html"};
+        for (int k = 0; k < 4; k += 2) {
+            snprintf(file, sizeof file, "%s/%s", folder, made[k + 1]);
+            snprintf(words, sizeof words, "%s %s --rules usav -o %s", made[k], teams[t], file);
+            Run run = run_sixturn(words);
+            cr_assert_eq(run.exit_status, 0, "%s", run.err);
+            char *text = slurp(file);
+            cr_expect_not_null(strstr(text, sentence), "%s: %s", words, sentence);
+            free(text);
+            run_free(&run);
+        }
+        run_free(&moment);
+    }
+    expect("sheet datasets/club-16.json --system 6-2-double -o %s/a.svg", 0, "");
+    char file[80];
+    snprintf(file, sizeof file, "%s/a.svg", folder);
+    char *text = slurp(file);
+    cr_expect_null(strstr(text, "Rules of thumb"));
+    free(text);
+}
+
 static double attribute(const char *svg, const char *id, const char *name) {
     char wanted[80];
     snprintf(wanted, sizeof wanted, " id=\"%s\"", id);
