@@ -1,7 +1,7 @@
 /* Any bytes as a lineup for our junior team: what is accepted names players of the team, each once.
  * Run from the project's root, so that the team is found. */
+#include "sixturn/orderfile.h"
 #include "sixturn/team.h"
-#include "sixturn/versus.h"
 
 #include <stdint.h>
 #include <stdlib.h>
