@@ -73,7 +73,7 @@ static SxStatus solve_or_turn(const SxFormationTable *table, const SxSystem *sys
 /* Room for one formation more. */
 static SxStatus grow(SxFormationTable *table, SxError *err) {
     enum { FIRST_ROOM = 64 };
-    if (table->count == 0 || (table->count >= FIRST_ROOM && !(table->count & (table->count - 1)))) {
+    if (!table->formation || (table->count >= FIRST_ROOM && !(table->count & (table->count - 1)))) {
         size_t room = table->count ? 2 * (size_t)table->count : FIRST_ROOM;
         SxFormation *more = realloc(table->formation, room * sizeof *more);
         if (!more) {
