@@ -180,11 +180,14 @@ typedef struct {
     SxShow show;
     const char *player; /* one player's card; NULL: the team's pages */
     bool cards;         /* without a player: everybody's cards instead of the team's pages */
+    int sets, set;      /* of so many sets that share playing time, the set-th (1 is the first); 0:
+                           the best lineup of one set */
 } SxSheetAsk;
 
 typedef struct {
     bool brief; /* without the what-if tables */
     SxShow show;
+    int sets, set; /* as for a sheet; always without the what-if tables, which are about one set */
 } SxReportAsk;
 
 enum { SX_MAX_LOCKS = 64 };

@@ -5,6 +5,7 @@
 
 #include "sixturn/api.h"
 #include "sixturn/lineup.h"
+#include "sixturn/outlook.h"
 #include "sixturn/work.h"
 
 SX_C_BEGIN
@@ -20,7 +21,9 @@ typedef struct {
     double free_score;                /* the best lineup of one set if nobody had a share */
     int need[SX_MAX_PLAYERS];         /* rotations of reception asked for, over all sets */
     int got[SX_MAX_PLAYERS][SX_MAX_SHARED_SETS];
-    int solved; /* lineup programs solved */
+    int solved;                            /* lineup programs solved */
+    bool valued;                           /* the outlooks are filled, which only a session does */
+    SxOutlook outlook[SX_MAX_SHARED_SETS]; /* set odds and starts of each set's lineup */
 } SxShares;
 
 /* The plan's wishes for a minimum of rotations count over all sets together, as many as six times

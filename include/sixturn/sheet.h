@@ -44,6 +44,7 @@ typedef struct {
     double margin;            /* metres asked of every order relation, as in SxFormationOptions */
     SxPaper paper;
     SxShow show;
+    int set, sets;             /* told in the titles: "set 2 of 3"; 0: not told */
     int start[SX_PHASES];      /* rotation in which the set starts: [SX_RECEIVE] they serve first,
                                   [SX_SERVE] we do */
     const SxChanges *changes;  /* the planned substitutions; NULL: none are told of */

@@ -371,12 +371,13 @@ static SxStatus hand_over(const Work *work, SxShares *out, SxError *err) {
         if (work->short_of[p] > 0.5) {
             const SxPlayer *who = &work->asked->team->players[p];
             bool proven = work->bound < -SHORTAGE / 2;
-            return sx_fail(err, SX_NO,
-                           "%s for %d set%s that give everyone their share: #%d %s lacks %d of %d "
-                           "rotations",
-                           proven ? "there are no lineups" : "no lineups were found", work->sets,
-                           work->sets == 1 ? "" : "s", who->number, who->name,
-                           (int)lround(work->short_of[p]), work->need[p]);
+            return sx_fail(
+                err, SX_NO,
+                "%s for %d set%s that give everyone her playing time: #%d %s lacks %d of %d "
+                "rotations",
+                proven ? "there are no lineups" : "no lineups were found", work->sets,
+                work->sets == 1 ? "" : "s", who->number, who->name, (int)lround(work->short_of[p]),
+                work->need[p]);
         }
     }
     for (int k = 0; k < work->count; k++) {
@@ -405,8 +406,8 @@ SxStatus sx_shares(const SxProblem *problem, int sets, const SxWork *run, SxShar
                    SxError *err) {
     memset(out, 0, sizeof *out);
     if (sets < 1 || sets > SX_MAX_SHARED_SETS) {
-        return sx_fail(err, SX_USAGE, "shares are for 1 to %d sets, not %d", SX_MAX_SHARED_SETS,
-                       sets);
+        return sx_fail(err, SX_USAGE, "playing time is shared over 1 to %d sets, not %d",
+                       SX_MAX_SHARED_SETS, sets);
     }
     Work *work = calloc(1, sizeof *work);
     Choice *choice = calloc(MOST_LINEUPS, sizeof *choice);

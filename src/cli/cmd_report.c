@@ -9,11 +9,15 @@ SxStatus cmd_report(int argc, char **argv) {
     plan_options_init(&options);
     const char *file = NULL, *phase = NULL;
     bool brief = false;
+    int sets = 0, set = 0;
     const Arg table[] = {
         {"-o", ARG_TEXT, &file, 0, 0, "FILE", "where to write the page (.html)"},
         {"--phase", ARG_TEXT, &phase, 0, 0, "receive|serve|both",
          "what to draw; both if not given"},
         {"--brief", ARG_FLAG, &brief, 0, 0, NULL, "without the what-if tables: faster"},
+        {"--sets", ARG_INT, &sets, 1, SX_MAX_SHARED_SETS, "N",
+         "for N sets that share playing time"},
+        {"--set", ARG_INT, &set, 1, SX_MAX_SHARED_SETS, "K", "which of them this is for"},
         {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
     };
     if (args_ask_help(argc, argv)) {
@@ -30,10 +34,13 @@ SxStatus cmd_report(int argc, char **argv) {
     SxSessionInput input;
     sx_ask_default(SX_ASK_REPORT, &ask);
     if (args_read(argc, argv, options.table, table, &words) != SX_OK ||
-        drawing_check(&options, file) != SX_OK || drawing_show(phase, &ask.report.show) != SX_OK) {
+        drawing_check(&options, file) != SX_OK || drawing_show(phase, &ask.report.show) != SX_OK ||
+        drawing_sets(sets, set) != SX_OK) {
         return SX_USAGE;
     }
     ask.report.brief = brief;
+    ask.report.sets = sets;
+    ask.report.set = set;
     const char *team_file = only_team_file(&words);
     if (!team_file) {
         return SX_USAGE;

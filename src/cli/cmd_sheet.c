@@ -8,6 +8,7 @@
 typedef struct {
     const char *file, *paper, *phase, *player;
     bool cards;
+    int sets, set;
 } SheetOptions;
 
 static SxStatus read_paper(const char *word, SxPaper *paper) {
@@ -22,7 +23,7 @@ static SxStatus read_paper(const char *word, SxPaper *paper) {
 SxStatus cmd_sheet(int argc, char **argv) {
     PlanOptions options;
     plan_options_init(&options);
-    SheetOptions own = {NULL, NULL, NULL, NULL, false};
+    SheetOptions own = {.cards = false};
     const Arg table[] = {
         {"-o", ARG_TEXT, &own.file, 0, 0, "FILE", "where to write: .pdf, .svg or .png"},
         {"--paper", ARG_TEXT, &own.paper, 0, 0, "a4|letter", "a4 if not given"},
@@ -30,6 +31,9 @@ SxStatus cmd_sheet(int argc, char **argv) {
          "what to draw; both if not given"},
         {"--for", ARG_TEXT, &own.player, 0, 0, "PLAYER", "one player's card (id or shirt number)"},
         {"--cards", ARG_FLAG, &own.cards, 0, 0, NULL, "everybody's cards, to be cut apart"},
+        {"--sets", ARG_INT, &own.sets, 1, SX_MAX_SHARED_SETS, "N",
+         "for N sets that share playing time"},
+        {"--set", ARG_INT, &own.set, 1, SX_MAX_SHARED_SETS, "K", "which of them this is for"},
         {NULL, ARG_FLAG, NULL, 0, 0, NULL, NULL},
     };
     if (args_ask_help(argc, argv)) {
@@ -48,7 +52,8 @@ SxStatus cmd_sheet(int argc, char **argv) {
     if (args_read(argc, argv, options.table, table, &words) != SX_OK ||
         drawing_check(&options, own.file) != SX_OK ||
         read_paper(own.paper, &ask.sheet.paper) != SX_OK ||
-        drawing_show(own.phase, &ask.sheet.show) != SX_OK) {
+        drawing_show(own.phase, &ask.sheet.show) != SX_OK ||
+        drawing_sets(own.sets, own.set) != SX_OK) {
         return SX_USAGE;
     }
     const char *team_file = only_team_file(&words);
@@ -65,6 +70,8 @@ SxStatus cmd_sheet(int argc, char **argv) {
     }
     ask.sheet.player = own.player;
     ask.sheet.cards = own.cards;
+    ask.sheet.sets = own.sets;
+    ask.sheet.set = own.set;
     plan_options_input(&options, team_file, &input);
     return question_run(&input, &ask, &(Output){.quiet = true, .file = own.file});
 }

@@ -20,6 +20,17 @@ SxStatus drawing_show(const char *word, SxShow *show) {
     return SX_OK;
 }
 
+SxStatus drawing_sets(int sets, int set) {
+    if (sets == 0 && set == 0) {
+        return SX_OK;
+    }
+    if (sets == 0 || set == 0 || set > sets) {
+        fputs("sixturn: --sets N and --set K go together: the K-th of N sets\n", stderr);
+        return SX_USAGE;
+    }
+    return SX_OK;
+}
+
 SxStatus drawing_check(const PlanOptions *options, const char *file) {
     if (options->json || options->write_model) {
         fprintf(stderr, "sixturn: %s is for the command plan\n",

@@ -404,6 +404,9 @@ static void put_head(GString *out, const SxHtml *report) {
     g_string_append_printf(
         out, ": rotations</title>\n<style>%s</style>\n</head>\n<body>\n<header>\n<h1>",
         style_sheet);
+    char *set = sx_set_words(&report->sheet, ": ");
+    g_string_append(out, set);
+    g_free(set);
     put_name(out, problem->team->name);
     g_string_append(out, "</h1>\n<p>");
     put(out, problem->system->name);

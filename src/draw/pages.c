@@ -318,7 +318,9 @@ static double draw_card_head(const SxStudio *studio, SxPage *page, SxBox box, Ca
                              int player) {
     const SxPlayer *who = &studio->sheet->problem->team->players[player];
     SxFont font = {.size = look.title, .bold = true, .ink = SX_INK_DARK, .limit = box.w};
-    char *title = g_strdup_printf("%d %s", who->number, who->name);
+    char *set = sx_set_words(studio->sheet, ": ");
+    char *title = g_strdup_printf("%s%d %s", set, who->number, who->name);
+    g_free(set);
     double y = box.y;
     y += sx_page_item(page, sx_draw_text(studio->scene, page, NULL, box.x, y, title, font))->box.h;
     g_free(title);
@@ -436,8 +438,10 @@ static void lay_out_wall(const SxStudio *studio, Paper paper) {
     static const char *const titles[SX_PHASES] = {"they serve", "we serve"};
     SxPhase phases[SX_PHASES];
     int count = sx_phases_shown(sheet, phases);
-    SxPage *summary =
-        sx_scene_page(studio->scene, paper.across, paper.down, sheet->problem->team->name);
+    char *set = sx_set_words(sheet, ": ");
+    char *name = g_strdup_printf("%s%s", set, sheet->problem->team->name);
+    SxPage *summary = sx_scene_page(studio->scene, paper.across, paper.down, name);
+    g_free(name);
     if (!sx_page_summary(studio, summary)) {
         sx_page_thumb(studio,
                       sx_scene_page(studio->scene, paper.across, paper.down, sx_thumb_title));
@@ -445,11 +449,12 @@ static void lay_out_wall(const SxStudio *studio, Paper paper) {
     for (int r = 0; r < SX_ROTATIONS; r++) {
         for (int i = 0; i < count; i++) {
             char title[48];
-            snprintf(title, sizeof title, "Rotation %d: %s", r + 1, titles[phases[i]]);
+            snprintf(title, sizeof title, "%sRotation %d: %s", set, r + 1, titles[phases[i]]);
             sx_page_rotation(studio, sx_scene_page(studio->scene, paper.across, paper.down, title),
                              r, phases[i]);
         }
     }
+    g_free(set);
 }
 
 void sx_pages_lay_out(SxScene *scene, const SxSheet *sheet) {

@@ -266,6 +266,10 @@ SxSwitch sx_switch_into(const SxLineup *lineup, int rotation, int slot) {
     return position == 1 ? (SxSwitch){back, front, true} : (SxSwitch){front, back, false};
 }
 
+char *sx_set_words(const SxSheet *sheet, const char *follows) {
+    return sheet->sets > 0 ? g_strdup_printf("Set %d%s", sheet->set, follows) : g_strdup("");
+}
+
 char *sx_start_words(const SxSheet *sheet) {
     const int *start = sheet->start;
     return start[SX_RECEIVE] == start[SX_SERVE]

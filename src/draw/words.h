@@ -29,6 +29,8 @@ typedef struct {
     bool serves; /* else she goes to the front row */
 } SxSwitch;
 SxSwitch sx_switch_into(const SxLineup *lineup, int rotation, int slot);
+/* "Set 2", or "" where there is one set only; then what follows. Free with g_free. */
+char *sx_set_words(const SxSheet *sheet, const char *follows);
 /* "The set starts in rotation 2 if they serve first, in rotation 4 if we do." Free with g_free. */
 char *sx_start_words(const SxSheet *sheet);
 /* How a player begins, whom she replaces and when; whom she could replace, from the bench. Free

@@ -3,8 +3,12 @@
 
 #include "core/jsonwrite.h"
 #include "sixturn/analysis_report.h"
+#include "sixturn/slip.h"
 
-enum { NAME_WIDTH = 24 };
+#include <math.h>
+#include <string.h>
+
+enum { NAME_WIDTH = 24, TITLE_SIZE = 32 };
 
 static int sum(const SxShares *shares, int player) {
     int all = 0;
@@ -14,38 +18,93 @@ static int sum(const SxShares *shares, int player) {
     return all;
 }
 
+/* Equal lineups stand next to each other, for they are sorted by score and order. */
+static bool is_alike(const SxLineup *a, const SxLineup *b) {
+    return a->score == b->score && a->start == b->start &&
+           memcmp(&a->order, &b->order, sizeof a->order) == 0;
+}
+
+/* "set 1", "sets 2 and 3", "sets 1 to 4". */
+static void name_sets(int first, int last, char title[TITLE_SIZE]) {
+    if (first == last) {
+        snprintf(title, TITLE_SIZE, "set %d", first + 1);
+    } else {
+        snprintf(title, TITLE_SIZE, "sets %d %s %d", first + 1, last == first + 1 ? "and" : "to",
+                 last + 1);
+    }
+}
+
+static void print_slips(FILE *out, const SxProblem *problem, const SxShares *shares, int first,
+                        int last) {
+    SxSlip slip[SX_PHASES];
+    char text[SX_SLIP_SIZE], title[TITLE_SIZE];
+    name_sets(first, last, title);
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        sx_slip_from(&shares->set[first], problem->team,
+                     shares->valued ? shares->outlook[first].start[phase]
+                                    : shares->set[first].start,
+                     &slip[phase]);
+    }
+    fputs(sx_slips_text(slip, title, text, sizeof text), out);
+}
+
+static void print_set(FILE *out, const SxProblem *problem, const SxShares *shares, int first,
+                      int last) {
+    const SxLineup *lineup = &shares->set[first];
+    Phrase phrase = {.used = 0};
+    char title[TITLE_SIZE];
+    const int weak = sx_weak_rotation(lineup);
+    name_sets(first, last, title);
+    title[0] = 'S';
+    sx_phrase_add(&phrase, "%s: ", title);
+    if (shares->valued) {
+        sx_phrase_add(&phrase, "%.1f sets of 100, ", SX_SETS * shares->outlook[first].win);
+    }
+    sx_phrase_add(&phrase, "%.3f points; order ", lineup->score);
+    sx_phrase_order(&phrase, problem, lineup);
+    sx_phrase_add(&phrase, "; weakest: rotation %d (%.2f)", weak + 1, lineup->rotation[weak].score);
+    fputc('\n', out);
+    sx_lines_wrap(out, 0, 2, phrase.text);
+    print_slips(out, problem, shares, first, last);
+}
+
 static void print_sets(FILE *out, const SxProblem *problem, const SxShares *shares) {
-    for (int n = 0; n < shares->sets; n++) {
-        const SxLineup *lineup = &shares->set[n];
-        Phrase order = {.used = 0};
-        sx_phrase_order(&order, problem, lineup);
-        int weak = sx_weak_rotation(lineup);
-        fprintf(out, "  set %d  %.3f  order %s; weak: rotation %d (%.2f)\n", n + 1, lineup->score,
-                order.text, weak + 1, lineup->rotation[weak].score);
+    for (int first = 0, last; first < shares->sets; first = last + 1) {
+        last = first;
+        while (last + 1 < shares->sets && is_alike(&shares->set[first], &shares->set[last + 1])) {
+            last++;
+        }
+        print_set(out, problem, shares, first, last);
     }
 }
 
 static void print_table(FILE *out, const SxProblem *problem, const SxShares *shares) {
-    fprintf(out, "\nRotations on court in reception\n%*s", NAME_WIDTH + 7, "");
+    fprintf(out, "\nPlaying time: rotations of six in each set, counted when they serve\n%*s",
+            NAME_WIDTH + 7, "");
     for (int n = 0; n < shares->sets; n++) {
         fprintf(out, "  set %d", n + 1);
     }
-    fputs("    all  share\n", out);
+    fputs("    all  wished\n", out);
+    bool told[SX_MAX_PLAYERS] = {false};
     for (int p = 0; p < problem->team->player_count; p++) {
-        if (sum(shares, p) == 0 && shares->need[p] == 0) {
+        const SxPlayer *who = &problem->team->players[p];
+        if (!who->available) {
             continue;
         }
-        fprintf(out, "  #%-4d", problem->team->players[p].number);
-        sx_lines_field(out, problem->team->players[p].name, NAME_WIDTH);
+        told[p] = true;
+        fprintf(out, "  #%-4d", who->number);
+        sx_lines_field(out, who->name, NAME_WIDTH - 2);
+        fprintf(out, "%-2s", sx_estimated_mark(who));
         for (int n = 0; n < shares->sets; n++) {
             fprintf(out, "%7d", shares->got[p][n]);
         }
         fprintf(out, "%7d", sum(shares, p));
         if (shares->need[p]) {
-            fprintf(out, "%7d", shares->need[p]);
+            fprintf(out, "%8d", shares->need[p]);
         }
         fputc('\n', out);
     }
+    sx_lines_estimated(out, problem->team, told);
 }
 
 char *sx_shares_text(const SxProblem *problem, const SxShares *shares) {
@@ -58,19 +117,21 @@ char *sx_shares_text(const SxProblem *problem, const SxShares *shares) {
                   problem->team->name, shares->sets, shares->sets == 1 ? "" : "s",
                   problem->system->id, problem->rules->id);
     Phrase head = {.used = 0};
-    sx_phrase_add(&head, "Mean %.3f points a set; the shares cost %.3f a set against %.3f without.",
+    sx_phrase_add(&head,
+                  "Mean %.3f points a set; sharing the playing time costs %.3f of %.3f a set.",
                   mean, shares->free_score - mean, shares->free_score);
     if (shares->proof == SX_OPTIMAL) {
-        sx_phrase_add(&head, " Proven: no lineups that keep the shares have more.");
+        sx_phrase_add(&head, " Proven: no lineups that give everybody her time have more.");
     } else {
         sx_phrase_add(&head, " Not proven the best: at most %.3f a set more is possible.",
                       (shares->bound - shares->total) / shares->sets);
     }
     sx_lines_wrap(page.out, 0, 0, head.text);
-    fputc('\n', page.out);
-    print_sets(page.out, problem, shares);
     print_table(page.out, problem, shares);
-    fputs("\nThe sets may be played in any order. Watch the load of growing players.\n", page.out);
+    print_sets(page.out, problem, shares);
+    fputs("\nThe sets may be played in any order. 'sheet' and 'report' draw one of them with\n"
+          "--sets N --set K. Watch the load of growing players.\n",
+          page.out);
     sx_lines_caution(page.out);
     return sx_lines_close(&page);
 }

@@ -52,8 +52,22 @@ const Question sx_question_plan = {ask_plan, sx_questions_plan_report, NULL, NUL
 /* --- shares -------------------------------------------------------------------------------------
  */
 
-static SxStatus ask_shares(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
-    const int sets = ask->shares.sets;
+/* Where each set's lineup starts, and what it wins. */
+static SxStatus value_sets(SxSession *session, SxShares *shares, SxError *err) {
+    SxStatus status = SX_OK;
+    for (int n = 0; n < shares->sets && status == SX_OK; n++) {
+        SxLineup *lineup = &shares->set[n];
+        status = sx_lineup_outlook(&session->bench.problem, lineup, &session->fixture,
+                                   &shares->outlook[n], err);
+        if (session->bench.plan.start < 0) {
+            lineup->start = shares->outlook[n].start[SX_RECEIVE];
+        }
+    }
+    shares->valued = status == SX_OK;
+    return status;
+}
+
+SxStatus sx_questions_shares(SxSession *session, int sets, SxAnswer *answer, SxError *err) {
     if (sets < 1 || sets > SX_MAX_SHARED_SETS) {
         return sx_fail(err, SX_USAGE, "playing time is shared over 1 to %d sets, not %d",
                        SX_MAX_SHARED_SETS, sets);
@@ -67,8 +81,15 @@ static SxStatus ask_shares(SxSession *session, const SxAsk *ask, SxAnswer *answe
     if (status == SX_OK) {
         status = sx_shares(answer->problem, sets, &session->work, &answer->shares, err);
     }
+    if (status == SX_OK) {
+        status = value_sets(session, &answer->shares, err);
+    }
     session->bench.problem.against = against;
     return status;
+}
+
+static SxStatus ask_shares(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
+    return sx_questions_shares(session, ask->shares.sets, answer, err);
 }
 
 static char *shares_report(const SxAnswer *answer, bool json) {

@@ -45,10 +45,28 @@ static SxStatus keep_in_mind(const SxSession *session, SxAnswer *answer, SxError
                           &sheet->thumb, err);
 }
 
+/* The lineup of one of several sets, as if it were the plan's. */
+static SxStatus take_set(SxSession *session, int sets, int set, SxAnswer *answer, SxError *err) {
+    if (set < 1 || set > sets) {
+        return sx_fail(err, SX_USAGE, "there is no set %d of %d: say which with --set", set, sets);
+    }
+    SxForecast *forecast = &answer->plan.forecast;
+    SxStatus status = sx_questions_shares(session, sets, answer, err);
+    if (status != SX_OK) {
+        return status;
+    }
+    forecast->lineup = answer->shares.set[set - 1];
+    forecast->outlook = answer->shares.outlook[set - 1];
+    return sx_match_day(answer->problem, &forecast->lineup, &forecast->outlook, &answer->plan.day,
+                        err);
+}
+
 /* The lineup with everything that a drawing of it needs. */
-static SxStatus draw(SxSession *session, SxShow show, SxAnswer *answer, SxError *err) {
+static SxStatus draw(SxSession *session, SxShow show, int sets, int set, SxAnswer *answer,
+                     SxError *err) {
     SxSheetAnswer *sheet = &answer->sheet;
-    SxStatus status = sx_questions_plan(session, NULL, answer, err);
+    SxStatus status = sets || set ? take_set(session, sets, set, answer, err)
+                                  : sx_questions_plan(session, NULL, answer, err);
     if (status == SX_OK) {
         take_odds(session, &answer->plan.forecast.outlook, &sheet->odds);
         sx_sheet_default(&sheet->sheet, answer->problem, &answer->plan.forecast.lineup);
@@ -60,6 +78,8 @@ static SxStatus draw(SxSession *session, SxShow show, SxAnswer *answer, SxError 
         sheet->sheet.changes = &answer->plan.day.changes;
         sheet->sheet.after = &answer->plan.day.after;
         sheet->sheet.show = show;
+        sheet->sheet.set = set;
+        sheet->sheet.sets = sets;
         status = keep_in_mind(session, answer, err);
     }
     return status;
@@ -76,7 +96,7 @@ static SxStatus ask_sheet(SxSession *session, const SxAsk *ask, SxAnswer *answer
             return SX_USAGE;
         }
     }
-    SxStatus status = draw(session, ask->sheet.show, answer, err);
+    SxStatus status = draw(session, ask->sheet.show, ask->sheet.sets, ask->sheet.set, answer, err);
     answer->sheet.kind = ask->sheet.kind;
     answer->sheet.sheet.paper = ask->sheet.paper;
     answer->sheet.sheet.player = player;
@@ -122,12 +142,13 @@ static SxStatus ask_what_if(SxSession *session, SxAnswer *answer, SxError *err) 
 }
 
 static SxStatus ask_report(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
-    answer->report.brief = ask->report.brief;
-    SxStatus status = ask->report.brief ? SX_OK : sx_session_need_systems(session, false, err);
+    const bool brief = ask->report.brief || ask->report.sets;
+    answer->report.brief = brief;
+    SxStatus status = brief ? SX_OK : sx_session_need_systems(session, false, err);
     if (status == SX_OK) {
-        status = draw(session, ask->report.show, answer, err);
+        status = draw(session, ask->report.show, ask->report.sets, ask->report.set, answer, err);
     }
-    if (status == SX_OK && !ask->report.brief) {
+    if (status == SX_OK && !brief) {
         status = ask_what_if(session, answer, err);
         answer->report.stopped = sx_work_over(&session->work);
     }

@@ -27,6 +27,9 @@ SxStatus sx_questions_plan(SxSession *session, const char *write_model, SxAnswer
                            SxError *err);
 char *sx_questions_plan_report(const SxAnswer *answer, bool json);
 
+/* Lineups for so many sets with their outlooks, into answer->shares. */
+SxStatus sx_questions_shares(SxSession *session, int sets, SxAnswer *answer, SxError *err);
+
 /* Index of the player, or SX_NOBODY and SX_USAGE in err with the nearest spelling. */
 int sx_questions_player(const SxTeam *team, const char *who, SxError *err);
 

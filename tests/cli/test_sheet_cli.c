@@ -158,6 +158,89 @@ Test(sheet_cli, rules_of_thumb_are_those_of_the_moment) {
     free(text);
 }
 
+/* The words of the text whose id is given. */
+static void words_of(const char *svg, const char *id, char *words, size_t size) {
+    char wanted[80];
+    snprintf(wanted, sizeof wanted, " id=\"%s\"", id);
+    const char *element = strstr(svg, wanted);
+    cr_assert_not_null(element, "no %s", id);
+    const char *start = strchr(element, '>') + 1;
+    snprintf(words, size, "%.*s", (int)strcspn(start, "<"), start);
+}
+
+/* Three sets that share playing time: each has slips, a sheet and a report of its own lineup. */
+Test(sheet_cli, every_set_of_several_has_its_sheet_and_report) {
+    enum { SETS = 3 };
+    char plan[80], words[240], file[80];
+    snprintf(plan, sizeof plan, "%s/plan.json", folder);
+    FILE *out = fopen(plan, "w");
+    fputs("{\"format\": \"sixturn-plan-1\", \"wishes\": {\"min_rotations\": "
+          "{\"6\": 6, \"8\": 6, \"10\": 3, \"11\": 6}}}",
+          out);
+    fclose(out);
+    snprintf(words, sizeof words, "plan datasets/junior-12.json --plan %s --sets %d --json", plan,
+             SETS);
+    Run shares = run_sixturn(words);
+    cr_assert_eq(shares.exit_status, 0, "%s", shares.err);
+    char *roster = slurp("datasets/junior-12.json");
+    cJSON *json = cJSON_Parse(shares.out), *team = cJSON_Parse(roster);
+    free(roster);
+    snprintf(words, sizeof words, "plan datasets/junior-12.json --plan %s --sets %d", plan, SETS);
+    Run text = run_sixturn(words);
+    for (int set = 1; set <= SETS; set++) {
+        snprintf(file, sizeof file, "%s/a.svg", folder);
+        snprintf(words, sizeof words,
+                 "sheet datasets/junior-12.json --plan %s --sets %d --set %d -o %s", plan, SETS,
+                 set, file);
+        Run sheet = run_sixturn(words);
+        cr_assert_eq(sheet.exit_status, 0, "%s", sheet.err);
+        char *svg = slurp(file), title[40];
+        snprintf(title, sizeof title, "Set %d: VC Lindenfurt", set);
+        cr_expect_not_null(strstr(svg, title), "no '%s'", title);
+        snprintf(title, sizeof title, "Line-up slip: set %d\n", set);
+        char *slip = strstr(text.out, title);
+        cr_assert_not_null(slip, "%s", text.out);
+        const int start = atoi(strstr(slip, "rotation ") + strlen("rotation ")) - 1;
+        const cJSON *order = cJSON_GetObjectItem(
+            cJSON_GetArrayItem(cJSON_GetObjectItem(json, "sets"), set - 1), "order");
+        for (int s = 0; s < SX_SLOTS; s++) {
+            char id[16], number[16];
+            const char *who =
+                cJSON_GetStringValue(cJSON_GetObjectItem(cJSON_GetArrayItem(order, s), "back"));
+            cr_assert_not_null(who);
+            const cJSON *player, *players = cJSON_GetObjectItem(team, "players");
+            cJSON_ArrayForEach(player, players) {
+                if (strcmp(cJSON_GetStringValue(cJSON_GetObjectItem(player, "id")), who) == 0) {
+                    snprintf(id, sizeof id, "slip-%d", sx_position(s, start));
+                    words_of(svg, id, number, sizeof number);
+                    cr_expect_eq(atoi(number), cJSON_GetObjectItem(player, "number")->valueint,
+                                 "set %d, %s", set, id);
+                }
+            }
+        }
+        free(svg);
+        run_free(&sheet);
+        snprintf(words, sizeof words,
+                 "report datasets/junior-12.json --plan %s --sets %d --set %d -o %s/a.html", plan,
+                 SETS, set, folder);
+        Run report = run_sixturn(words);
+        cr_expect_eq(report.exit_status, 0, "%s", report.err);
+        run_free(&report);
+    }
+    cJSON_Delete(json);
+    cJSON_Delete(team);
+    run_free(&shares);
+    run_free(&text);
+}
+
+Test(sheet_cli, a_set_is_one_of_several) {
+    expect("sheet datasets/junior-12.json -o %s/a.pdf --sets 2", 2, "go together");
+    expect("sheet datasets/junior-12.json -o %s/a.pdf --set 2", 2, "go together");
+    expect("report datasets/junior-12.json -o %s/a.html --sets 2 --set 3", 2, "go together");
+    expect("report datasets/junior-12.json -o %s/a.html --sets 9 --set 1", 2, "from 1 to 5");
+    cr_expect_eq(files_left(), 0);
+}
+
 static double attribute(const char *svg, const char *id, const char *name) {
     char wanted[80];
     snprintf(wanted, sizeof wanted, " id=\"%s\"", id);
