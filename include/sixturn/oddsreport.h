@@ -6,6 +6,8 @@
 #include "sixturn/advice.h"
 #include "sixturn/api.h"
 #include "sixturn/forecast.h"
+#include "sixturn/starts.h"
+#include "sixturn/thumb.h"
 
 SX_C_BEGIN
 
@@ -15,11 +17,12 @@ SX_API char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture,
 SX_API char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture,
                           const SxForecast *forecast);
 
-/* card: rules of thumb instead of the one move; NULL: none asked for. */
+/* starts: where to start by theirs, at the beginning of a set; NULL: not told. card: rules of thumb
+ * instead of the one move; NULL: none asked for. */
 SX_API char *sx_moment_text(const SxProblem *problem, const SxFixture *fixture,
-                            const SxAdvice *advice, const SxThumb *card);
+                            const SxAdvice *advice, const SxStarts *starts, const SxThumb *card);
 SX_API char *sx_moment_json(const SxProblem *problem, const SxFixture *fixture,
-                            const SxAdvice *advice, const SxThumb *card);
+                            const SxAdvice *advice, const SxStarts *starts, const SxThumb *card);
 
 /* A fit, with how well the model's rates explain the log (against an even opponent).
  * predicted[phase][rotation] as given to sx_fit_check. */

@@ -35,6 +35,7 @@
 #include "sixturn/setters.h"
 #include "sixturn/shares.h"
 #include "sixturn/sheet.h"
+#include "sixturn/starts.h"
 #include "sixturn/versus.h"
 #include "sixturn/worth.h"
 
@@ -275,6 +276,8 @@ typedef struct {
 typedef struct {
     SxForecast forecast; /* the lineup that the exchanges start from */
     SxAdvice advice;
+    bool for_start;  /* at the beginning of a set against an opponent whose rotations differ */
+    SxStarts starts; /* only if for_start */
     bool for_card;
     SxThumb card; /* only if for_card */
 } SxMomentAnswer;

@@ -69,6 +69,7 @@
 #include "sixturn/setters.h"
 #include "sixturn/setvalue.h"
 #include "sixturn/shares.h"
+#include "sixturn/starts.h"
 #include "sixturn/systems.h"
 #include "sixturn/team.h"
 #include "sixturn/template.h"

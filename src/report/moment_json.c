@@ -111,8 +111,32 @@ static void add_card(cJSON *root, const SxThumb *card) {
     add_odds(item, "win_without", card->win_without);
 }
 
+/* By who serves first: the start while theirs is not known, and the best against each of theirs. */
+static void add_starts(cJSON *root, const SxStarts *starts) {
+    if (!starts) {
+        sx_put_null(root, "starts");
+        return;
+    }
+    cJSON *both = sx_put_object(root, "starts");
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        cJSON *item = sx_put_object(both, phase_names[phase]);
+        const int start = starts->start[phase];
+        sx_put_number(item, "start", start + 1);
+        cJSON *list = sx_put_array(item, "against");
+        for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
+            const int reply = starts->reply[phase][theirs];
+            cJSON *line = sx_push_object(list);
+            sx_put_number(line, "their_start", theirs + 1);
+            sx_put_number(line, "start", reply + 1);
+            add_odds(line, "win", starts->win[phase][reply][theirs]);
+            add_odds(line, "gain",
+                     starts->win[phase][reply][theirs] - starts->win[phase][start][theirs]);
+        }
+    }
+}
+
 char *sx_moment_json(const SxProblem *problem, const SxFixture *fixture, const SxAdvice *advice,
-                     const SxThumb *card) {
+                     const SxStarts *starts, const SxThumb *card) {
     cJSON *root = cJSON_CreateObject();
     sx_put_text(root, "format", "sixturn-moment-1");
     if (!fixture->opponent->even) {
@@ -145,6 +169,7 @@ char *sx_moment_json(const SxProblem *problem, const SxFixture *fixture, const S
     for (int m = 0; m < advice->count; m++) {
         add_exchange(list, problem, advice, m);
     }
+    add_starts(root, starts);
     add_card(root, card);
     return sx_json_finish(root);
 }

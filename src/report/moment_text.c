@@ -10,6 +10,7 @@ enum { INDENT = 10, NEXT_BEST = 2 };
 static const double SETS = 100;
 /* Gains that round to 0.0 sets in 100. */
 static const double NOTHING = 0.0005;
+static const double SHOWN = 0.001; /* a tenth of a set in 100 */
 
 typedef struct {
     FILE *out;
@@ -47,6 +48,92 @@ static void print_head(const View *view) {
                       view->problem->rules->substitutions);
     }
     sx_lines_wrap(view->out, 0, 0, head.text);
+}
+
+/* --- where to start -----------------------------------------------------------------------------
+ */
+
+/* "in rotation 6 if they serve first, in 1 if we do" */
+static void phrase_starts(Phrase *phrase, int receiving, int serving) {
+    if (receiving == serving) {
+        sx_phrase_add(phrase, "in rotation %d whoever serves first", receiving + 1);
+    } else {
+        sx_phrase_add(phrase, "in rotation %d if they serve first, in %d if we do", receiving + 1,
+                      serving + 1);
+    }
+}
+
+static void phrase_reply(Phrase *phrase, const SxStarts *starts, int theirs) {
+    phrase_starts(phrase, starts->reply[SX_RECEIVE][theirs], starts->reply[SX_SERVE][theirs]);
+}
+
+static double most_gained(const SxStarts *starts) {
+    double most = 0;
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
+            const double(*win)[SX_ROTATIONS] = starts->win[phase];
+            most = fmax(most, win[starts->reply[phase][theirs]][theirs] -
+                                  win[starts->start[phase]][theirs]);
+        }
+    }
+    return most;
+}
+
+static void print_replies(const View *view, const SxStarts *starts) {
+    static const char *const first[SX_PHASES] = {
+        [SX_RECEIVE] = "they serve first", [SX_SERVE] = "we serve first"};
+    fprintf(view->out, "%-*s%-18s", INDENT, "", "their start");
+    for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
+        fprintf(view->out, "%8d", theirs + 1);
+    }
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        fprintf(view->out, "\n%-*s%-18s", INDENT, "", first[phase]);
+        for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
+            fprintf(view->out, "%8d", starts->reply[phase][theirs] + 1);
+        }
+        fprintf(view->out, "\n%-*s%-18s", INDENT, "", "  sets in 100 more");
+        for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
+            const double(*win)[SX_ROTATIONS] = starts->win[phase];
+            fprintf(view->out, "%+8.1f",
+                    SETS * (win[starts->reply[phase][theirs]][theirs] -
+                            win[starts->start[phase]][theirs]) +
+                        0.0);
+        }
+    }
+    fputc('\n', view->out);
+}
+
+/* Their start as said, and what changes when they turn their order between two sets. */
+static void phrase_turns(Phrase *line, const SxStarts *starts, int theirs) {
+    const int on = (theirs + 1) % SX_ROTATIONS, back = (theirs + SX_ROTATIONS - 1) % SX_ROTATIONS;
+    phrase_reply(line, starts, theirs);
+    sx_phrase_add(line, ", as they start in %d. If they turn on to %d: ", theirs + 1, on + 1);
+    phrase_reply(line, starts, on);
+    sx_phrase_add(line, "; back to %d: ", back + 1);
+    phrase_reply(line, starts, back);
+}
+
+/* Between two sets: the answer to their start. */
+static void print_starts(const View *view, const SxStarts *starts) {
+    const SxAdvice *advice = view->advice;
+    const bool matters = most_gained(starts) >= SHOWN;
+    Phrase line = {.used = 0};
+    sx_phrase_add(&line, "Start     ");
+    if (matters && advice->theirs_known) {
+        phrase_turns(&line, starts, advice->serve.theirs);
+    } else {
+        phrase_starts(&line, starts->start[SX_RECEIVE], starts->start[SX_SERVE]);
+        sx_phrase_add(&line, view->problem->plan->start >= 0 ? ", as the plan says"
+                             : matters                       ? ", while theirs is not known"
+                                                             : "");
+    }
+    sx_phrase_add(&line, matters ? ". Best against each start of theirs:"
+                                 : ", wherever they start and however they turn their order: "
+                                   "another start gains less than a tenth of a set in 100");
+    sx_lines_wrap_spaced(view->out, line.text, INDENT);
+    if (matters) {
+        print_replies(view, starts);
+    }
 }
 
 /* --- what to do ---------------------------------------------------------------------------------
@@ -234,7 +321,7 @@ static void print_card(const View *view, const SxThumb *card) {
 }
 
 char *sx_moment_text(const SxProblem *problem, const SxFixture *fixture, const SxAdvice *advice,
-                     const SxThumb *card) {
+                     const SxStarts *starts, const SxThumb *card) {
     Lines page;
     if (!sx_lines_open(&page)) {
         return NULL;
@@ -245,6 +332,9 @@ char *sx_moment_text(const SxProblem *problem, const SxFixture *fixture, const S
         print_card(&view, card);
     } else {
         fputc('\n', page.out);
+        if (starts) {
+            print_starts(&view, starts);
+        }
         if (is_hold(&advice->move[0])) {
             print_hold(&view);
         } else {

@@ -147,6 +147,12 @@ static SxStatus ask_moment(SxSession *session, const SxAsk *ask, SxAnswer *answe
         status =
             sx_advice(answer->problem, lineup, answer->fixture, &standing, &moment->advice, err);
     }
+    const SxAdvice *advice = &moment->advice;
+    moment->for_start = status == SX_OK && answer->fixture->opponent->rotations_told > 1 &&
+                        advice->our_points + advice->their_points == 0 && advice->used == 0;
+    if (moment->for_start) {
+        status = sx_starts(answer->problem, lineup, answer->fixture, advice, &moment->starts, err);
+    }
     return status == SX_OK && moment->for_card
                ? sx_advice_card(answer->problem, lineup, answer->fixture, &moment->advice,
                                 SX_THUMB_WORTH, &moment->card, err)
@@ -156,7 +162,8 @@ static SxStatus ask_moment(SxSession *session, const SxAsk *ask, SxAnswer *answe
 static char *moment_report(const SxAnswer *answer, bool json) {
     const SxMomentAnswer *moment = &answer->moment;
     return (json ? sx_moment_json : sx_moment_text)(
-        answer->problem, answer->fixture, &moment->advice, moment->for_card ? &moment->card : NULL);
+        answer->problem, answer->fixture, &moment->advice,
+        moment->for_start ? &moment->starts : NULL, moment->for_card ? &moment->card : NULL);
 }
 
 const Question sx_question_moment = {ask_moment, moment_report, NULL, NULL};

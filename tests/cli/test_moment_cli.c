@@ -149,6 +149,97 @@ Test(moment_cli, a_log_feeds_the_day) {
     remove(file);
 }
 
+#define AGAINST " --opponent datasets/opponent.json --rules fivb-2025"
+
+static const char *const first_serve[] = {"receive", "serve"};
+
+/* With nobody on the bench to exchange, where to start is what odds tells of the same lineup. */
+Test(moment_cli, without_exchanges_the_answers_to_their_starts_are_those_of_odds) {
+    cJSON *odds = json_of("odds " CLUB AGAINST);
+    cJSON *moment = json_of("moment " CLUB AGAINST " --out 1 --out 3 --out 10 --out 11 --out 13 "
+                            "--out 14 --out 15 --out 17 --out 12");
+    cr_assert_eq(cJSON_GetArraySize(cJSON_GetObjectItem(moment, "exchanges")), 0);
+    for (int phase = 0; phase < 2; phase++) {
+        const cJSON *set =
+            cJSON_GetObjectItem(cJSON_GetObjectItem(odds, "set"), first_serve[phase]);
+        const cJSON *rows = cJSON_GetObjectItem(set, "by_start_and_their_start");
+        const cJSON *starts =
+            cJSON_GetObjectItem(cJSON_GetObjectItem(moment, "starts"), first_serve[phase]);
+        for (int theirs = 0; theirs < 6; theirs++) {
+            const cJSON *line = cJSON_GetArrayItem(cJSON_GetObjectItem(starts, "against"), theirs);
+            double best = 0;
+            for (int ours = 0; ours < 6; ours++) {
+                const double win =
+                    cJSON_GetArrayItem(cJSON_GetArrayItem(rows, ours), theirs)->valuedouble;
+                best = win > best ? win : best;
+            }
+            cr_expect_eq(number(line, "their_start"), theirs + 1);
+            cr_expect_float_eq(number(line, "win"), best, 1e-9);
+        }
+    }
+    cJSON_Delete(odds);
+    cJSON_Delete(moment);
+}
+
+/* Each answer is the best of the six starts, asked one by one, and gains on the one start. */
+Test(moment_cli, each_answer_to_their_start_is_the_best_of_six) {
+    static const char team[] = JUNIORS AGAINST " --start 2 --consider 9:12 --consider 4:10";
+    char words[256];
+    snprintf(words, sizeof words, "moment %s", team);
+    cJSON *moment = json_of(words);
+    for (int theirs = 1; theirs <= 6; theirs += 2) {
+        const int phase = theirs % 4 == 1;
+        const cJSON *starts =
+            cJSON_GetObjectItem(cJSON_GetObjectItem(moment, "starts"), first_serve[phase]);
+        const cJSON *line = cJSON_GetArrayItem(cJSON_GetObjectItem(starts, "against"), theirs - 1);
+        double best = 0, by_plan = 0;
+        int start = 0;
+        for (int ours = 1; ours <= 6; ours++) {
+            snprintf(words, sizeof words,
+                     "moment %s --rotation %d --their-rotation %d --serving %s", team, ours, theirs,
+                     phase ? "us" : "them");
+            cJSON *one = json_of(words);
+            const double win = number(one, "win");
+            start = win > best + 1e-9 ? ours : start;
+            best = win > best ? win : best;
+            by_plan = ours == 2 ? win : by_plan;
+            cJSON_Delete(one);
+        }
+        cr_expect_eq(number(starts, "start"), 2, "as the plan says");
+        cr_expect_eq(number(line, "start"), start);
+        cr_expect_float_eq(number(line, "win"), best, 1e-9);
+        cr_expect_float_eq(number(line, "gain"), best - by_plan, 1e-9);
+    }
+    cJSON_Delete(moment);
+}
+
+Test(moment_cli, where_to_start_is_told_between_sets_only) {
+    static const struct {
+        const char *words;
+        bool told;
+    } cases[] = {{"", false},
+                 {AGAINST, true},
+                 {AGAINST " --their-rotation 4 --deciding", true},
+                 {AGAINST " --used 1", false},
+                 {AGAINST " --score 3-3 --rotation 1 --serving us", false}};
+    for (size_t n = 0; n < sizeof cases / sizeof *cases; n++) {
+        char words[256];
+        snprintf(words, sizeof words, "moment " CLUB "%s", cases[n].words);
+        cJSON *root = json_of(words);
+        Run run = run_sixturn(words);
+        cr_expect_eq(cJSON_IsNull(cJSON_GetObjectItem(root, "starts")), !cases[n].told, "%s",
+                     words);
+        cr_expect_eq(strstr(run.out, "\nStart  ") != NULL, cases[n].told, "%s", words);
+        run_free(&run);
+        cJSON_Delete(root);
+    }
+    Run run = run_sixturn("moment " CLUB AGAINST " --start 3 --their-rotation 4");
+    cr_expect_not_null(strstr(run.out, "as they start in 4"), "%s", run.out);
+    cr_expect_not_null(strstr(run.out, "If they turn on to 5:"), "%s", run.out);
+    columns_within_80(run.out);
+    run_free(&run);
+}
+
 Test(moment_cli, text_fits_and_tells_the_most_important_first) {
     static const char *const cases[] = {
         "",
