@@ -218,6 +218,7 @@ static SxStatus has_solution(void *data, SxError *err) {
     glp_init_iocp(&control);
     control.msg_lev = GLP_MSG_OFF;
     control.presolve = GLP_ON;
+    control.br_tech = GLP_BR_FFV; /* who plays where comes first */
     int failed = glp_intopt(model->mip, &control);
     int mip_status = glp_mip_status(model->mip);
     if (failed == GLP_ENOPFS || failed == GLP_ENODFS || (!failed && mip_status == GLP_NOFEAS)) {

@@ -8,6 +8,7 @@
 #include "sixturn/evaluate.h"
 
 #include <errno.h>
+#include <limits.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -17,6 +18,8 @@
 static const double TIE = 1e-7;
 /* The solver and our own arithmetic must agree to this. */
 static const double AGREE = 1e-5;
+/* What rounding may do to a price or to the optimum of a relaxation, and far more. */
+static const double PRICE_SLACK = 1e-5;
 static const double MILLISECONDS = 1000.0;
 
 typedef struct {
@@ -106,28 +109,52 @@ static SxStatus out_of_time(SxError *err) {
     return sx_fail(err, SX_OUT_OF_TIME, "no lineup found within the time limit");
 }
 
-/* time_limit: seconds, infinity for none. Clique and cover cuts cost little. Rounding and Gomory
- * cuts do not pay here: without them the program solved about three times faster on random rosters
- * of 12 to 40. */
+static int milliseconds(double time_limit) {
+    return isfinite(time_limit) ? (int)fmin(fmax(time_limit * MILLISECONDS, 1), 2e9) : INT_MAX;
+}
+
+/* time_limit: seconds, infinity for none. The columns of the order come first, so branching on the
+ * first fractional one settles who plays where before all else, which a fifth to a half of the time
+ * suffices for. Clique and cover cuts cost little. Rounding and Gomory cuts do not pay here:
+ * without them the program solved about three times faster on random rosters of 12 to 40. */
 static void set_controls(glp_iocp *control, double time_limit) {
     glp_init_iocp(control);
     control->msg_lev = GLP_MSG_OFF;
-    control->presolve = GLP_ON;
+    control->br_tech = GLP_BR_FFV;
     control->clq_cuts = GLP_ON;
     control->cov_cuts = GLP_ON;
-    if (isfinite(time_limit)) {
-        control->tm_lim = (int)fmin(fmax(time_limit * MILLISECONDS, 1), 2e9);
-    }
+    control->tm_lim = milliseconds(time_limit);
+}
+
+/* The relaxation of the program as it is built. Its basis is where the search and the tie-break
+ * start, and its prices tell what no lineup as good as the best can do. */
+static int solve_relaxation(glp_prob *mip, double time_limit) {
+    glp_smcp simplex;
+    glp_init_smcp(&simplex);
+    simplex.msg_lev = GLP_MSG_OFF;
+    simplex.tm_lim = milliseconds(time_limit);
+    glp_adv_basis(mip, 0);
+    return glp_simplex(mip, &simplex);
 }
 
 /* SX_OK with an order, SX_NO if there is none. */
-static SxStatus search(LineupModel *model, double time_limit, SxLineup *out, SxError *err) {
+static SxStatus search(LineupModel *model, const SxSolveOptions *options, SxLineup *out,
+                       SxError *err) {
     Progress progress = {INFINITY, 0};
+    int failed = solve_relaxation(model->mip, seconds_left(options));
+    if (failed == GLP_ETMLIM) {
+        return out_of_time(err);
+    }
+    const int relaxed = failed ? GLP_UNDEF : glp_get_status(model->mip);
+    if (relaxed == GLP_NOFEAS) {
+        return SX_NO;
+    }
     glp_iocp control;
-    set_controls(&control, time_limit);
+    set_controls(&control, seconds_left(options));
+    control.presolve = relaxed == GLP_OPT ? GLP_OFF : GLP_ON; /* which solves it in its own way */
     control.cb_func = watch;
     control.cb_info = &progress;
-    int failed = glp_intopt(model->mip, &control);
+    failed = glp_intopt(model->mip, &control);
     int status = glp_mip_status(model->mip);
     if (failed == GLP_ENOPFS || failed == GLP_ENODFS || (!failed && status == GLP_NOFEAS)) {
         return SX_NO;
@@ -149,8 +176,26 @@ static SxStatus search(LineupModel *model, double time_limit, SxLineup *out, SxE
 /* --- canonical tie-break -------------------------------------------------------------------------
  */
 
-/* From now on only lineups as good as the optimum of the objective are feasible, and all of them
- * are equal. */
+/* Sets what is so in every lineup as good as the best: a player whom the relaxation leaves out at a
+ * price that it cannot afford is out, and likewise in. */
+static void settle_by_price(glp_prob *mip, double best) {
+    if (glp_get_status(mip) != GLP_OPT) {
+        return;
+    }
+    const double spare = glp_get_obj_val(mip) - best + TIE + PRICE_SLACK;
+    for (int j = 1; j <= glp_get_num_cols(mip); j++) {
+        const int at = glp_get_col_stat(mip, j);
+        if (glp_get_col_kind(mip, j) == GLP_CV || (at != GLP_NL && at != GLP_NU)) {
+            continue;
+        }
+        if (fabs(glp_get_col_dual(mip, j)) > spare) {
+            const double value = glp_get_col_prim(mip, j);
+            glp_set_col_bnds(mip, j, GLP_FX, value, value);
+        }
+    }
+}
+
+/* From now on only lineups as good as the optimum of the objective are feasible. */
 static void keep_optimal_only(LineupModel *model, const char *name, double best) {
     MipRow *row = &model->row;
     for (int j = 1; j <= glp_get_num_cols(model->mip); j++) {
@@ -158,29 +203,52 @@ static void keep_optimal_only(LineupModel *model, const char *name, double best)
         if (cost != 0) {
             sx_mip_row_add(row, j, cost);
         }
-        glp_set_obj_coef(model->mip, j, 0);
     }
     if (row->count) {
         sx_mip_row_put(model->mip, row, name, best - TIE, HUGE_VAL);
     }
 }
 
-static bool relaxation_feasible(glp_prob *mip) {
+/* May an order with what is fixed be as good as the best? The dual simplex goes on from where it
+ * was, and stops as soon as the bound falls below. */
+static bool relaxation_reaches(glp_prob *mip, double best, const SxSolveOptions *options) {
     glp_smcp simplex;
     glp_init_smcp(&simplex);
     simplex.msg_lev = GLP_MSG_OFF;
     simplex.meth = GLP_DUALP;
-    return glp_simplex(mip, &simplex) == 0 && glp_get_status(mip) == GLP_OPT;
+    simplex.obj_ll = best - 2 * TIE; /* below what is equal: a bound is only so exact */
+    simplex.tm_lim = milliseconds(seconds_left(options));
+    return glp_simplex(mip, &simplex) == 0 && glp_get_status(mip) == GLP_OPT &&
+           glp_get_obj_val(mip) >= best - 2 * TIE;
+}
+
+/* Ends a search once it has a lineup as good as the best, or cannot have one any more. */
+static void until_equal(glp_tree *tree, void *info) {
+    const double *best = info;
+    const int node = glp_ios_best_node(tree);
+    const bool found = glp_ios_reason(tree) == GLP_IBINGO &&
+                       glp_mip_obj_val(glp_ios_get_prob(tree)) >= *best - TIE;
+    if (found || (node && glp_ios_node_bound(tree, node) < *best - 2 * TIE)) {
+        glp_ios_terminate(tree);
+    }
 }
 
 /* Is there an equally good order with this player in this place? If so it becomes *order. */
-static bool try_place(LineupModel *model, int column, const SxSolveOptions *options,
+static bool try_place(LineupModel *model, int column, double best, const SxSolveOptions *options,
                       SxOrder *order) {
+    if (glp_get_col_type(model->mip, column) == GLP_FX) { /* settled, and not so */
+        return false;
+    }
     glp_set_col_bnds(model->mip, column, GLP_FX, 1, 1);
-    if (relaxation_feasible(model->mip)) {
+    if (relaxation_reaches(model->mip, best, options)) {
         glp_iocp control;
         set_controls(&control, seconds_left(options));
-        if (glp_intopt(model->mip, &control) == 0 && glp_mip_status(model->mip) == GLP_OPT) {
+        control.cb_func = until_equal;
+        control.cb_info = &best;
+        (void)glp_intopt(model->mip, &control);
+        const int status = glp_mip_status(model->mip);
+        if ((status == GLP_OPT || status == GLP_FEAS) &&
+            glp_mip_obj_val(model->mip) >= best - TIE) {
             sx_lineup_model_order(model, order);
             return true;
         }
@@ -198,23 +266,35 @@ static bool plain_mean_decides(const SxPlan *plan) {
     return open;
 }
 
-/* Among equal scores the best plain mean of the rotations. */
-static void prefer_plain_mean(LineupModel *model, const SxSolveOptions *options, SxOrder *order) {
+/* Among equal scores the best plain mean of the rotations, which becomes *best; false if there was
+ * no time for it. */
+static bool prefer_plain_mean(LineupModel *model, const SxSolveOptions *options, double *best,
+                              SxOrder *order) {
+    keep_optimal_only(model, "as_good", *best);
     sx_lineup_model_plain(model);
+    glp_smcp simplex;
+    glp_init_smcp(&simplex);
+    simplex.msg_lev = GLP_MSG_OFF;
+    simplex.tm_lim = milliseconds(seconds_left(options));
     glp_iocp control;
     set_controls(&control, seconds_left(options));
-    if (glp_intopt(model->mip, &control) == 0 && glp_mip_status(model->mip) == GLP_OPT) {
-        sx_lineup_model_order(model, order);
-        keep_optimal_only(model, "as_good_plain", glp_mip_obj_val(model->mip));
+    if (glp_simplex(model->mip, &simplex) != 0 || glp_intopt(model->mip, &control) != 0 ||
+        glp_mip_status(model->mip) != GLP_OPT) {
+        return false;
     }
+    sx_lineup_model_order(model, order);
+    *best = glp_mip_obj_val(model->mip);
+    settle_by_price(model->mip, *best);
+    return true;
 }
 
 /* Place by place, the smallest shirt number that an equally good order allows. */
-static void break_ties(LineupModel *model, double score, const SxSolveOptions *options,
+static void break_ties(LineupModel *model, double best, const SxSolveOptions *options,
                        SxOrder *order) {
-    keep_optimal_only(model, "as_good", score);
-    if (plain_mean_decides(model->problem->plan)) {
-        prefer_plain_mean(model, options, order);
+    settle_by_price(model->mip, best);
+    if (plain_mean_decides(model->problem->plan) &&
+        !prefer_plain_mean(model, options, &best, order)) {
+        return;
     }
     for (int place = 0; place < SX_SLOTS * SX_ROWS; place++) {
         SxRow row = place < SX_SLOTS ? SX_FRONT : SX_BACK;
@@ -226,7 +306,7 @@ static void break_ties(LineupModel *model, double score, const SxSolveOptions *o
                 glp_set_col_bnds(model->mip, model->fills[now][s][row], GLP_FX, 1, 1);
                 break;
             }
-            if (column && try_place(model, column, options, order)) {
+            if (column && try_place(model, column, best, options, order)) {
                 break;
             }
         }
@@ -292,7 +372,7 @@ static SxStatus solve_built(void *data, SxError *err) {
         status = write_model(job->model->mip, options->write_model, err);
     }
     if (status == SX_OK) {
-        status = search(job->model, seconds_left(options), found, err);
+        status = search(job->model, options, found, err);
     }
     if (status == SX_OK && found->proof == SX_OPTIMAL && !options->any_tie) {
         break_ties(job->model, found->score, options, &found->order);
