@@ -22,6 +22,7 @@
  *   "uniform", "players": [PLAYER, ...], "pairs", "margin", "fewest", "lock": [shirt number, ...],
  *   "strict"}, as the command line's options of these names
  * - "want_text": true: the answer as text too
+ * - "want_file": true: the file that goes with it too (fit: the rates, mend: the mended formations)
  *
  * The answer ("sixturn-answer-1"):
  * - "status": "done", "no", "usage", "bad-input", "no-write", "internal", "out-of-time",
@@ -30,6 +31,7 @@
  *   "sixturn-import-1", "team", "notes": [line, ...], "problems": [{"row", "column", "heading",
  *   "message"}, ...]}, rows and columns from 1, also if it failed; "team" only if done
  * - "text": what it prints without; only if done and wanted
+ * - "file": the file's object; only if done and wanted
  * - "warnings": sentences, if there are any
  * - "error": {"text", "message", "file", "path", "line", "column"}, if not done; the last four only
  *   if known

@@ -1,10 +1,12 @@
 // The page: one document, its history, the lineup that follows from it, and five views of both.
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { type Answer, planner, quick } from "./engine";
 import {
   type Doc, type KeptFormation, type Phase, type Place, type Plan, type Presence, type Swap, type Team, emptyDoc, late, playerOf, presence, spotKey,
 } from "./files";
 import { type History, change, keep, load, redo, undo } from "./history";
+import { Board } from "./board";
+import { logText, swapsOf, withEvent } from "./match";
 import { Paper } from "./paper";
 import { Questions } from "./questions";
 import {
@@ -15,11 +17,12 @@ import { Squad } from "./squad";
 import { Tonight } from "./tonight";
 import { textOf } from "./words";
 
-const VIEWS = ["tonight", "court", "squad", "questions", "paper"] as const;
+const VIEWS = ["tonight", "court", "set", "squad", "questions", "paper"] as const;
 type View = (typeof VIEWS)[number];
 const VIEW_WORD: Record<View, string> = {
   tonight: "Tonight",
   court: "Court",
+  set: "Set",
   squad: "Squad",
   questions: "Questions",
   paper: "Paper",
@@ -41,8 +44,12 @@ export interface Lineups {
 const NOTHING: Lineups = { now: null, complete: null, free: null };
 
 function save(name: string, value: unknown): void {
+  saveText(name, JSON.stringify(value, null, 2) + "\n", "application/json");
+}
+
+function saveText(name: string, text: string, type: string): void {
   const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([JSON.stringify(value, null, 2) + "\n"], { type: "application/json" }));
+  link.href = URL.createObjectURL(new Blob([text], { type }));
   link.download = name;
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 1000);
@@ -80,7 +87,7 @@ export function App() {
   const doc = history.doc;
   const update = (next: Doc): void => setHistory((now) => change(now, next));
 
-  useEffect(() => {
+  useLayoutEffect(() => { // at once: she may close the page right after a tap
     if (!keep(doc)) setTrouble("This browser keeps nothing: save your files before you close the page.");
   }, [doc]);
 
@@ -182,7 +189,7 @@ export function App() {
   };
 
   const now = lineups.now;
-  const onCourt = now ? afterSwaps(now.plan, doc.made) : null;
+  const onCourt = now ? afterSwaps(now.plan, swapsOf(doc)) : null;
   const setPresence = (id: string, state: Presence): void => update({ ...doc, tonight: { ...doc.tonight, [id]: state } });
   const setMine = (key: string, spots: Record<string, Place> | null): void => {
     const mine = { ...doc.mine };
@@ -331,10 +338,14 @@ export function App() {
             onMine={setMine}
             onKeep={(at, phase, spots) => void keepMine(at, phase, spots)}
             onStart={startHer}
-            onMade={(made) => update({ ...doc, made })}
+            made={swapsOf(doc)}
+            onMade={(made) => update(doc.match.now ? withEvent(doc, { swap: made[made.length - 1]! }) : { ...doc, made })}
             onWishes={(wishes) => update({ ...doc, plan: { ...doc.plan, wishes } })}
             onTeam={(team) => update({ ...doc, team })}
           />
+        ) : null}
+        {view === "set" && doc.team ? (
+          <Board doc={doc} onDoc={update} onSave={() => saveText("rallies.csv", logText(doc.match.sets), "text/csv")} />
         ) : null}
         {view === "squad" ? (
           <Squad

@@ -14,6 +14,7 @@ export interface Answer<T = any> {
     "solver-failed" | "stopped";
   answer?: T;
   text?: string;
+  file?: unknown;
   warnings?: string[];
   error?: EngineError;
 }

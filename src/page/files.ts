@@ -69,8 +69,9 @@ export interface Doc {
   mine: Record<string, Record<string, Place>>;
   /** Those of `mine` that count: they are printed and saved. */
   kept: string[];
-  /** Substitutions of this set so far. */
+  /** Substitutions that are tried out while no set is played. */
   made: Swap[];
+  match: Match;
   /** The team that came with the file, as its text: it is taken once. */
   given?: string;
 }
@@ -78,6 +79,33 @@ export interface Doc {
 export interface Swap {
   out: string;
   in: string;
+}
+
+export type SetEvent = { won: "we" | "they" } | { swap: Swap };
+
+/** A set from its first service on. */
+export interface PlayedSet {
+  rotation: number;
+  serve: boolean; // we serve first
+  theirs: number | null; // their rotation at the first service, if somebody saw it
+  deciding: boolean;
+  events: SetEvent[];
+  /** Team, plan and options as they were then; the lineup on court does not change with later edits. */
+  asked: object;
+}
+
+/** Rates as fit writes them. */
+export interface Rates {
+  format: string;
+  [other: string]: unknown;
+}
+
+/** The day: sets that are over, the one that is played, and what the log says of us. */
+export interface Match {
+  sets: PlayedSet[];
+  now: PlayedSet | null;
+  rates: Rates | null;
+  useRates: boolean;
 }
 
 export const spotKey = (rotation: number, phase: Phase): string => `${rotation}-${phase}`;
@@ -96,6 +124,7 @@ export const emptyDoc = (): Doc => ({
   mine: {},
   kept: [],
   made: [],
+  match: { sets: [], now: null, rates: null, useRates: true },
 });
 
 export function presence(doc: Doc, id: string): Presence {

@@ -4,6 +4,7 @@ import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { type Answer, thinker } from "./engine";
 import { type Doc, playerOf } from "./files";
+import { ratesOf } from "./match";
 import { base } from "./requests";
 import { list, namedId, sets, shirt } from "./words";
 
@@ -147,7 +148,8 @@ export function Questions({ doc }: { doc: Doc }) {
     setAnswer(null);
     setProgress([0, 0]);
     setThinking(true);
-    const told = await thinker.ask({ question, want_text: true, ...base(doc) }, (done, total) => setProgress([done, total]));
+    const rates = question === "odds" ? ratesOf(doc) : null;
+    const told = await thinker.ask({ question, want_text: true, ...base(doc), ...(rates ? { rates } : {}) }, (done, total) => setProgress([done, total]));
     setAnswer(told);
     setThinking(false);
   };

@@ -17,6 +17,8 @@ interface Props {
   /** null: no longer. */
   onKeep(rotation: number, phase: Phase, spots: Spot[] | null): void;
   onStart(swap: Swap): void;
+  /** Substitutions of the set so far. */
+  made: Swap[];
   onMade(made: Swap[]): void;
   onWishes(wishes: Wishes): void;
   onTeam(team: Team): void;
@@ -77,7 +79,7 @@ function Beside({ doc, mine, free }: { doc: Doc; mine: Lineup; free: Lineup }) {
   );
 }
 
-function Bench({ doc, plan, chosen, onStart, onMade }: Pick<Props, "doc" | "plan" | "onStart" | "onMade"> & { chosen: string | null }) {
+function Bench({ doc, plan, chosen, made, onStart, onMade }: Pick<Props, "doc" | "plan" | "made" | "onStart" | "onMade"> & { chosen: string | null }) {
   const [told, setTold] = useState<BenchAnswer | null>(null);
   const [trouble, setTrouble] = useState("");
   const asked = useRef(0);
@@ -94,7 +96,7 @@ function Bench({ doc, plan, chosen, onStart, onMade }: Pick<Props, "doc" | "plan
       question: "bench",
       ...base(doc),
       swap: { out: chosen, in: into },
-      made: doc.made,
+      made,
     });
     if (mine !== asked.current) return;
     if (answer.answer) setTold(answer.answer);
@@ -143,7 +145,7 @@ function Bench({ doc, plan, chosen, onStart, onMade }: Pick<Props, "doc" | "plan
               <button
                 disabled={!told.allowed}
                 onClick={() => {
-                  onMade([...doc.made, { out: told.out, in: told.in }]);
+                  onMade([...made, { out: told.out, in: told.in }]);
                   setTold(null);
                 }}
               >
@@ -161,10 +163,10 @@ function Bench({ doc, plan, chosen, onStart, onMade }: Pick<Props, "doc" | "plan
           </div>
         ) : null}
       </div>
-      {doc.made.length ? (
+      {made.length ? (
         <p>
-          In this set: {list(doc.made.map((swap) => `${shirt(playerOf(doc, swap.in))} for ${shirt(playerOf(doc, swap.out))}`))}.{" "}
-          <button onClick={() => onMade([])}>a new set begins</button>
+          In this set: {list(made.map((swap) => `${shirt(playerOf(doc, swap.in))} for ${shirt(playerOf(doc, swap.out))}`))}.{" "}
+          {doc.match.now ? null : <button onClick={() => onMade([])}>a new set begins</button>}
         </p>
       ) : null}
     </div>
@@ -172,7 +174,7 @@ function Bench({ doc, plan, chosen, onStart, onMade }: Pick<Props, "doc" | "plan
 }
 
 export function Rotations(props: Props) {
-  const { doc, plan, lineups, rotation, onRotation, onMine, onKeep, onStart, onMade, onWishes, onTeam } = props;
+  const { doc, plan, lineups, rotation, made, onRotation, onMine, onKeep, onStart, onMade, onWishes, onTeam } = props;
   const [phase, setPhase] = useState<Phase>("receive");
   const [chosen, setChosen] = useState<string | null>(null);
   const [pinned, setPinned] = useState<string[]>([]);
@@ -348,7 +350,7 @@ export function Rotations(props: Props) {
             </p>
           ) : null}
           <h3>Bench</h3>
-          <Bench key={chosen ?? ""} doc={doc} plan={plan} chosen={chosen} onStart={onStart} onMade={onMade} />
+          <Bench key={chosen ?? ""} doc={doc} plan={plan} chosen={chosen} made={made} onStart={onStart} onMade={onMade} />
         </div>
       </div>
     </section>

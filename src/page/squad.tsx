@@ -1,5 +1,5 @@
 // The squad as a table: typed ratings, pasted or opened spreadsheets, and wishes as sentences.
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { type Answer, quick, thinker } from "./engine";
 import {
   type Doc, type Plan, type Player, ROLES, type Role, SKILLS, type Skill, type Team, type Who, type Wishes, rolesOf,
@@ -148,16 +148,19 @@ export function Squad({ doc, onTeam, onWishes, onPlan }: Props) {
   const [kind, setKind] = useState(SAYINGS[0]![0]);
   const [prices, setPrices] = useState<Record<string, string>>({});
   const [pricing, setPricing] = useState(false);
+  const taken = useRef(0);
   const team = doc.team;
 
   const take = async (typed: string): Promise<void> => {
     // Pasted cells may hold a quote anywhere; a file of such cells would double it.
     const text = delimiterOf(typed) === "\t" ? textOfCells(cellsOf(typed, "\t")) : typed;
+    const mine = ++taken.current; // of several takes only the last may change what is pasted
     const answer: Answer<{ team?: Team; notes?: string[]; problems?: Trouble[] }> = await quick.ask({
       question: "import",
       sheet: text,
       ...(team ? { team } : {}),
     });
+    if (mine !== taken.current) return;
     const problems = answer.answer?.problems ?? [];
     setTroubles(problems.length || !answer.error ? problems : [{ message: answer.error.text }]);
     setNotes(answer.answer?.notes ?? []);
@@ -239,7 +242,10 @@ export function Squad({ doc, onTeam, onWishes, onPlan }: Props) {
         <summary>Paste or open a spreadsheet</summary>
         <label class="block">
           Copy the cells with their headings (number, name, roles, the six skills), and paste them here
-          <textarea rows={6} value={pasted} onInput={(e) => setPasted(e.currentTarget.value)} spellcheck={false} />
+          <textarea rows={6} value={pasted} onInput={(e) => {
+              taken.current++;
+              setPasted(e.currentTarget.value);
+            }} spellcheck={false} />
         </label>
         <div class="row">
           <button disabled={!pasted.trim()} onClick={() => void take(pasted)}>

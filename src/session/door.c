@@ -18,7 +18,7 @@ typedef struct {
     bool import;    /* "import": a sheet becomes a team; no session is needed */
     SxSource sheet;
     bool strict;
-    bool want_text;
+    bool want_text, want_file;
     SxSessionInput input;
     SxAsk ask;
     char *owned[MOST_TEXTS]; /* texts of members that were objects or strings */
@@ -331,6 +331,7 @@ static void read_members(const SxJsonAt *root, Request *request) {
         SIDES,
         OPTIONS,
         WANT_TEXT,
+        WANT_FILE,
         SHEET,
         SWAP,
         MADE,
@@ -341,7 +342,7 @@ static void read_members(const SxJsonAt *root, Request *request) {
         "format",    "question", "team",  "plan",        "system",
         "rules",     "opponent", "rates", "rally_model", "formation_terms",
         "formation", "log",      "sides", "options",     "want_text",
-        "sheet",     "swap",     "made",  "moment"};
+        "want_file", "sheet",    "swap",  "made",        "moment"};
     SxJsonAt member[FIELDS];
     SxSessionInput *input = &request->input;
     sx_session_input_default(input);
@@ -364,6 +365,7 @@ static void read_members(const SxJsonAt *root, Request *request) {
     read_bench(&member[SWAP], &member[MADE], request);
     read_options(&member[OPTIONS], request);
     bool_if(&member[WANT_TEXT], &request->want_text);
+    bool_if(&member[WANT_FILE], &request->want_file);
 }
 
 /* In place, since the input points into the request. */
@@ -421,6 +423,20 @@ static bool add_warnings(cJSON *root, const SxSession *session) {
         }
     }
     return true;
+}
+
+/* The file that goes with the answer (rates, mended formations), which is JSON already. */
+static SxStatus add_file(cJSON *root, const SxAnswer *answer, SxError *err) {
+    char *bytes = NULL;
+    size_t size = 0;
+    SxStatus status = sx_answer_file(answer, &bytes, &size, err);
+    char *text = status == SX_OK ? strndup(bytes, size) : NULL;
+    if (status == SX_OK && !(text && cJSON_AddRawToObject(root, "file", text))) {
+        status = sx_out_of_memory(err);
+    }
+    free(text);
+    free(bytes);
+    return status;
 }
 
 /* The answer's own text goes in as it is: it is JSON already. */
@@ -503,6 +519,9 @@ static SxStatus answer_request(const Request *request, cJSON *root, SxError *err
     }
     if (status == SX_OK && !request->read_only) {
         status = sx_session_ask(session, &request->ask, &answer, err);
+    }
+    if (status == SX_OK && answer && request->want_file) {
+        status = add_file(root, answer, err);
     }
     if (status == SX_OK && answer && !add_answer(root, answer, request->want_text)) {
         status = sx_out_of_memory(err);

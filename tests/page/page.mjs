@@ -30,7 +30,20 @@ const SQUAD = [
   "10\tMerle\tMB/OPP\t3\t3\t6\t6\t5\t4",
 ];
 
+const STEP = 90000; // milliseconds that a step may take on a busy machine
+const WAIT = 45000; // and one thing that it waits for
+
 async function evening(browser, size) {
+  let doing = "", bell = null;
+  const step = (name) => { // a step that hangs ends the whole run, with its name
+    clearTimeout(bell);
+    doing = name;
+    bell = name && setTimeout(() => {
+      console.log(`${size}: '${name}' took longer than ${STEP / 1000} s\n${noise.join("\n")}`);
+      browser.process().kill("SIGKILL");
+      process.exit(1);
+    }, STEP);
+  };
   const shots = join(folder, size);
   rmSync(shots, { recursive: true, force: true });
   mkdirSync(shots, { recursive: true });
@@ -47,9 +60,9 @@ async function evening(browser, size) {
 
   const text = (selector = "body") => page.$eval(selector, (e) => e.innerText);
   const until = async (what, condition, ...given) => {
-    await page.waitForFunction(condition, { timeout: 60000, polling: 30 }, ...given).catch(async () => {
-      await page.screenshot({ path: join(shots, "failed.png"), fullPage: true });
-      throw new Error(`${size}: never came: ${what}\n${(await text()).slice(0, 1500)}\n${noise.join("\n")}`);
+    await page.waitForFunction(condition, { timeout: WAIT, polling: 30 }, ...given).catch(async () => {
+      await page.screenshot({ path: join(shots, "failed.png") }).catch(() => {});
+      throw new Error(`${size}, ${doing}: never came: ${what}\n${(await text()).slice(0, 1500)}\n${noise.join("\n")}`);
     });
   };
   const has = (words) => until(words, (w) => document.body.innerText.includes(w), words);
@@ -75,6 +88,7 @@ async function evening(browser, size) {
     (document.querySelector(".value b") || document.querySelector(".troubles")));
 
   // --- she pastes her squad; mistakes are marked in place, and nothing is taken -------------------
+  step("squad");
   await page.goto(pathToFileURL(html).href);
   await page.waitForSelector("textarea");
   const paste = async (rows) => {
@@ -90,7 +104,9 @@ async function evening(browser, size) {
   assert.deepEqual(marked, ["goalkeeper", "66"]);
   await look("mistakes");
   await paste(["1\t" + "n".repeat(10000) + "\tS\t4\t8\t4\t5\t6\t6", ...SQUAD.slice(1)]);
-  await until("the endless name is refused", () => document.querySelector(".troubles"));
+  await until("the endless name is refused", () => document.querySelectorAll("td.wrong input[aria-invalid]").length === 1 &&
+    document.querySelector("td.wrong input").value.length === 10000);
+  await look("endless");
   await paste(SQUAD);
   await until("the squad's table", () => document.querySelectorAll("table.squad:not(.pasted) tbody tr").length === 10);
   assert.equal(await page.$$eval("table.squad tbody th", (all) => all[1].innerText), "<img src=x onerror=alert(1)>");
@@ -98,6 +114,7 @@ async function evening(browser, size) {
   await look("squad");
 
   // --- tonight ----------------------------------------------------------------------------------
+  step("tonight");
   await press("Tonight");
   await planned();
   await has("sets of 100 against");
@@ -105,6 +122,7 @@ async function evening(browser, size) {
   await look("tonight");
 
   // --- the court: a fault, its centimetres, mending, keeping ---------------------------------------
+  step("court");
   await press("Court");
   await has("Legal.");
   await press("Rotation 2");
@@ -147,6 +165,7 @@ async function evening(browser, size) {
   await look("kept");
 
   // --- the bench ----------------------------------------------------------------------------------
+  step("bench");
   const setter = await page.evaluate(() => JSON.parse(localStorage.getItem("sixturn-document-1")).team.players.find((p) => p.number === 1).id);
   await page.$eval(`.mark[data-player="${setter}"]`, (e) => e.focus());
   await page.keyboard.press("Enter");
@@ -158,6 +177,7 @@ async function evening(browser, size) {
   await look("bench");
 
   // --- a wish beside the best, and its price --------------------------------------------------------
+  step("wish");
   const tabea = await page.evaluate(() => JSON.parse(localStorage.getItem("sixturn-document-1")).team.players.find((p) => p.number === 3).id);
   await page.$eval(`.mark[data-player="${tabea}"]`, (e) => e.focus());
   await page.keyboard.press("Enter");
@@ -171,6 +191,7 @@ async function evening(browser, size) {
   await look("beside");
 
   // --- the setter is hurt -----------------------------------------------------------------------------
+  step("hurt");
   await press("Tonight");
   const before = await text(".slips");
   await page.evaluate((id) => document.querySelector(`input[name="presence-${id}"][aria-label$="hurt"]`).click(), setter);
@@ -181,12 +202,80 @@ async function evening(browser, size) {
   await has("no medical advice");
 
   // --- a question ----------------------------------------------------------------------------------
+  step("question");
   await press("Questions");
   await press("In which rotation do we start, and do the substitutions last?");
   await has("of 100 matches");
   await look("question");
 
+  // --- a set, rally by rally -------------------------------------------------------------------------
+  step("set");
+  const advised = () => until("advice", () => document.querySelector('.advice[data-fresh="true"]'));
+  const choose = async (label, value) => {
+    await until(`choice ${label}`, (l) => [...document.querySelectorAll(".board label")].some((e) => e.innerText.trim().startsWith(l)), label);
+    await page.evaluate((l, v) => {
+      const select = [...document.querySelectorAll(".board label")].find((e) => e.innerText.trim().startsWith(l)).querySelector("select");
+      select.value = v;
+      select.dispatchEvent(new Event("change", { bubbles: true }));
+    }, label, value);
+  };
+  const score = async (words) => until(`score ${words}`, (w) => document.querySelector(".score").innerText.replace(/\s+/g, " ").startsWith(w), words);
+  await press("Set");
+  await has("sets of 100 by the ratings");
+  await look("match");
+  await press("we serve first");
+  await choose("We start in rotation", "2");
+  await choose("they in", "6");
+  await press("begin the set");
+  // By hand: the one who wins scores and serves; who wins it back turns by one place.
+  for (const [tap, seen] of [
+    ["we won", "1-0 Our rotation 2; we serve"], ["they won", "1-1 Our rotation 2; they serve"],
+    ["they won", "1-2 Our rotation 2; they serve"], ["we won", "2-2 Our rotation 3; we serve"],
+    ["we won", "3-2 Our rotation 3; we serve"], ["they won", "3-3 Our rotation 3; they serve"]]) {
+    await press(tap);
+    await score(seen);
+  }
+  await has("Their rotation 2.");
+  await press("take back the last");
+  await score("3-2 Our rotation 3; we serve");
+  await page.reload(); // nothing of the set is lost
+  await press("Set");
+  await score("3-2 Our rotation 3; we serve");
+  await press("take back the last");
+  await score("2-2 Our rotation 3; we serve");
+  await advised();
+  await has("sets of 100 are won from here with best play");
+  const id = (number) => page.evaluate((n) => JSON.parse(localStorage.getItem("sixturn-document-1")).team.players.find((p) => p.number === n).id, number);
+  await choose("out", await id(3));
+  await choose("in", await id(8).then(async (eight) => ((await page.$(`.board select option[value="${eight}"]`)) ? eight : id(10))));
+  await has("Allowed.");
+  await has("5 left then.");
+  await press("she is in");
+  await has("So far: ");
+  await advised();
+  await has("5 substitutions left.");
+  await look("set");
+  await press("work them out");
+  await until("rules of thumb", () => /They keep|No change is worth/.test(document.querySelector('[aria-labelledby="thumb-title"]').innerText));
+  await look("thumb");
+  for (let k = 0; k < 42; k++) await press(k % 7 < 4 ? "we won" : "they won"); // 24 to 18 more
+  await score("26-20");
+  await has("a set to 25 is over");
+  await press("take back the last");
+
+  await press("the set is over");
+  await has("won when they serve");
+  await has("by today's rallies");
+  await look("day");
+  const byLog = await text(".board .digit");
+  await press("save the rallies");
+  await page.evaluate(() => document.querySelector('.board .plain ~ label input').click());
+  await has("sets of 100 by the ratings");
+  await page.evaluate(() => document.querySelector('.board .plain ~ label input').click());
+  await has("by today's rallies");
+
   // --- a broken and a foreign file are refused, and nothing is lost ------------------------------------
+  step("refused files");
   const stored = () => page.evaluate(() => localStorage.getItem("sixturn-document-1"));
   const kept = await stored();
   for (const [name, content] of [["broken.json", '{"format": "sixturn-team-1", '], ["foreign.json", '{"players": []}'],
@@ -199,6 +288,7 @@ async function evening(browser, size) {
   assert.equal(await stored(), kept);
 
   // --- paper ---------------------------------------------------------------------------------------
+  step("paper");
   await press("Paper");
   await has("Rotation 6");
   await look("paper");
@@ -213,6 +303,7 @@ async function evening(browser, size) {
   }
 
   // --- she closes it, opens it again, and finds everything ---------------------------------------------
+  step("again");
   await page.reload();
   await until("the page again", () => document.querySelector(".slip"));
   assert.equal(await stored(), kept);
@@ -224,6 +315,7 @@ async function evening(browser, size) {
   const shown = await text(".value b");
 
   // --- the saved files give the command line the same odds ----------------------------------------------
+  step("saved files");
   await press("save");
   for (const name of ["team", "plan", "formations"]) {
     await press(name, ".saves");
@@ -240,11 +332,20 @@ async function evening(browser, size) {
   const odds = JSON.parse(execFileSync(program, ["odds", join(shots, "team.json"), "--plan", join(shots, "plan.json"),
     "--out", "1", "--json"], { encoding: "utf8" }));
   assert.equal((100 * odds.win).toFixed(1), shown);
+  const words = [join(shots, "team.json"), "--plan", join(shots, "plan.json"), "--out", "1", "--json"];
+  const fitted = JSON.parse(execFileSync(program, ["fit", words[0], join(shots, "rallies.csv"), "--write-rates", join(shots, "rates.json"),
+    ...words.slice(1)], { encoding: "utf8" }));
+  const rallies = readFileSync(join(shots, "rallies.csv"), "utf8").trim().split("\n").length - 1;
+  assert.deepEqual([fitted.rallies, fitted.gaps.length], [rallies, 0], "each rally of the log follows from the one before");
+  const measured = JSON.parse(execFileSync(program, ["odds", words[0], "--rates", join(shots, "rates.json"), ...words.slice(1)],
+    { encoding: "utf8" }));
+  assert.equal((100 * measured.win).toFixed(1), byLog);
   const judged = JSON.parse(execFileSync(program, ["check", join(shots, "formations.json"), "--json"], { encoding: "utf8" }));
   assert.ok(judged.legal);
   assert.equal(judged.formations.length, 12);
 
   // --- a demo team opened from its file: how long she waits ---------------------------------------------
+  step("demo team");
   await page.evaluate(() => localStorage.clear());
   await page.reload();
   await page.waitForSelector('input[data-opens="files"]');
@@ -267,6 +368,7 @@ async function evening(browser, size) {
   await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: "light" }]);
 
   // --- a page with a team in it, as it is sent to a phone; what was there before is an undo away ---------
+  step("sent");
   const sent = JSON.parse(readFileSync(join(project, "datasets/club-16.json"), "utf8"));
   sent.name = "Ours </script><script>alert(1)</script>";
   writeFileSync(join(shots, "sent.json"), JSON.stringify(sent));
@@ -281,7 +383,9 @@ async function evening(browser, size) {
   await page.reload(); // taken once: her own changes are not written over
   await until("still the other team", () => document.querySelector("h1")?.innerText.includes("Juniors"));
   assert.deepEqual(noise, [], `${size}: noise`);
+  step("closing");
   await page.close();
+  step("");
 }
 
 const chromium = process.env.CHROMIUM ?? "/usr/bin/chromium";
@@ -289,6 +393,7 @@ const sizes = process.argv[6] ? [process.argv[6]] : Object.keys(SIZES);
 for (const size of sizes) {
   const browser = await puppeteer.launch({
     executablePath: chromium,
+    protocolTimeout: STEP,
     args: ["--no-sandbox", "--headless=new", "--disable-gpu", "--no-first-run", "--disable-background-networking"],
   });
   try {

@@ -13,5 +13,5 @@ fi
 size=$(stat -c %s "$html")
 echo "the page has $size bytes"
 [ "$size" -le 2097152 ] || exit 1
-node engine.mjs "$engine" "$program" "$project"
-node page.mjs "$html" "$program" "$project" "$work/seen"
+timeout 300 node engine.mjs "$engine" "$program" "$project"
+timeout -k 10 500 node page.mjs "$html" "$program" "$project" "$work/seen"

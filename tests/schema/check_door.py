@@ -44,7 +44,14 @@ for question in "plan", "odds", "rank", "setters", "systems":
 hold("done", question="absent", team=team, options={"players": [1]})
 hold("done", question="check", formation=formation)
 hold("done", question="mend", formation=json.dumps(formation), options={"fewest": True, "lock": []})
-hold("done", question="fit", team=json.loads((project / "datasets/club-16.json").read_text()), log=log)
+club = json.loads((project / "datasets/club-16.json").read_text())
+fitted = hold("done", question="fit", team=club, log=log, want_file=True)
+wrong.extend(f"the file of fit: {f}" for f in schemas.faults(folder / "rates.json", fitted["file"]))
+measured = hold("done", question="odds", team=club, rates=fitted["file"])  # it goes straight back in
+assert measured["answer"]["win"] != hold("done", question="odds", team=club)["answer"]["win"]
+mended = hold("done", question="mend", formation=formation, want_file=True)["file"]
+assert hold("done", question="check", formation=mended)["answer"]["legal"]
+hold("usage", question="plan", team=team, want_file=True)
 hold("done", question="bench", team=team, swap={"out": 1, "in": "pia-osterloh"}, made=[])
 hold("done", question="moment", team=team, want_text=True,
      moment={"score": "14-17", "rotation": 3, "serving": "us", "their_rotation": 1, "used": 4, "deciding": False,
