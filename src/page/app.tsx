@@ -2,7 +2,7 @@
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { type Answer, planner, quick } from "./engine";
 import {
-  type Doc, type KeptFormation, type Phase, type Place, type Plan, type Presence, type Swap, type Team, emptyDoc, late, playerOf, presence, spotKey,
+  type Doc, type KeptFormation, type KeptSpot, type Phase, type Place, type Plan, type Presence, type Swap, type Team, emptyDoc, late, playerOf, presence, spotKey,
 } from "./files";
 import { type History, change, keep, load, redo, undo } from "./history";
 import { Board } from "./board";
@@ -197,37 +197,40 @@ export function App() {
     else delete mine[key];
     update({ ...doc, mine, kept: doc.kept.filter((k) => k !== key) });
   };
-  /** Into the plan if the engine takes it there, else the page keeps it by itself. */
+  const withFormation = (plan: Plan, kept: KeptFormation): Plan => {
+    const { formations: old = [], ...rest } = plan;
+    const list = [...old.filter((f) => f.rotation !== kept.rotation), ...(Object.keys(kept).length > 1 ? [kept] : [])];
+    return list.length ? { ...rest, formations: list.sort((a, b) => a.rotation - b.rotation) } : rest;
+  };
+  /** Into the plan, if the engine can read it so. */
+  const keepInPlan = async (next: Doc, words: string): Promise<void> => {
+    const told = await quick.ask({ question: "read", team: next.team, plan: next.plan });
+    if (told.status !== "done") return tell(told.error?.text ?? "This cannot be kept.", true);
+    update(next);
+    tell(words);
+  };
   const keepMine = async (at: number, phase: Phase, spots: Spot[] | null): Promise<void> => {
     const key = spotKey(at, phase);
     const kept = doc.kept.filter((k) => k !== key);
     const { [key]: _, ...mine } = doc.mine;
-    const others = (doc.plan.formations ?? []).filter((f) => f.rotation !== at);
-    const { formations: __, ...bare } = doc.plan;
-    const withFormations = (list: KeptFormation[]): Plan => (list.length ? { ...bare, formations: list } : bare);
-    if (!spots) {
-      update({ ...doc, kept, mine, plan: phase === "receive" ? withFormations(others) : doc.plan });
-      return;
+    const before = (doc.plan.formations ?? []).find((f) => f.rotation === at) ?? { rotation: at };
+    if (phase === "serve") { // the plan keeps where the server stands, the page the other five
+      const { server_x: __, ...rest } = before;
+      const server = spots?.find((s) => s.position === 1);
+      const plan = withFormation(doc.plan, server ? { ...rest, server_x: server.x } : rest);
+      if (!spots) return update({ ...doc, kept, mine, plan });
+      return keepInPlan({ ...doc, kept: [...kept, key], plan }, `Our serve in rotation ${at} is kept on this page and on paper; the plan keeps the server's place.`);
     }
-    if (phase === "receive") {
-      const own: KeptFormation = {
-        rotation: at,
-        spots: spots.map(({ position, x, y, passer }) => ({ position, x, y, ...(passer ? { passes: true } : {}) })),
-      };
-      const plan = withFormations([...others, own].sort((a, b) => a.rotation - b.rotation));
-      const told = await quick.ask({ question: "read", team: doc.team, plan });
-      if (told.status === "done") {
-        update({ ...doc, kept, mine, plan });
-        tell(`Rotation ${at} is kept in the plan: plan, odds and paper obey.`);
-        return;
-      }
-      if (told.error?.path !== "formations") {
-        tell(told.error?.text ?? "This cannot be kept.", true);
-        return;
-      }
-    }
-    update({ ...doc, kept: [...kept, key] });
-    tell(`Rotation ${at} is kept on this page and on paper.`);
+    const { spots: own, wishes, ...rest } = before;
+    if (!spots) return update({ ...doc, kept, mine, plan: withFormation(doc.plan, rest) });
+    const drawn = spots.map(({ position, player, x, y, passer }): KeptSpot => {
+      const side = [...(own ?? []), ...(wishes ?? [])].find((w) => w.position === position || w.player === player)?.attacks_from;
+      return { position, x, y, ...(passer ? { passes: true } : {}), ...(side ? { attacks_from: side } : {}) };
+    });
+    return keepInPlan(
+      { ...doc, kept, mine, plan: withFormation(doc.plan, { ...rest, spots: drawn }) },
+      `Rotation ${at} is kept in the plan: plan, odds and paper obey.`,
+    );
   };
   const startHer = (swap: Swap): void => {
     const wishes = doc.plan.wishes ?? {};
@@ -322,6 +325,9 @@ export function App() {
             {failed.error.text.split("\n").map((line) => (
               <p>{line}</p>
             ))}
+            <button disabled={!history.past.length} onClick={() => setHistory(undo)}>
+              take the last change back
+            </button>
           </div>
         ) : null}
         <p role="status" class="screen planning" data-busy={planning}>
@@ -337,6 +343,7 @@ export function App() {
             onRotation={setRotation}
             onMine={setMine}
             onKeep={(at, phase, spots) => void keepMine(at, phase, spots)}
+            onFormation={(at, kept) => void keepInPlan({ ...doc, plan: withFormation(doc.plan, kept) }, `A wish for rotation ${at}. Undo takes it back.`)}
             onStart={startHer}
             made={swapsOf(doc)}
             onMade={(made) => update(doc.match.now ? withEvent(doc, { swap: made[made.length - 1]! }) : { ...doc, made })}
@@ -350,6 +357,8 @@ export function App() {
         {view === "squad" ? (
           <Squad
             doc={doc}
+            plan={now?.plan ?? null}
+            onDoc={update}
             onTeam={(team) => update({ ...doc, team })}
             onWishes={(wishes) => update({ ...doc, plan: { ...doc.plan, wishes } })}
             onPlan={(plan) => update({ ...doc, plan })}

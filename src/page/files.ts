@@ -46,8 +46,19 @@ export interface Plan {
 /** One rotation as the coach keeps it in her plan, by position: it holds for whoever fills the place. */
 export interface KeptFormation {
   rotation: number;
-  spots?: { position?: number; player?: Who; x: number; y: number; passes?: boolean }[];
+  spots?: KeptSpot[]; // the whole formation at their serve
+  wishes?: KeptSpot[]; // or what must hold in it
+  server_x?: number;
   [other: string]: unknown;
+}
+
+export interface KeptSpot {
+  position?: number;
+  player?: Who;
+  x?: number;
+  y?: number;
+  passes?: boolean;
+  attacks_from?: string;
 }
 
 export type Phase = "receive" | "serve";
@@ -113,7 +124,7 @@ export const spotKey = (rotation: number, phase: Phase): string => `${rotation}-
 /** Is this rotation kept, by the plan or (at our serve) by the page? */
 export function isKept(doc: Doc, rotation: number, phase: Phase): boolean {
   const key = spotKey(rotation, phase);
-  const inPlan = phase === "receive" && (doc.plan.formations ?? []).some((f) => f.rotation === rotation);
+  const inPlan = phase === "receive" && (doc.plan.formations ?? []).some((f) => f.rotation === rotation && f.spots);
   return doc.kept.includes(key) || (inPlan && !doc.mine[key]);
 }
 

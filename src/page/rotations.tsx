@@ -3,7 +3,7 @@ import { useMemo, useRef, useState } from "preact/hooks";
 import type { Lineup, Lineups } from "./app";
 import { Court, type Verdict } from "./court";
 import { planner, quick } from "./engine";
-import { type Doc, type Phase, type Place, type Swap, type Team, type Wishes, isKept, playerOf, presence, spotKey } from "./files";
+import { type Doc, type KeptFormation, type KeptSpot, type Phase, type Place, type Swap, type Team, type Wishes, isKept, playerOf, presence, spotKey } from "./files";
 import { type BenchAnswer, type PlanAnswer, type Spot, base, drawn, inLineup, moved, runs, weak } from "./requests";
 import { list, metres, named, namedId, sets, shirt } from "./words";
 
@@ -16,6 +16,8 @@ interface Props {
   onMine(key: string, mine: Record<string, Place> | null): void;
   /** null: no longer. */
   onKeep(rotation: number, phase: Phase, spots: Spot[] | null): void;
+  /** What the plan keeps of a rotation from now on. */
+  onFormation(rotation: number, kept: KeptFormation): void;
   onStart(swap: Swap): void;
   /** Substitutions of the set so far. */
   made: Swap[];
@@ -79,60 +81,112 @@ function Beside({ doc, mine, free }: { doc: Doc; mine: Lineup; free: Lineup }) {
   );
 }
 
-function Bench({ doc, plan, chosen, made, onStart, onMade }: Pick<Props, "doc" | "plan" | "made" | "onStart" | "onMade"> & { chosen: string | null }) {
+/** Who stands under the finger. */
+function under(event: PointerEvent): string | null {
+  const mark = document.elementsFromPoint(event.clientX, event.clientY).map((e) => e.closest<SVGGElement>(".mark")).find((e) => e);
+  return mark?.dataset.player ?? null;
+}
+
+const DRAG = 6; // pixels from which on a press is a drag
+
+interface BenchProps extends Pick<Props, "doc" | "plan" | "made" | "onStart" | "onMade"> {
+  chosen: string | null;
+  onChoose(id: string | null): void;
+}
+
+/** Tap a player of the court and one of the bench, or drag the second onto the first. */
+function Bench({ doc, plan, chosen, made, onChoose, onStart, onMade }: BenchProps) {
   const [told, setTold] = useState<BenchAnswer | null>(null);
   const [trouble, setTrouble] = useState("");
+  const [held, setHeld] = useState<{ id: string; x: number; y: number } | null>(null);
+  const press = useRef<{ x: number; y: number } | null>(null);
+  const dragged = useRef(false);
   const asked = useRef(0);
   const playing = inLineup(plan);
   const bench = (doc.team?.players ?? []).filter(
     (p) => !playing.has(p.id) && p.available !== false && presence(doc, p.id) === "here",
   );
-  const ask = async (into: string): Promise<void> => {
-    if (!chosen) return;
+  const ask = async (leaves: string | null, into: string): Promise<void> => {
+    if (!leaves) return;
     const mine = ++asked.current;
     setTold(null);
     setTrouble("");
-    const answer = await planner.ask<BenchAnswer>({
-      question: "bench",
-      ...base(doc),
-      swap: { out: chosen, in: into },
-      made,
-    });
+    const answer = await planner.ask<BenchAnswer>({ question: "bench", ...base(doc), swap: { out: leaves, in: into }, made });
     if (mine !== asked.current) return;
     if (answer.answer) setTold(answer.answer);
     else setTrouble(answer.error?.text ?? "Nothing is known about this.");
   };
-  const cost = told?.sets_of_100;
+  const move = (event: PointerEvent, id: string): void => {
+    if (!press.current) return;
+    if (!held && Math.hypot(event.clientX - press.current.x, event.clientY - press.current.y) < DRAG) return;
+    dragged.current = true;
+    setHeld({ id, x: event.clientX, y: event.clientY });
+    const target = under(event);
+    if (target !== chosen) onChoose(target);
+  };
+  const drop = (event: PointerEvent, id: string): void => {
+    press.current = null;
+    if (held) void ask(under(event), id);
+    setHeld(null);
+  };
+  const fits = told?.out === chosen ? told : null;
+  const cost = fits?.sets_of_100;
   const change = cost?.after === undefined ? null : cost.after - cost.before;
   return (
     <div class="bench-view">
       {bench.length ? (
         <>
-          <p>{chosen ? `Who comes in for ${namedId(doc, chosen)}?` : "Choose a player on the court, then somebody of the bench."}</p>
+          <p>
+            {chosen ? `Who comes in for ${namedId(doc, chosen)}?` : "Drag one of the bench onto a player, or choose a player first."}
+          </p>
           <div class="row">
             {bench.map((player) => (
-              <button key={player.id} disabled={!chosen} onClick={() => void ask(player.id)}>
+              <button
+                key={player.id}
+                class="chip"
+                aria-disabled={!chosen}
+                onPointerDown={(event) => {
+                  press.current = { x: event.clientX, y: event.clientY };
+                  dragged.current = false;
+                  event.currentTarget.setPointerCapture(event.pointerId);
+                }}
+                onPointerMove={(event) => move(event, player.id)}
+                onPointerUp={(event) => drop(event, player.id)}
+                onPointerCancel={() => {
+                  press.current = null;
+                  setHeld(null);
+                }}
+                onClick={() => {
+                  if (!dragged.current) void ask(chosen, player.id);
+                  dragged.current = false;
+                }}
+              >
                 {named(player)}
               </button>
             ))}
           </div>
+          {held ? (
+            <span class="held" aria-hidden="true" style={{ left: `${held.x}px`, top: `${held.y}px` }}>
+              {shirt(playerOf(doc, held.id))}
+            </span>
+          ) : null}
         </>
       ) : (
         <p>Nobody is on the bench.</p>
       )}
       <div role="status">
         {trouble ? <p class="fault">{trouble}</p> : null}
-        {told ? (
+        {fits ? (
           <div class="told-swap">
             <p>
               <strong>
-                {namedId(doc, told.in)} for {namedId(doc, told.out)}: {told.allowed ? "allowed." : "not allowed."}
+                {namedId(doc, fits.in)} for {namedId(doc, fits.out)}: {fits.allowed ? "allowed." : "not allowed."}
               </strong>{" "}
-              {told.reason ? `${told.reason[0]!.toUpperCase()}${told.reason.slice(1)}.` : ""}
+              {fits.reason ? `${fits.reason[0]!.toUpperCase()}${fits.reason.slice(1)}.` : ""}
             </p>
             <p>
-              {told.left === null ? "There is no limit of substitutions." : `${told.left} substitution${told.left === 1 ? "" : "s"} left then.`}{" "}
-              {told.may_return.map((r) => `${namedId(doc, r.player)} may come back for ${namedId(doc, r.for)}.`).join(" ")}
+              {fits.left === null ? "There is no limit of substitutions." : `${fits.left} substitution${fits.left === 1 ? "" : "s"} left then.`}{" "}
+              {fits.may_return.map((r) => `${namedId(doc, r.player)} may come back for ${namedId(doc, r.for)}.`).join(" ")}
             </p>
             <p>
               {change === null
@@ -143,9 +197,9 @@ function Bench({ doc, plan, chosen, made, onStart, onMade }: Pick<Props, "doc" |
             </p>
             <div class="row">
               <button
-                disabled={!told.allowed}
+                disabled={!fits.allowed}
                 onClick={() => {
-                  onMade([...made, { out: told.out, in: told.in }]);
+                  onMade([...made, { out: fits.out, in: fits.in }]);
                   setTold(null);
                 }}
               >
@@ -153,7 +207,7 @@ function Bench({ doc, plan, chosen, made, onStart, onMade }: Pick<Props, "doc" |
               </button>
               <button
                 onClick={() => {
-                  onStart({ out: told.out, in: told.in });
+                  onStart({ out: fits.out, in: fits.in });
                   setTold(null);
                 }}
               >
@@ -174,7 +228,7 @@ function Bench({ doc, plan, chosen, made, onStart, onMade }: Pick<Props, "doc" |
 }
 
 export function Rotations(props: Props) {
-  const { doc, plan, lineups, rotation, made, onRotation, onMine, onKeep, onStart, onMade, onWishes, onTeam } = props;
+  const { doc, plan, lineups, rotation, made, onRotation, onMine, onKeep, onFormation, onStart, onMade, onWishes, onTeam } = props;
   const [phase, setPhase] = useState<Phase>("receive");
   const [chosen, setChosen] = useState<string | null>(null);
   const [pinned, setPinned] = useState<string[]>([]);
@@ -242,6 +296,29 @@ export function Rotations(props: Props) {
       players: doc.team.players.map((p) => (p.id === player.id ? (now ? rest : { ...rest, attacks_from: [side] }) : p)),
     });
   };
+  const at = spots.find((s) => s.player === chosen);
+  const position = at?.position;
+  const entry = (doc.plan.formations ?? []).find((f) => f.rotation === rotation);
+  const whole = entry?.spots;
+  const here: KeptSpot = (whole ?? entry?.wishes ?? []).find((w) => w.position === position || (chosen !== null && w.player === chosen)) ?? {};
+  /** A wish for this rotation: given again it is taken back. */
+  const setHere = (wish: KeptSpot): void => {
+    const same = Object.entries(wish).every(([key, value]) => key === "x" || key === "y" ? here.x !== undefined : here[key as keyof KeptSpot] === value);
+    const next: KeptSpot = { ...here, position };
+    delete next.player;
+    for (const [key, value] of Object.entries(wish)) {
+      if (same) delete next[key as keyof KeptSpot];
+      else Object.assign(next, { [key]: value });
+    }
+    if (whole) {
+      onFormation(rotation, { ...entry!, spots: whole.map((w) => (w === here ? next : w)) });
+      return;
+    }
+    const others = (entry?.wishes ?? []).filter((w) => w !== here);
+    const wished = Object.keys(next).length > 1 ? [...others, next] : others;
+    const { wishes: _, ...rest } = entry ?? { rotation };
+    onFormation(rotation, wished.length ? { ...rest, wishes: wished } : rest);
+  };
   const away = elsewhere(spots, ideal);
   const close = (verdict?.findings.length ?? 0) > 0;
   return (
@@ -277,19 +354,22 @@ export function Rotations(props: Props) {
         </button>
       </div>
       <div class="columns">
-        <Court
-          doc={doc}
-          plan={plan}
-          rotation={rotation}
-          phase={phase}
-          spots={spots}
-          best={ideal}
-          pinned={pinned}
-          chosen={chosen}
-          onChoose={setChosen}
-          onMove={move}
-          onVerdict={setVerdict}
-        />
+        <div>
+          <Court
+            doc={doc}
+            plan={plan}
+            rotation={rotation}
+            phase={phase}
+            spots={spots}
+            best={ideal}
+            pinned={pinned}
+            chosen={chosen}
+            onChoose={setChosen}
+            onMove={move}
+            onVerdict={setVerdict}
+          />
+          <Bench doc={doc} plan={plan} chosen={chosen} made={made} onChoose={setChosen} onStart={onStart} onMade={onMade} />
+        </div>
         <div>
           <p>
             {chosen ? `${namedId(doc, chosen)}: drag her, or use the arrow keys.` : "Drag a player, or choose one and use the arrow keys."}
@@ -315,8 +395,32 @@ export function Rotations(props: Props) {
             </button>
           </div>
           <p role="status">{said}</p>
+          {chosen && phase === "receive" && position ? (
+            <div class="row" role="group" aria-label={`${named(player)} in this rotation`}>
+              <span class="lead">In this rotation she</span>
+              <button aria-pressed={here.x !== undefined && !whole} disabled={!!whole} onClick={() => setHere({ x: at!.x, y: at!.y })}>
+                stands here
+              </button>
+              <button aria-pressed={here.passes === true} onClick={() => setHere({ passes: true })}>
+                passes
+              </button>
+              {whole ? null : (
+                <button aria-pressed={here.passes === false} onClick={() => setHere({ passes: false })}>
+                  does not pass
+                </button>
+              )}
+              {position >= 2 && position <= 4
+                ? sides.map((side) => (
+                    <button key={side} aria-pressed={here.attacks_from === side} onClick={() => setHere({ attacks_from: side })}>
+                      hits {side}
+                    </button>
+                  ))
+                : null}
+            </div>
+          ) : null}
           {chosen && !plan.libero.includes(chosen) ? (
             <div class="row" role="group" aria-label={`Wishes for ${named(player)}`}>
+              <span class="lead">In every rotation she</span>
               <button aria-pressed={wished("always_pass")} onClick={() => toggle("always_pass", "never_pass")}>
                 always passes
               </button>
@@ -349,8 +453,6 @@ export function Rotations(props: Props) {
               {best.spots.some((s) => s.late) ? `; ${list(best.spots.filter((s) => s.late).map((s) => namedId(doc, s.player)))} may come late` : ""}.
             </p>
           ) : null}
-          <h3>Bench</h3>
-          <Bench key={chosen ?? ""} doc={doc} plan={plan} chosen={chosen} made={made} onStart={onStart} onMade={onMade} />
         </div>
       </div>
     </section>

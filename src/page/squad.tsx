@@ -1,12 +1,12 @@
 // The squad as a table: typed ratings, pasted or opened spreadsheets, and wishes as sentences.
 import { useRef, useState } from "preact/hooks";
-import { type Answer, quick, thinker } from "./engine";
-import {
-  type Doc, type Plan, type Player, ROLES, type Role, SKILLS, type Skill, type Team, type Who, type Wishes, rolesOf,
-} from "./files";
-import { type OddsAnswer, askOdds } from "./requests";
+import { type Answer, quick } from "./engine";
+import { type Doc, type Plan, type Player, ROLES, type Role, SKILLS, type Skill, type Team, type Wishes, rolesOf } from "./files";
+import type { PlanAnswer } from "./requests";
 import { cellsOf, delimiterOf, textOfCells } from "./sheet";
-import { ROLE_LETTER, ROLE_WORD, list, named, textOf } from "./words";
+import { renumbered, withPlayer, withoutPlayer } from "./who";
+import { WishTable } from "./wishes";
+import { ROLE_LETTER, ROLE_WORD, named, textOf } from "./words";
 
 interface Trouble {
   row?: number;
@@ -17,53 +17,11 @@ interface Trouble {
 
 interface Props {
   doc: Doc;
+  plan: PlanAnswer | null;
+  onDoc(doc: Doc): void;
   onTeam(team: Team): void;
   onWishes(wishes: Wishes): void;
   onPlan(plan: Plan): void;
-}
-
-/** Wishes about one player, as a coach says them. */
-const SAYINGS: [string, string][] = [
-  ["must_play", "must play"],
-  ["must_sit", "sits out"],
-  ["never_pass", "never passes"],
-  ["always_pass", "always passes"],
-  ["not_front_row", "does not play in the front row"],
-  ["not_back_row", "does not play in the back row"],
-  ["libero_for", "is replaced by the libero in the back row"],
-  ["must_set", "is one of the setters"],
-];
-/** About two. */
-const PAIRS: [string, string][] = [
-  ["opposite", "stands opposite to"],
-  ["not_adjacent", "does not stand next to"],
-];
-
-interface Wish {
-  kind: string;
-  whom: Who[];
-}
-
-function wishList(wishes: Wishes): Wish[] {
-  const many = (kind: string): unknown[] => (Array.isArray(wishes[kind]) ? (wishes[kind] as unknown[]) : []);
-  return [
-    ...SAYINGS.flatMap(([kind]) => many(kind).map((who) => ({ kind, whom: [who as Who] }))),
-    ...PAIRS.flatMap(([kind]) => many(kind).map((two) => ({ kind, whom: two as Who[] }))),
-  ];
-}
-
-/** Members of "wishes" that the page has no sentence for; they stay as they are. */
-function others(wishes: Wishes): string[] {
-  const known = [...SAYINGS, ...PAIRS].map(([kind]) => kind);
-  return Object.keys(wishes).filter((kind) => !known.includes(kind));
-}
-
-function without(wishes: Wishes, wish: Wish): Wishes {
-  const same = JSON.stringify(wish.whom.length > 1 ? wish.whom : wish.whom[0]);
-  const left = (wishes[wish.kind] as unknown[]).filter((w) => JSON.stringify(w) !== same);
-  const next = { ...wishes, [wish.kind]: left };
-  if (!left.length) delete next[wish.kind];
-  return next;
 }
 
 /** The pasted cells with every mistake in its place. */
@@ -139,15 +97,73 @@ function Rating({ player, skill, onSet }: { player: Player; skill: Skill; onSet(
   );
 }
 
-export function Squad({ doc, onTeam, onWishes, onPlan }: Props) {
+/** A text that counts when it is left; what is refused stays, with the reason. */
+function Field({ label, value, size, onSet }: { label: string; value: string; size: number; onSet(text: string): Promise<string | null> }) {
+  const [typed, setTyped] = useState<string | null>(null);
+  const [wrong, setWrong] = useState("");
+  const leave = async (text: string): Promise<void> => {
+    const why = text === value ? null : await onSet(text);
+    setWrong(why ?? "");
+    if (!why) setTyped(null);
+  };
+  return (
+    <span class={wrong ? "wrong" : ""}>
+      <input
+        class="field"
+        size={size}
+        aria-label={label}
+        aria-invalid={wrong ? "true" : undefined}
+        value={typed ?? value}
+        onInput={(e) => setTyped(e.currentTarget.value)}
+        onChange={(e) => void leave(e.currentTarget.value.trim())}
+      />
+      {wrong ? <small role="alert">{wrong}</small> : null}
+    </span>
+  );
+}
+
+function NewPlayer({ team, onAdd }: { team: Team; onAdd(team: Team): Promise<string | null> }) {
+  const [number, setNumber] = useState("");
+  const [name, setName] = useState("");
+  const [role, setRole] = useState<Role>("outside");
+  const [wrong, setWrong] = useState("");
+  const add = async (): Promise<void> => {
+    const why = await onAdd(withPlayer(team, /^\d+$/.test(number.trim()) ? Number(number) : -1, name.trim(), role));
+    setWrong(why ?? "");
+    if (why) return;
+    setNumber("");
+    setName("");
+  };
+  return (
+    <div class="row" role="group" aria-label="A new player">
+      <label>
+        No. <input class="field" size={2} inputMode="numeric" value={number} onInput={(e) => setNumber(e.currentTarget.value)} />
+      </label>
+      <label>
+        Name <input class="field" size={14} value={name} onInput={(e) => setName(e.currentTarget.value)} />
+      </label>
+      <select aria-label="Role of the new player" value={role} onChange={(e) => setRole(e.currentTarget.value as Role)}>
+        {ROLES.map((r) => (
+          <option value={r}>{ROLE_WORD[r]}</option>
+        ))}
+      </select>
+      <button disabled={!number.trim() || !name.trim()} onClick={() => void add()}>
+        joins the squad
+      </button>
+      {wrong ? (
+        <p class="fault" role="alert">
+          {wrong}
+        </p>
+      ) : null}
+    </div>
+  );
+}
+
+export function Squad({ doc, plan, onDoc, onTeam, onWishes, onPlan }: Props) {
   const [pasted, setPasted] = useState("");
   const [troubles, setTroubles] = useState<Trouble[]>([]);
   const [notes, setNotes] = useState<string[]>([]);
-  const [who, setWho] = useState("");
-  const [other, setOther] = useState("");
-  const [kind, setKind] = useState(SAYINGS[0]![0]);
-  const [prices, setPrices] = useState<Record<string, string>>({});
-  const [pricing, setPricing] = useState(false);
+  const [said, setSaid] = useState("");
   const taken = useRef(0);
   const team = doc.team;
 
@@ -185,6 +201,14 @@ export function Squad({ doc, onTeam, onWishes, onPlan }: Props) {
     }
   };
 
+  /** What the engine refuses changes nothing; its words come back. */
+  const judged = async (next: Doc): Promise<string | null> => {
+    const told = await quick.ask({ question: "read", team: next.team, plan: next.plan });
+    if (told.status !== "done") return told.error?.message ?? "this cannot be";
+    onDoc(next);
+    return null;
+  };
+
   const edit = (id: string, change: (player: Player) => Player): void => {
     if (team) onTeam({ ...team, players: team.players.map((p) => (p.id === id ? change(p) : p)) });
   };
@@ -196,42 +220,6 @@ export function Squad({ doc, onTeam, onWishes, onPlan }: Props) {
     const fitness = Array.isArray(player.roles) ? null : player.roles;
     const roles = fitness ? Object.fromEntries(next.map((r) => [r, fitness[r] || 1])) : next;
     edit(player.id, (p) => ({ ...p, roles }));
-  };
-
-  const wishes = doc.plan.wishes ?? {};
-  const all = wishList(wishes);
-  const findPlayer = (whom: Who | undefined): Player | undefined =>
-    team?.players.find((p) => p.id === whom || String(p.number) === String(whom).replace("#", ""));
-  const sentence = ({ kind: k, whom }: Wish): string => {
-    const words = [...SAYINGS, ...PAIRS].find(([w]) => w === k)?.[1] ?? k;
-    return `${named(findPlayer(whom[0]))} ${words}${whom.length > 1 ? ` ${named(findPlayer(whom[1]))}` : ""}`;
-  };
-  const isPair = PAIRS.some(([k]) => k === kind);
-
-  /** What each wish costs: the odds with all of them, and with all but this one. */
-  const price = async (): Promise<void> => {
-    setPricing(true);
-    setPrices({});
-    const odds = async (of: Wishes): Promise<number | null> => {
-      const told = await thinker.ask<OddsAnswer>(askOdds({ ...doc, plan: { ...doc.plan, wishes: of } }));
-      return told.answer?.win ?? null;
-    };
-    const mine = await odds(wishes);
-    const told: Record<string, string> = {};
-    for (const wish of all) {
-      const free = await odds(without(wishes, wish));
-      const lost = mine === null || free === null ? null : 100 * (free - mine);
-      told[JSON.stringify(wish)] =
-        lost === null
-          ? "no price: there is no lineup"
-          : Math.abs(lost) < 0.05
-            ? "costs nothing"
-            : lost > 0
-              ? `costs ${lost.toFixed(1)} sets of 100`
-              : `gains ${(-lost).toFixed(1)} sets of 100`;
-      setPrices({ ...told });
-    }
-    setPricing(false);
   };
 
   const general = troubles.filter((t) => !t.row);
@@ -306,13 +294,30 @@ export function Squad({ doc, onTeam, onWishes, onPlan }: Props) {
                     <th scope="col">{skill}</th>
                   ))}
                   <th scope="col">Roles</th>
+                  <td />
                 </tr>
               </thead>
               <tbody>
                 {team.players.map((player) => (
                   <tr key={player.id}>
-                    <td class="digit">{player.number}</td>
-                    <th scope="row">{player.name}</th>
+                    <td class="digit">
+                      <Field
+                        label={`number of ${player.name}`}
+                        value={String(player.number)}
+                        size={2}
+                        onSet={(text) => judged(renumbered(doc, player, /^\d+$/.test(text) ? Number(text) : -1))}
+                      />
+                    </td>
+                    <th scope="row">
+                      <Field
+                        label={`name of number ${player.number}`}
+                        value={player.name}
+                        size={12}
+                        onSet={(text) =>
+                          judged({ ...doc, team: { ...team, players: team.players.map((p) => (p.id === player.id ? { ...p, name: text } : p)) } })
+                        }
+                      />
+                    </th>
                     {SKILLS.map((skill) => (
                       <Rating
                         key={skill}
@@ -344,6 +349,18 @@ export function Squad({ doc, onTeam, onWishes, onPlan }: Props) {
                         </label>
                       ))}
                     </td>
+                    <td>
+                      <button
+                        aria-label={`${named(player)} leaves the squad`}
+                        onClick={() =>
+                          void judged(withoutPlayer(doc, player)).then((why) =>
+                            setSaid(why ?? `${named(player)} has left, with every wish that named her. Undo brings her back.`),
+                          )
+                        }
+                      >
+                        leaves
+                      </button>
+                    </td>
                   </tr>
                 ))}
               </tbody>
@@ -354,6 +371,8 @@ export function Squad({ doc, onTeam, onWishes, onPlan }: Props) {
               Ratings go from 0 to 10; slanted ones are estimated. {ROLES.map((r) => `${ROLE_LETTER[r]} ${ROLE_WORD[r]}`).join(", ")}.
             </small>
           </p>
+          <p role="status">{said}</p>
+          <NewPlayer team={team} onAdd={(next) => judged({ ...doc, team: next })} />
           <label class="block">
             Name of the team{" "}
             <input
@@ -380,57 +399,7 @@ export function Squad({ doc, onTeam, onWishes, onPlan }: Props) {
               ))}
             </select>
           </label>
-          <h3>Wishes</h3>
-          <ul class="wishes">
-            {all.map((wish) => (
-              <li key={JSON.stringify(wish)}>
-                {sentence(wish)}
-                {prices[JSON.stringify(wish)] ? <b> {prices[JSON.stringify(wish)]}</b> : null}{" "}
-                <button aria-label={`drop: ${sentence(wish)}`} onClick={() => onWishes(without(wishes, wish))}>
-                  drop
-                </button>
-              </li>
-            ))}
-          </ul>
-          {others(wishes).length ? <p>The plan also has: {list(others(wishes))}.</p> : null}
-          <div class="row">
-            <select aria-label="Player" value={who} onChange={(e) => setWho(e.currentTarget.value)}>
-              <option value="">choose a player</option>
-              {team.players.map((p) => (
-                <option value={p.id}>{named(p)}</option>
-              ))}
-            </select>
-            <select aria-label="Wish" value={kind} onChange={(e) => setKind(e.currentTarget.value)}>
-              {[...SAYINGS, ...PAIRS].map(([k, words]) => (
-                <option value={k}>{words}</option>
-              ))}
-            </select>
-            {isPair ? (
-              <select aria-label="The other player" value={other} onChange={(e) => setOther(e.currentTarget.value)}>
-                <option value="">choose a player</option>
-                {team.players
-                  .filter((p) => p.id !== who)
-                  .map((p) => (
-                    <option value={p.id}>{named(p)}</option>
-                  ))}
-              </select>
-            ) : null}
-            <button
-              disabled={!who || (isPair && !other)}
-              onClick={() => {
-                const now = (wishes[kind] as unknown[] | undefined) ?? [];
-                const fresh = isPair ? [who, other] : who;
-                if (!now.some((w) => JSON.stringify(w) === JSON.stringify(fresh))) {
-                  onWishes({ ...wishes, [kind]: [...now, fresh] });
-                }
-              }}
-            >
-              add this wish
-            </button>
-            <button disabled={!all.length || pricing} onClick={() => void price()}>
-              {pricing ? "working out the prices" : "what does each cost?"}
-            </button>
-          </div>
+          <WishTable doc={doc} plan={plan} onWishes={onWishes} />
         </>
       ) : null}
     </section>

@@ -109,9 +109,37 @@ async function evening(browser, size) {
   await look("endless");
   await paste(SQUAD);
   await until("the squad's table", () => document.querySelectorAll("table.squad:not(.pasted) tbody tr").length === 10);
-  assert.equal(await page.$$eval("table.squad tbody th", (all) => all[1].innerText), "<img src=x onerror=alert(1)>");
+  assert.equal(await page.$$eval("table.squad tbody th input", (all) => all[1].value), "<img src=x onerror=alert(1)>");
   assert.equal((await page.$$("table.squad img, table.squad b")).length, 0);
   await look("squad");
+
+  // --- somebody joins, is renamed, gets a number that is taken, and leaves --------------------------------
+  step("joins");
+  const write = (label, value) => page.evaluate((l, v) => {
+    const input = [...document.querySelectorAll("input")].find((i) => i.getAttribute("aria-label") === l || i.closest("label")?.innerText.trim() === l);
+    input.value = v;
+    input.dispatchEvent(new Event("input", { bubbles: true }));
+    input.dispatchEvent(new Event("change", { bubbles: true }));
+  }, label, value);
+  const members = () => page.evaluate(() => JSON.parse(localStorage.getItem("sixturn-document-1")).team.players.map((p) => `${p.number} ${p.name}`));
+  await write("No.", "5");
+  await write("Name", "Imke");
+  await press("joins the squad");
+  await until("a number that is taken is refused", () => document.querySelector('[aria-label="A new player"] .fault'));
+  assert.equal((await members()).length, 10);
+  await write("No.", "14");
+  await press("joins the squad");
+  await until("eleven", () => document.querySelectorAll("table.squad tbody tr").length === 11);
+  await write("name of number 14", "Imke <i>");
+  await until("her new name", () => JSON.parse(localStorage.getItem("sixturn-document-1")).team.players[10].name === "Imke <i>");
+  await write("number of Imke <i>", "7");
+  await until("refused at its place", () => document.querySelector("td .wrong small"));
+  assert.equal((await members())[10], "14 Imke <i>");
+  await write("number of Imke <i>", "15");
+  await until("her new number", () => JSON.parse(localStorage.getItem("sixturn-document-1")).team.players[10].number === 15);
+  await press("15 Imke <i> leaves the squad");
+  await until("ten", () => document.querySelectorAll("table.squad tbody tr").length === 10);
+  assert.ok(!(await members()).some((m) => m.includes("Imke")));
 
   // --- tonight ----------------------------------------------------------------------------------
   step("tonight");
@@ -139,19 +167,48 @@ async function evening(browser, size) {
   }, at);
   await page.$eval(".court svg", (e) => e.scrollIntoView({ block: "center" }));
   const [a, b] = [await screen(deepest), await screen(to)];
-  const steps = 12;
+  const steps = 90; // a second and a half
   const between = (k) => [a.x + ((b.x - a.x) * k) / steps, a.y + ((b.y - a.y) * k) / steps];
+  const FRAME = 1000 / 60;
+  await page.evaluate(() => {
+    window.frames_seen = [];
+    window.verdicts_seen = 0;
+    new MutationObserver(() => window.verdicts_seen++).observe(document.querySelector("figcaption"), { subtree: true, childList: true, characterData: true });
+    const note = (at) => {
+      if (!window.frames_seen) return;
+      window.frames_seen.push(at);
+      requestAnimationFrame(note);
+    };
+    requestAnimationFrame(note);
+  });
+  const move = async (one) => {
+    const began = performance.now();
+    for (let k = 1; k <= steps; k++) {
+      await one(...between(k));
+      await new Promise((r) => setTimeout(r, Math.max(0, began + k * FRAME - performance.now())));
+    }
+  };
   if (size === "phone") {
     await page.touchscreen.touchStart(a.x, a.y);
-    for (let k = 1; k <= steps; k++) await page.touchscreen.touchMove(...between(k));
+    await move((x, y) => page.touchscreen.touchMove(x, y));
     await page.touchscreen.touchEnd();
   } else {
     await page.mouse.move(a.x, a.y);
     await page.mouse.down();
-    for (let k = 1; k <= steps; k++) await page.mouse.move(...between(k));
+    await move((x, y) => page.mouse.move(x, y));
     await page.mouse.up();
   }
   await has("Not legal.");
+  const { frames, verdicts } = await page.evaluate(() => {
+    const seen = { frames: window.frames_seen, verdicts: window.verdicts_seen };
+    window.frames_seen = null;
+    return seen;
+  });
+  const gaps = frames.slice(1).map((at, k) => at - frames[k]);
+  const late = gaps.filter((gap) => gap > 1.5 * FRAME).length;
+  console.log(`${size}: a drag of ${steps} moves: ${gaps.length} frames, ${late} late, the longest ${Math.max(...gaps).toFixed(0)} ms; ` +
+    `the verdict changed ${verdicts} times`);
+  assert.ok(late < gaps.length / 2, "a drag that follows the finger");
   assert.match(await text("figcaption"), /\d (cm|m) nearer/);
   await look("fault");
   await press("mend: fewest players");
@@ -163,6 +220,32 @@ async function evening(browser, size) {
   await press("keep mine");
   await has("kept as you drew it");
   await look("kept");
+  const planOf = () => page.evaluate(() => JSON.parse(localStorage.getItem("sixturn-document-1")).plan);
+  const drawn = (await planOf()).formations;
+  assert.deepEqual(drawn.map((f) => [f.rotation, f.spots.length]), [[2, 6]]);
+  await until("planned again", () => document.querySelector(".planning").dataset.busy === "false");
+  const shownSpots = () => page.$$eval(".mark", (all) => all.map((g) => {
+    const m = g.transform.baseVal[0].matrix;
+    return [m.e.toFixed(2), m.f.toFixed(2)].join(" ");
+  }));
+  const asDrawn = drawn[0].spots.map((s) => [s.x.toFixed(2), s.y.toFixed(2)].join(" "));
+  assert.deepEqual((await shownSpots()).sort(), asDrawn.sort(), "the plan obeys");
+
+  // a wish for one rotation: she stands there, and the plan obeys
+  await press("Rotation 5");
+  await has("Legal.");
+  const passer = await page.$eval(".mark.passer", (e) => e.dataset.player);
+  await page.$eval(`.mark[data-player="${passer}"]`, (e) => e.focus());
+  await page.keyboard.press("Enter");
+  await press("does not pass");
+  await until("somebody else passes", (p) => document.querySelector(`.mark[data-player="${p}"]`) &&
+    !document.querySelector(`.mark[data-player="${p}"]`).classList.contains("passer"), passer);
+  assert.equal((await planOf()).formations[1].wishes[0].passes, false);
+  await look("wished");
+  await press("does not pass");
+  await until("she passes again", (p) => document.querySelector(`.mark[data-player="${p}"]`)?.classList.contains("passer"), passer);
+  assert.equal((await planOf()).formations.length, 1);
+  await press("Rotation 2");
 
   // --- the bench ----------------------------------------------------------------------------------
   step("bench");
@@ -175,6 +258,29 @@ async function evening(browser, size) {
   await has("may come back for 6 Pia");
   await has("sets of 100 there");
   await look("bench");
+  // the same by a drag from the bench onto a player of the court
+  await page.$eval(`.mark[data-player="${setter}"]`, (e) => e.focus());
+  await page.keyboard.press("Enter"); // nobody is chosen
+  await until("nobody chosen", () => !document.querySelector(".mark.chosen"));
+  const middle = (selector, words) => page.evaluate((s, w) => {
+    const one = [...document.querySelectorAll(s)].find((e) => !w || e.innerText.trim() === w);
+    one.scrollIntoView({ block: "end" });
+    const box = one.getBoundingClientRect();
+    return [box.x + box.width / 2, box.y + box.height / 2];
+  }, selector, words);
+  const [fx, fy] = await middle(".chip", "8 Juna");
+  const target = await page.evaluate(() => [...document.querySelectorAll(".mark.passer")].map((e) => [e.dataset.player, e.querySelector("rect").getBoundingClientRect()])
+    .filter(([, b]) => b.y > 0).map(([who, b]) => [who, b.x + b.width / 2, b.y + b.height / 2]).at(-1));
+  const hand = size === "phone"
+    ? [(x, y) => page.touchscreen.touchStart(x, y), (x, y) => page.touchscreen.touchMove(x, y), () => page.touchscreen.touchEnd()]
+    : [(x, y) => page.mouse.move(x, y).then(() => page.mouse.down()), (x, y) => page.mouse.move(x, y), () => page.mouse.up()];
+  await hand[0](fx, fy);
+  for (let k = 1; k <= 8; k++) await hand[1](fx + ((target[1] - fx) * k) / 8, fy + ((target[2] - fy) * k) / 8);
+  await until("she is held", () => document.querySelector(".held"));
+  if (size === "desk") await page.screenshot({ path: join(shots, "held.png") }); // it would end a touch
+  await hand[2]();
+  await until("what becomes of it", () => document.querySelector(".told-swap")?.innerText.includes("8 Juna for "));
+  assert.equal(await page.$eval(".mark.chosen", (e) => e.dataset.player), target[0]);
 
   // --- a wish beside the best, and its price --------------------------------------------------------
   step("wish");
@@ -184,8 +290,26 @@ async function evening(browser, size) {
   await press("always passes");
   await press("Squad");
   await has("always passes");
-  await press("what does each cost?");
-  await until("a price", () => /(costs|gains) .*|costs nothing|no price/.test(document.querySelector(".wishes li b")?.innerText ?? ""));
+  await until("a price", () => /(costs|gains) .*|costs nothing/.test(document.querySelector(".wishes li b")?.innerText ?? ""));
+  await has("your formation of rotation 2");
+  const pick = (label, value) => page.evaluate((l, v) => {
+    const select = document.querySelector(`select[aria-label="${l}"]`);
+    select.value = v;
+    select.dispatchEvent(new Event("change", { bubbles: true }));
+  }, label, value);
+  await pick("Wish", "min_rotations");
+  await until("how many", () => document.querySelector('select[aria-label="How many"]'));
+  await pick("Player", await page.evaluate(() => [...document.querySelectorAll('select[aria-label="Player"] option')].find((o) => o.innerText === "8 Juna").value));
+  await press("add this wish");
+  await has("8 Juna is on court in at least 3 of the six rotations");
+  await pick("Wish", "slots");
+  await pick("How many", "2");
+  await press("add this wish");
+  await has("8 Juna serves in rotation 2");
+  await until("their prices", () => [...document.querySelectorAll(".wishes li")].every((li) => li.querySelector("b")));
+  await look("wishes");
+  await press("drop: 8 Juna serves in rotation 2");
+  await press("drop: 8 Juna is on court in at least 3 of the six rotations when they serve");
   await press("Court");
   await has("without wishes");
   await look("beside");
