@@ -143,7 +143,11 @@ static void check_scene(const SxSheet *sheet) {
     sx_scene_init(&scene);
     sx_pages_lay_out(&scene, sheet);
     int phases = sheet->show == SX_SHOW_BOTH && sheet->serve ? SX_PHASES : 1;
-    const bool apart = scene.count > 1 && strcmp(scene.pages[1].title, sx_thumb_title) == 0;
+    int apart = 0; /* what the summary had no room for */
+    while (apart + 1 < scene.count && (strcmp(scene.pages[apart + 1].title, sx_thumb_title) == 0 ||
+                                       strcmp(scene.pages[apart + 1].title, sx_bench_title) == 0)) {
+        apart++;
+    }
     if (sheet->player != SX_EVERY_CARD) {
         cr_assert_eq(scene.count, sheet->player < 0 ? 1 + apart + phases * SX_ROTATIONS : 1);
     }
@@ -195,6 +199,50 @@ Test(sheet, nothing_overlaps_with_names_of_many_scripts) {
 
 Test(sheet, nothing_overlaps_with_names_full_of_marks_and_controls) {
     check_names(NAMES_NASTY);
+}
+
+static const SxItem *find_item(const SxScene *scene, const char *id) {
+    for (int p = 0; p < scene->count; p++) {
+        for (int i = 0; i < scene->pages[p].count; i++) {
+            if (strcmp(scene->pages[p].items[i].id, id) == 0) {
+                return &scene->pages[p].items[i];
+            }
+        }
+    }
+    return NULL;
+}
+
+/* However long the bench is, everybody on it is on the wall by number and name, as large as the
+ * others, with a mark if her ratings are estimates. */
+Test(sheet, a_long_bench_is_all_on_the_wall) {
+    for (int players = 10; players <= 40; players += 3) {
+        sheet_fixture_make(&fixture, "5-1-outside", NAMES_SHORT, 3);
+        for (int p = fixture.team.player_count; p < players; p++) {
+            SxPlayer *player = &fixture.team.players[p];
+            *player = fixture.team.players[p % 9];
+            player->number = 30 + p;
+            player->estimated = p % 2 ? 1u << SX_PASSING : 0;
+            snprintf(player->name, sizeof player->name, "Bo%c%c", 'a' + p / 26, 'a' + p % 26);
+        }
+        fixture.team.player_count = players;
+        fixture.sheet.paper = players % 2 ? SX_PAPER_A4 : SX_PAPER_LETTER;
+        check_scene(&fixture.sheet);
+        SxScene scene;
+        sx_scene_init(&scene);
+        sx_pages_lay_out(&scene, &fixture.sheet);
+        for (int p = 9; p < players; p++) {
+            char id[24], words[80];
+            snprintf(id, sizeof id, "person-%d", p);
+            snprintf(words, sizeof words, "%d %s%s", 30 + p, p % 2 ? "~" : "",
+                     fixture.team.players[p].name);
+            const SxItem *name = find_item(&scene, id);
+            cr_assert_not_null(name, "%d of %d players is not told", p, players);
+            cr_expect_str_eq(name->text, words);
+            cr_expect_geq(sx_type_capital_height(scene.type, name->size, true), sx_wall_name - hair,
+                          "%s is %.1f pt", name->text, name->size);
+        }
+        sx_scene_free(&scene);
+    }
 }
 
 /* The courts of the report are smaller, with the same promise. */

@@ -134,7 +134,8 @@ static GPtrArray *cells_from(const char *const *titles, int count) {
 static char *numbered(const SxStudio *studio, int player) {
     const SxPlayer *who = &studio->sheet->problem->team->players[player];
     /* Isolated, so that a name written from right to left does not pull the number along. */
-    return g_strdup_printf("%d \xe2\x81\xa8%s\xe2\x81\xa9", who->number, who->name);
+    return g_strdup_printf("%d %s\xe2\x81\xa8%s\xe2\x81\xa9", who->number,
+                           sx_estimate_mark(studio->sheet, player), who->name);
 }
 
 static void put_slip(GString *out, const SxStudio *studio, SxPhase first) {
@@ -461,7 +462,9 @@ SxStatus sx_html_render(const SxHtml *report, char **bytes, size_t *size, SxErro
     put_what_if(out, report);
     put_players(out, &studio);
     g_string_append(out, "</main>\n<footer><p>");
-    put(out, sx_sheet_caution);
+    char *foot = sx_foot_words(&report->sheet);
+    put(out, foot);
+    g_free(foot);
     g_string_append(out, "</p></footer>\n</body>\n</html>\n");
     sx_studio_free(&studio);
     sx_scene_free(&scene);

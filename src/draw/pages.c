@@ -19,10 +19,12 @@ double sx_page_foot(const SxStudio *studio, SxPage *page) {
     const double spare = 1.1; /* lines end where words do */
     SxFont font = foot_font;
     font.limit = page->width - 2 * sx_page_edge;
-    SxExtent extent = sx_type_measure(studio->scene->type, sx_sheet_caution, font.size, false);
+    char *words = sx_foot_words(studio->sheet);
+    SxExtent extent = sx_type_measure(studio->scene->type, words, font.size, false);
     double lines = ceil(extent.width * spare / font.limit);
     double foot = page->height - sx_page_edge - lines * extent.height;
-    sx_draw_paragraph(studio->scene, page, NULL, sx_page_edge, foot, sx_sheet_caution, font);
+    sx_draw_paragraph(studio->scene, page, NULL, sx_page_edge, foot, words, font);
+    g_free(words);
     return foot - 2;
 }
 
@@ -198,8 +200,8 @@ static double draw_high(const SxStudio *studio, SxPage *page, const char *id, do
 
 double sx_draw_name(const SxStudio *studio, SxPage *page, const char *id, double x, double y,
                     int player, double limit) {
-    char *words = g_strdup_printf("%d %s", studio->sheet->problem->team->players[player].number,
-                                  studio->name[player]);
+    char *words = g_strdup_printf("%d %s%s", studio->sheet->problem->team->players[player].number,
+                                  sx_estimate_mark(studio->sheet, player), studio->name[player]);
     y = draw_high(studio, page, id, x, y, words, sx_wall_name, limit);
     g_free(words);
     return y;
@@ -319,7 +321,8 @@ static double draw_card_head(const SxStudio *studio, SxPage *page, SxBox box, Ca
     const SxPlayer *who = &studio->sheet->problem->team->players[player];
     SxFont font = {.size = look.title, .bold = true, .ink = SX_INK_DARK, .limit = box.w};
     char *set = sx_set_words(studio->sheet, ": ");
-    char *title = g_strdup_printf("%s%d %s", set, who->number, who->name);
+    char *title = g_strdup_printf("%s%d %s%s", set, who->number,
+                                  sx_estimate_mark(studio->sheet, player), who->name);
     g_free(set);
     double y = box.y;
     y += sx_page_item(page, sx_draw_text(studio->scene, page, NULL, box.x, y, title, font))->box.h;
@@ -442,7 +445,12 @@ static void lay_out_wall(const SxStudio *studio, Paper paper) {
     char *name = g_strdup_printf("%s%s", set, sheet->problem->team->name);
     SxPage *summary = sx_scene_page(studio->scene, paper.across, paper.down, name);
     g_free(name);
-    if (!sx_page_summary(studio, summary)) {
+    const SxSummaryRest rest = sx_page_summary(studio, summary);
+    for (int p = rest.bench; p != SX_NOBODY && p < sheet->problem->team->player_count;) {
+        p = sx_page_bench(
+            studio, sx_scene_page(studio->scene, paper.across, paper.down, sx_bench_title), p);
+    }
+    if (rest.thumb) {
         sx_page_thumb(studio,
                       sx_scene_page(studio->scene, paper.across, paper.down, sx_thumb_title));
     }

@@ -7,8 +7,16 @@
 /* All pages of the sheet into an empty scene. */
 void sx_pages_lay_out(SxScene *scene, const SxSheet *sheet);
 
-/* False if there was no room left for the rules of thumb. */
-bool sx_page_summary(const SxStudio *studio, SxPage *page);
+/* What the summary had no room for. */
+typedef struct {
+    bool thumb; /* the rules of thumb */
+    int bench;  /* the bench from this player on; SX_NOBODY: all are told */
+} SxSummaryRest;
+SxSummaryRest sx_page_summary(const SxStudio *studio, SxPage *page);
+extern const char sx_bench_title[];
+/* The bench from this player on, as large as names on the wall are; returns who comes on the next
+ * page, the number of players if nobody does. */
+int sx_page_bench(const SxStudio *studio, SxPage *page, int player);
 /* The rules of thumb on a page of their own. */
 void sx_page_thumb(const SxStudio *studio, SxPage *page);
 void sx_page_rotation(const SxStudio *studio, SxPage *page, int rotation, SxPhase phase);

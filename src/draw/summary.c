@@ -10,7 +10,8 @@
 static const SxFont head_font = {.size = 13, .bold = true, .ink = SX_INK_DARK};
 static const SxFont cell_font = {.size = 10, .ink = SX_INK_DARK};
 static const SxFont slip_font = {.size = 13, .bold = true, .ink = SX_INK_DARK};
-static const double row_height = 6, gap = 7;
+static const double row_height = 6, gap = 6;
+const char sx_bench_title[] = "Bench, and for whom";
 /* Points, for who holds the page: the smaller where the larger does not fit. */
 static const double thumb_sizes[] = {10, 9};
 
@@ -141,50 +142,59 @@ static double draw_liberos(const SxStudio *studio, SxPage *page, double x, doubl
     return y;
 }
 
-static char *person_line(const SxStudio *studio, int player, const char *words) {
-    return g_strdup_printf("%d %s: %s", studio->sheet->problem->team->players[player].number,
-                           studio->name[player], words);
+static const double person_height = 2.6 * 8; /* millimetres: a name on the wall and two lines */
+
+/* Who sits next from this player on; the number of players if nobody does. */
+static int next_on_bench(const SxSheet *sheet, int from) {
+    while (from < sheet->problem->team->player_count && !sits(sheet, from)) {
+        from++;
+    }
+    return from;
 }
 
-/* A bench too long for the column goes on below in small type. */
-typedef struct {
-    SxBox column, below;
-} BenchRoom;
-
-static double draw_small(const SxStudio *studio, SxPage *page, BenchRoom room, double y, int player,
-                         const char *words) {
-    char *line = person_line(studio, player, words);
-    SxFont font = cell_font;
-    font.limit = room.below.w;
-    if (y + row_height <= room.below.y + room.below.h) {
-        y +=
-            sx_page_item(page, sx_draw_text(studio->scene, page, NULL, room.below.x, y, line, font))
-                ->box.h;
-    }
-    g_free(line);
+static double draw_sitting(const SxStudio *studio, SxPage *page, SxBox box, int player) {
+    char *words = sx_cover_words(studio->sheet, player);
+    double y = draw_person(studio, page, box.x, box.y, box.w, player, words);
+    g_free(words);
     return y;
 }
 
-/* The bench with the roles that each covers; returns the y below what goes on in small type. */
-static double draw_bench(const SxStudio *studio, SxPage *page, BenchRoom room) {
+/* One below the other as far as the box goes; returns who comes next. */
+static int draw_bench_column(const SxStudio *studio, SxPage *page, SxBox box, int player) {
     const SxSheet *sheet = studio->sheet;
-    const double most = 2.6 * sx_wall_name; /* a name and two lines */
-    double y = heading(studio, page, room.column.x, room.column.y, room.column.w,
-                       "Bench, and for whom"),
-           low = room.below.y;
-    for (int p = 0; p < sheet->problem->team->player_count; p++) {
-        if (!sits(sheet, p)) {
-            continue;
-        }
-        char *words = sx_cover_words(sheet, p);
-        if (y + most < room.column.y + room.column.h) {
-            y = draw_person(studio, page, room.column.x, y, room.column.w, p, words);
-        } else {
-            low = draw_small(studio, page, room, low, p, words);
-        }
-        g_free(words);
+    for (double y = box.y;
+         player < sheet->problem->team->player_count && y + person_height < box.y + box.h;
+         player = next_on_bench(sheet, player + 1)) {
+        y = draw_sitting(studio, page, (SxBox){box.x, y, box.w, 0}, player);
     }
-    return low;
+    return player;
+}
+
+/* Two beside each other as far as the box goes, which then is what is left of it. */
+static int draw_bench_rows(const SxStudio *studio, SxPage *page, SxBox *box, int player) {
+    enum { ACROSS = 2 };
+    const SxSheet *sheet = studio->sheet;
+    const int players = sheet->problem->team->player_count;
+    const double width = (box->w - gap) / ACROSS;
+    while (player < players && person_height < box->h) {
+        double end = box->y;
+        for (int k = 0; k < ACROSS && player < players; k++) {
+            const SxBox place = {box->x + k * (width + gap), box->y, width, 0};
+            end = fmax(end, draw_sitting(studio, page, place, player));
+            player = next_on_bench(sheet, player + 1);
+        }
+        box->h -= end - box->y;
+        box->y = end;
+    }
+    return player;
+}
+
+int sx_page_bench(const SxStudio *studio, SxPage *page, int player) {
+    const double bottom = sx_page_foot(studio, page), width = page->width - 2 * sx_page_edge;
+    double y = heading(studio, page, sx_page_edge, sx_page_edge, width, page->title);
+    SxBox box = {sx_page_edge, y, width, bottom - y};
+    page->about = g_strdup("Who is on the bench, with the roles that each covers");
+    return draw_bench_rows(studio, page, &box, player);
 }
 
 double sx_draw_strength(const SxStudio *studio, SxPage *page, double x, double y, double width) {
@@ -282,7 +292,7 @@ static bool draw_thumb(const SxStudio *studio, SxPage *page, SxBox room) {
     return !studio->sheet->thumb;
 }
 
-bool sx_page_summary(const SxStudio *studio, SxPage *page) {
+SxSummaryRest sx_page_summary(const SxStudio *studio, SxPage *page) {
     const SxSheet *sheet = studio->sheet;
     double width = page->width - 2 * sx_page_edge, x = sx_page_edge, y = sx_page_edge;
     double bottom = sx_page_foot(studio, page);
@@ -298,18 +308,21 @@ bool sx_page_summary(const SxStudio *studio, SxPage *page) {
     font.limit = width;
     y += sx_page_item(page, sx_draw_text(studio->scene, page, NULL, x, y, below, font))->box.h + 2;
     g_free(below);
-    const double slip = 3 * (2 * sx_wall_number + 1); /* two figures to a box */
+    const double slip = 3 * (2 * sx_wall_number - 2); /* two figures to a box */
     double right = x + slip + gap, column = width - slip - gap, top = y;
     y = draw_slip(studio, page, x, y, slip, SX_RECEIVE) + 1;
     y = draw_slip(studio, page, x, y, slip, SX_SERVE);
     double table = bottom - (SX_ROTATIONS + 3) * row_height; /* heading and head included */
     double bench = draw_liberos(studio, page, right, top, column) + 1, end = y;
+    bench = heading(studio, page, right, bench, column, sx_bench_title);
+    int next = draw_bench_column(studio, page, (SxBox){right, bench, column, end - bench},
+                                 next_on_bench(sheet, 0));
     y = draw_substitutions(studio, page, x, y, width) + 1;
-    y = 2 + draw_bench(studio, page,
-                       (BenchRoom){{right, bench, column, end - bench}, {x, y, width, table - y}});
+    SxBox room = {x, y, width, table - 1 - y};
+    next = draw_bench_rows(studio, page, &room, next);
     draw_rotations(studio, page, x, table, width);
-    const bool told = draw_thumb(studio, page, (SxBox){x, y, width, table - 1 - y});
     page->about =
         g_strdup("Line-up slips for either first serve, liberos, substitutions, bench, rotations");
-    return told;
+    return (SxSummaryRest){.thumb = !draw_thumb(studio, page, room),
+                           .bench = next < sheet->problem->team->player_count ? next : SX_NOBODY};
 }

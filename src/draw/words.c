@@ -13,6 +13,20 @@ const char sx_sheet_caution[] =
     "medical advice: who may play, and how much, is for the medical staff to say.";
 
 enum { THUMB_TEXT = 256 };
+const char *sx_estimate_mark(const SxSheet *sheet, int player) {
+    return sheet->problem->team->players[player].estimated ? "~" : "";
+}
+
+char *sx_foot_words(const SxSheet *sheet) {
+    bool any = false;
+    for (int p = 0; p < sheet->problem->team->player_count; p++) {
+        any = any || sheet->problem->team->players[p].estimated;
+    }
+    return g_strdup_printf(
+        "%s%s", any ? "~ Some of her ratings are estimated, not given by the coach. " : "",
+        sx_sheet_caution);
+}
+
 static const double binding = 0.01;   /* metres over the margin within which a relation binds */
 static const double standing = 0.30;  /* metres: a shorter run is no run */
 static const double back_third = 4.5; /* metres from the net: half of the depth */

@@ -42,6 +42,10 @@ char *sx_cover_words(const SxSheet *sheet, int player);
 int sx_sheet_slot_of(const SxSheet *sheet, int rotation, SxPhase phase, int player);
 /* On court in any rotation and phase. */
 bool sx_ever_plays(const SxSheet *sheet, int player);
+/* "~" in front of the name of somebody whose ratings are partly estimates. */
+const char *sx_estimate_mark(const SxSheet *sheet, int player);
 extern const char sx_sheet_caution[];
+/* The caution, after what "~" means if anybody bears it. Free with g_free. */
+char *sx_foot_words(const SxSheet *sheet);
 
 #endif
