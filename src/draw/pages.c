@@ -278,7 +278,8 @@ typedef struct {
     double title, body, head; /* points */
     double words;             /* millimetres kept for the sentences of a rotation */
 } CardStyle;
-static const CardStyle whole_page = {16, 9, 10, 30}, half_page = {12, 7, 8, 26};
+static const CardStyle whole_page = {16, 9, 10, 30}, half_page = {12, 7, 8, 26},
+                       bench_card = {20, 14, 10, 30};
 
 static void draw_cell(const SxStudio *studio, SxPage *page, SxBox box, CardStyle look,
                       SxCourtView view, int rotation, int player) {
@@ -369,7 +370,7 @@ void sx_page_card(const SxStudio *studio, SxPage *page, int player) {
         page->about =
             g_strdup_printf("Six small courts, one for each rotation of player %d", who->number);
     } else {
-        draw_card_head(studio, page, box, whole_page, player);
+        draw_card_head(studio, page, box, bench_card, player);
         page->about = g_strdup_printf("The bench card of player %d", who->number);
     }
 }
@@ -421,7 +422,7 @@ static void lay_out_cards(const SxStudio *studio, double width, double height, b
         } else if (p == COACH) {
             sx_draw_thumb(studio, page, box.x, box.y, box.w, thumb_card);
         } else {
-            draw_card_head(studio, page, box, whole_page, p);
+            draw_card_head(studio, page, box, bench_card, p);
         }
         on_page++;
     }

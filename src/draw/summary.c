@@ -228,8 +228,8 @@ static double draw_rotations(const SxStudio *studio, SxPage *page, double x, dou
     const SxSheet *sheet = studio->sheet;
     const SxLineup *lineup = sheet->lineup;
     const SxSheetOdds *odds = sheet->odds;
-    Column columns[] = {{"Rotation", 23},  {"Server", 36},   {"Passers, left first", 36},
-                        {"Libero in", 33}, {"Side-out", 27}, {"Break point", 0}};
+    Column columns[] = {{"Rotation", 24},  {"Server", 35},   {"Passers, left first", 42},
+                        {"Libero in", 29}, {"Side-out", 25}, {"Break point", 0}};
     enum { PLAIN = 4, ALL = 6 };
     int count = odds ? ALL : PLAIN;
     columns[ALL - 1].width = width - 155;
@@ -318,6 +318,9 @@ SxSummaryRest sx_page_summary(const SxStudio *studio, SxPage *page) {
     int next = draw_bench_column(studio, page, (SxBox){right, bench, column, end - bench},
                                  next_on_bench(sheet, 0));
     y = draw_substitutions(studio, page, x, y, width) + 1;
+    if (next < sheet->problem->team->player_count) {
+        y = heading(studio, page, x, y, width, sx_bench_title);
+    }
     SxBox room = {x, y, width, table - 1 - y};
     next = draw_bench_rows(studio, page, &room, next);
     draw_rotations(studio, page, x, table, width);
