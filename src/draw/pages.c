@@ -279,7 +279,7 @@ typedef struct {
     double words;             /* millimetres kept for the sentences of a rotation */
 } CardStyle;
 static const CardStyle whole_page = {16, 9, 10, 30}, half_page = {12, 7, 8, 26},
-                       bench_card = {20, 14, 10, 30};
+                       bench_card = {20, 12, 10, 30};
 
 static void draw_cell(const SxStudio *studio, SxPage *page, SxBox box, CardStyle look,
                       SxCourtView view, int rotation, int player) {
