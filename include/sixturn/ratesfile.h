@@ -18,6 +18,9 @@ typedef struct {
     int rallies;
 } SxOwnRates;
 
+/* Those of a fit, as its file holds them. */
+SX_API void sx_rates_of_fit(const SxRallyLog *log, const SxFit *fit, SxOwnRates *rates);
+
 SX_API SxStatus sx_rates_parse(const char *text, size_t length, const char *file, SxOwnRates *rates,
                                SxError *err);
 SX_API SxStatus sx_rates_read(const char *file, SxOwnRates *rates, SxError *err);

@@ -62,6 +62,14 @@ typedef enum {
     SX_GOAL_SCORE /* the plan's weighted score */
 } SxGoal;
 
+/* The rallies of a day: a log, and sets in letters, a text each (see rallylog.h), played after it.
+ */
+typedef struct {
+    SxSource log; /* none: the sets alone */
+    const char *const *set;
+    int sets;
+} SxDay;
+
 /* Borrowed until sx_session_new returns, but for work's stop flag and context: those as long as the
  * session lives. */
 typedef struct {
@@ -71,6 +79,7 @@ typedef struct {
     SxSource rules;           /* instead of the plan's, the team's, the drawn formation's own */
     SxSource opponent;        /* none: an even one */
     SxSource rates;           /* our measured rates; none: by the ratings */
+    SxDay day;                /* the rates are those that a fit makes of it; none: as above */
     SxSource rally_model;     /* none: the one that is built in */
     SxSource formation_terms; /* what formations cost; none: the shipped terms */
     const char *level;        /* level of play; NULL: the team's */
@@ -172,7 +181,7 @@ typedef struct {
 } SxMomentAsk;
 
 typedef struct {
-    SxSource log; /* CSV */
+    SxDay day;
 } SxFitAsk;
 
 typedef struct {

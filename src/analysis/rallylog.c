@@ -1,6 +1,9 @@
-/* Reading the coach's rally log from a sheet, and finding rows that cannot follow each other. */
+/* Reading the coach's rally log from a sheet, finding rows that cannot follow each other, and what
+ * sheets and letters share. */
 #include "sixturn/rallylog.h"
 
+#include "analysis/rallies.h"
+#include "core/encoding.h"
 #include "core/grid.h"
 #include "core/problems.h"
 #include "core/text.h"
@@ -49,8 +52,8 @@ typedef struct {
 
 /* One rally, by its row. */
 typedef struct {
-    int set, ours, theirs; /* rotations from 0; theirs -1 if nobody noted it */
-    SxPhase phase;
+    int set;
+    SxServing serving;
     bool won, right;
 } Rally;
 
@@ -157,19 +160,20 @@ static int read_word(Reader *reader, Column column, const SxMeaning *meanings, c
 }
 
 static Rally read_rally(Reader *reader) {
-    Rally rally = {.theirs = -1};
+    Rally rally = {.serving.theirs = SX_UNSEEN};
+    SxServing *serving = &rally.serving;
     int before = reader->problems.lines.count;
     read_number(reader, SET, 1, MOST_SET, "a whole number from 1 to 9999", &rally.set);
-    read_number(reader, ROTATION, 1, SX_ROTATIONS, "a rotation from 1 to 6", &rally.ours);
+    read_number(reader, ROTATION, 1, SX_ROTATIONS, "a rotation from 1 to 6", &serving->ours);
     int phase = read_word(reader, WE, phases, "serve or receive");
     int won = read_word(reader, RESULT, results, "won or lost");
     if (text_of(reader, THEIR_ROTATION)[0]) {
         read_number(reader, THEIR_ROTATION, 1, SX_ROTATIONS, "a rotation from 1 to 6, or nothing",
-                    &rally.theirs);
-        rally.theirs--;
+                    &serving->theirs);
+        serving->theirs--;
     }
-    rally.ours--;
-    rally.phase = phase == SX_SERVE ? SX_SERVE : SX_RECEIVE;
+    serving->ours--;
+    serving->phase = phase == SX_SERVE ? SX_SERVE : SX_RECEIVE;
     rally.won = won == WON;
     rally.right = reader->problems.lines.count == before;
     return rally;
@@ -180,34 +184,46 @@ static void count_tally(SxTally *tally, bool won) {
     tally->won += won;
 }
 
-static void count_rally(Reader *reader, const Rally *rally) {
-    SxRallyLog *log = &reader->log;
+void sx_log_count(SxRallyLog *log, const SxServing *serving, bool won) {
     log->rallies++;
-    log->sets += !reader->set_seen[rally->set];
-    reader->set_seen[rally->set] = true;
-    count_tally(&log->tally[rally->phase][rally->ours], rally->won);
-    if (rally->theirs >= 0) {
-        count_tally(&log->pair[rally->phase][rally->ours][rally->theirs], rally->won);
+    count_tally(&log->tally[serving->phase][serving->ours], won);
+    if (serving->theirs != SX_UNSEEN) {
+        count_tally(&log->pair[serving->phase][serving->ours][serving->theirs], won);
     }
 }
 
-/* Whoever won serves next; a team that won as receivers rotates first. */
-static void check_follows(Reader *reader, const Rally *before, const Rally *now) {
-    SxRallyLog *log = &reader->log;
-    bool rotates = before->phase == SX_RECEIVE && before->won;
-    bool they_rotate = before->phase == SX_SERVE && !before->won;
-    int ours = (before->ours + rotates) % SX_ROTATIONS;
-    int theirs = (before->theirs + they_rotate) % SX_ROTATIONS;
-    SxPhase phase = before->won ? SX_SERVE : SX_RECEIVE;
-    bool theirs_known = before->theirs >= 0 && now->theirs >= 0;
-    if (before->set != now->set ||
-        (now->ours == ours && now->phase == phase && (!theirs_known || now->theirs == theirs))) {
-        return;
-    }
+static void count_rally(Reader *reader, const Rally *rally) {
+    reader->log.sets += !reader->set_seen[rally->set];
+    reader->set_seen[rally->set] = true;
+    sx_log_count(&reader->log, &rally->serving, rally->won);
+}
+
+SxServing sx_serving_after(const SxServing *serving, bool won) {
+    const bool ours = serving->phase == SX_RECEIVE && won;
+    const bool theirs = serving->phase == SX_SERVE && !won && serving->theirs != SX_UNSEEN;
+    return (SxServing){(serving->ours + ours) % SX_ROTATIONS,
+                       theirs ? (serving->theirs + 1) % SX_ROTATIONS : serving->theirs,
+                       won ? SX_SERVE : SX_RECEIVE};
+}
+
+void sx_log_gap(SxRallyLog *log, const SxLogGap *gap) {
     if (log->gaps < SX_LOG_GAPS) {
-        log->gap[log->gaps] = (SxLogGap){row_number(reader), ours, phase};
+        log->gap[log->gaps] = *gap;
     }
     log->gaps++;
+}
+
+static void check_follows(Reader *reader, const Rally *before, const Rally *now) {
+    const SxServing should = sx_serving_after(&before->serving, before->won);
+    const SxServing *is = &now->serving;
+    const bool theirs_known = should.theirs != SX_UNSEEN && is->theirs != SX_UNSEEN;
+    if (before->set != now->set || (is->ours == should.ours && is->phase == should.phase &&
+                                    (!theirs_known || is->theirs == should.theirs))) {
+        return;
+    }
+    const SxLogGap gap = {
+        .row = row_number(reader), .rotation = should.ours, .phase = should.phase};
+    sx_log_gap(&reader->log, &gap);
 }
 
 static void read_rallies(Reader *reader) {
@@ -227,7 +243,7 @@ static void read_rallies(Reader *reader) {
     }
 }
 
-SxStatus sx_rally_log_parse(const char *text, size_t length, const char *file, SxRallyLog *log,
+static SxStatus parse_sheet(const char *text, size_t length, const char *file, SxRallyLog *log,
                             SxError *err) {
     SxGrid grid;
     Reader *reader = calloc(1, sizeof *reader);
@@ -256,6 +272,23 @@ SxStatus sx_rally_log_parse(const char *text, size_t length, const char *file, S
     return status;
 }
 
+SxStatus sx_rally_log_parse(const char *text, size_t length, const char *file, SxRallyLog *log,
+                            SxError *err) {
+    char *decoded = NULL;
+    size_t size = 0;
+    const char *encoding;
+    if (sx_is_workbook(text, length)) {
+        return parse_sheet(text, length, file, log, err);
+    }
+    SxStatus status = sx_text_decode(text, length, file, &decoded, &size, &encoding, err);
+    if (status == SX_OK) {
+        status = (sx_is_lettered(decoded, size) ? sx_letters_parse(decoded, size, file, log, err)
+                                                : parse_sheet(text, length, file, log, err));
+    }
+    free(decoded);
+    return status;
+}
+
 SxStatus sx_rally_log_read(const char *file, SxRallyLog *log, SxError *err) {
     char *text = NULL;
     size_t length = 0;
@@ -265,4 +298,23 @@ SxStatus sx_rally_log_read(const char *file, SxRallyLog *log, SxError *err) {
     }
     free(text);
     return status;
+}
+
+void sx_rally_log_add(SxRallyLog *log, const SxRallyLog *more) {
+    log->rallies += more->rallies;
+    log->sets += more->sets;
+    for (int g = 0; g < more->gaps; g++) {
+        static const SxLogGap untold = {0};
+        sx_log_gap(log, g < SX_LOG_GAPS ? &more->gap[g] : &untold);
+    }
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            log->tally[phase][r].won += more->tally[phase][r].won;
+            log->tally[phase][r].played += more->tally[phase][r].played;
+            for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
+                log->pair[phase][r][theirs].won += more->pair[phase][r][theirs].won;
+                log->pair[phase][r][theirs].played += more->pair[phase][r][theirs].played;
+            }
+        }
+    }
 }

@@ -36,6 +36,15 @@ char *sx_rates_json(const char *team, const SxRallyLog *log, const SxFit *fit) {
     return sx_put_print(root);
 }
 
+void sx_rates_of_fit(const SxRallyLog *log, const SxFit *fit, SxOwnRates *rates) {
+    rates->rallies = log->rallies;
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            rates->rate[phase][r] = fit->rotation[phase][r].rate;
+        }
+    }
+}
+
 static void read_rate(const SxJsonAt *at, double *rate) {
     enum { RATE, LOW, HIGH, WON, PLAYED, FIELDS };
     static const char *const keys[FIELDS] = {"rate", "low", "high", "won", "played"};

@@ -4,13 +4,18 @@
 
 #include <stdio.h>
 
-enum { WORDS = 2 };
+/* The words: a team file and, unless sets are given in letters, a log. */
+enum { TEAM, LOG, WORDS };
 
 static void help(const PlanOptions *options, const Arg *own) {
-    puts("usage: sixturn fit TEAM.json LOG.csv [options]\n\n"
-         "Our side-out and break points by rotation, from a log of rallies with the\n"
-         "columns set, rotation, we (serve or receive), result (won or lost) and, if you\n"
-         "like, their_rotation; and how well the ratings explain them.\n");
+    puts("usage: sixturn fit TEAM.json [LOG] [options]\n\n"
+         "Our side-out and break points by rotation, and how well the ratings explain\n"
+         "them. LOG is a sheet of rallies with the columns set, rotation, we (serve or\n"
+         "receive), result (won or lost) and, if you like, their_rotation; or a text with\n"
+         "a set to a line: our rotation, serve or receive, if you like 'against' and\n"
+         "theirs, then w for every rally won and l for every one lost, as in\n"
+         "  3 receive against 5 wlwwl lwlll ww 6-6\n"
+         "A score, a rotation or serve and receive in between are checked.\n");
     args_help(own);
     plan_options_help(options);
 }
@@ -24,6 +29,8 @@ SxStatus cmd_fit(int argc, char **argv) {
     const Arg own[] = {
         {"--write-rates", ARG_TEXT, &rates_file, 0, 0, "FILE",
          "write how often we win, for odds --rates FILE"},
+        {"--rallies", ARG_LIST, &fixture_options.rallies, 0, 0, "SET",
+         "one more set, as a line of such a text"},
         {"--level", ARG_TEXT, &fixture_options.level, 0, 0, "ID",
          "level of play of the rally model; default: the team's"},
         {"--rally-model", ARG_TEXT, &fixture_options.model, 0, 0, "FILE",
@@ -39,16 +46,19 @@ SxStatus cmd_fit(int argc, char **argv) {
     if (status != SX_OK) {
         return status;
     }
-    if (words.count != WORDS) {
+    const bool letters = fixture_options.rallies.count > 0;
+    if (words.count != WORDS && !(letters && words.count == LOG)) {
         fprintf(stderr, "sixturn: a team file and a rally log are needed, found %d (see --help)\n",
                 words.count);
         return SX_USAGE;
     }
     SxAsk ask;
     SxSessionInput input;
-    plan_options_input(&options, words.item[0], &input);
+    plan_options_input(&options, words.item[TEAM], &input);
     fixture_options_input(&fixture_options, &input);
     sx_ask_default(SX_ASK_FIT, &ask);
-    ask.fit.log.name = words.item[1];
+    ask.fit.day = input.day;
+    ask.fit.day.log.name = words.count == WORDS ? words.item[LOG] : NULL;
+    input.day = (SxDay){.sets = 0}; /* asked of, not used */
     return question_run(&input, &ask, &(Output){.json = options.json, .file = rates_file});
 }

@@ -132,6 +132,10 @@ void fixture_options_init(FixtureOptions *options) {
     const Arg table[FIXTURE_ARGS] = {
         {"--rates", ARG_TEXT, &options->rates, 0, 0, "FILE",
          "how often we win the rally, as sixturn fit writes it"},
+        {"--log", ARG_TEXT, &options->log, 0, 0, "FILE",
+         "instead of rates: the day's rallies, fitted at once"},
+        {"--rallies", ARG_LIST, &options->rallies, 0, 0, "SET",
+         "one more set: '3 receive wlwwl' (w won, l lost)"},
         {"--level", ARG_TEXT, &options->level, 0, 0, "ID",
          "level of play of the rally model; default: the team's"},
         {"--rally-model", ARG_TEXT, &options->model, 0, 0, "FILE",
@@ -143,6 +147,9 @@ void fixture_options_init(FixtureOptions *options) {
 
 void fixture_options_input(const FixtureOptions *options, SxSessionInput *input) {
     input->rates.name = options->rates;
+    input->day.log.name = options->log;
+    input->day.set = options->rallies.item;
+    input->day.sets = options->rallies.count;
     input->level = options->level;
     input->rally_model.name = options->model;
 }

@@ -4,7 +4,7 @@
 
 #include "cli/question.h"
 
-enum { PLAN_ARGS = 15, FIXTURE_ARGS = 4 };
+enum { PLAN_ARGS = 15, FIXTURE_ARGS = 6 };
 
 /* Options as given. */
 typedef struct {
@@ -40,7 +40,8 @@ void plan_options_input(const PlanOptions *options, const char *team_file, SxSes
 
 /* The options about our rates and the rally model. */
 typedef struct {
-    const char *rates, *level, *model;
+    const char *rates, *log, *level, *model;
+    ArgList rallies;
     Arg table[FIXTURE_ARGS];
 } FixtureOptions;
 

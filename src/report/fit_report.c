@@ -71,19 +71,28 @@ static void print_verdict(FILE *out, const SxFitReport *report, const SxFitVerdi
     sx_lines_line(out, "%s: %s.", doing[phase], phrase.text);
 }
 
+static void add_gap(Phrase *phrase, const SxLogGap *gap) {
+    sx_phrase_add(phrase, "%srow %d", phrase->used ? ", " : "", gap->row);
+    if (gap->character > 0) {
+        sx_phrase_add(phrase, ", character %d", gap->character);
+    }
+    sx_phrase_add(phrase, " (expected rotation %d, we %s)", gap->rotation + 1,
+                  gap->phase == SX_SERVE ? "serve" : "receive");
+}
+
 static void print_gaps(FILE *out, const SxRallyLog *log) {
     Phrase phrase = {.used = 0};
     const int shown = log->gaps < SX_LOG_GAPS ? log->gaps : SX_LOG_GAPS;
     for (int i = 0; i < shown; i++) {
-        sx_phrase_add(&phrase, "%srow %d (expected rotation %d, we %s)", i ? ", " : "",
-                      log->gap[i].row, log->gap[i].rotation + 1,
-                      log->gap[i].phase == SX_SERVE ? "serve" : "receive");
+        add_gap(&phrase, &log->gap[i]);
     }
     if (log->gaps > 0) {
+        const bool letters = log->gap[0].character > 0;
         sx_lines_line(out,
-                      "%d row%s cannot follow the row before, so a rally may be missing or a word "
+                      "%d %s%s cannot follow %s before, so a rally may be missing or a word "
                       "wrong: %s%s.",
-                      log->gaps, log->gaps == 1 ? "" : "s", phrase.text,
+                      log->gaps, letters ? "place" : "row", log->gaps == 1 ? "" : "s",
+                      letters ? "the letters" : "the row", phrase.text,
                       log->gaps > shown ? " and others" : "");
     }
 }
@@ -105,8 +114,8 @@ char *sx_fit_text(const SxFitReport *report) {
         return NULL;
     }
     FILE *out = text.out;
-    fprintf(out, "%s: %d rallies of %d sets\n", report->team, report->log->rallies,
-            report->log->sets);
+    fprintf(out, "%s: %d rallies of %d set%s\n", report->team, report->log->rallies,
+            report->log->sets, report->log->sets == 1 ? "" : "s");
     SxFitVerdict verdict;
     sx_fit_verdict(&report->fit, &verdict);
     for (int phase = 0; phase < SX_PHASES; phase++) {
@@ -145,6 +154,11 @@ char *sx_fit_json(const SxFitReport *report) {
     for (int i = 0; i < report->log->gaps && i < SX_LOG_GAPS; i++) {
         cJSON *gap = sx_push_object(gaps);
         sx_put_number(gap, "row", report->log->gap[i].row);
+        if (report->log->gap[i].character > 0) {
+            sx_put_number(gap, "character", report->log->gap[i].character);
+        } else {
+            sx_put_null(gap, "character");
+        }
         sx_put_number(gap, "expected_rotation", report->log->gap[i].rotation + 1);
         sx_put_text(gap, "expected_phase", names[report->log->gap[i].phase]);
     }

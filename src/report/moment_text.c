@@ -48,6 +48,10 @@ static void print_head(const View *view) {
                       view->problem->rules->substitutions);
     }
     sx_lines_wrap(view->out, 0, 0, head.text);
+    if (view->fixture->measured) {
+        fprintf(view->out, "How often we win the rally: from our own log of %d rallies\n",
+                view->fixture->measured->rallies);
+    }
 }
 
 /* --- where to start -----------------------------------------------------------------------------

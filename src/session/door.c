@@ -358,7 +358,8 @@ static void read_members(const SxJsonAt *root, Request *request) {
     read_source(&member[RALLY_MODEL], request, &input->rally_model);
     read_source(&member[FORMATION_TERMS], request, &input->formation_terms);
     read_source(&member[FORMATION], request, &request->ask.drawn.formations);
-    read_source(&member[LOG], request, &request->ask.fit.log);
+    SxDay *day = request->ask.question == SX_ASK_FIT ? &request->ask.fit.day : &input->day;
+    read_source(&member[LOG], request, &day->log);
     read_moment(&member[MOMENT], request);
     read_sides(&member[SIDES], request);
     read_source(&member[SHEET], request, &request->sheet);

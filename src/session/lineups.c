@@ -125,17 +125,6 @@ const Question sx_question_odds = {ask_odds, odds_report, NULL, NULL};
 /* --- fit ----------------------------------------------------------------------------------------
  */
 
-static SxStatus read_log(const SxSource *source, SxRallyLog *log, SxError *err) {
-    SxStatus status = source->text
-                          ? sx_rally_log_parse(source->text, source->length, source->name, log, err)
-                      : source->name ? sx_rally_log_read(source->name, log, err)
-                                     : sx_fail(err, SX_USAGE, "a rally log is needed");
-    if (status == SX_OK) {
-        *err = (SxError){.status = SX_OK};
-    }
-    return status;
-}
-
 /* The rates that the ratings give our lineup against an even opponent. */
 static void predict(const SxSession *session, SxFitReport *report) {
     SxOpponent opponent;
@@ -152,9 +141,7 @@ static void predict(const SxSession *session, SxFitReport *report) {
 static SxStatus ask_fit(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
     SxFitAnswer *fit = &answer->fit;
     SxFitReport *report = &fit->report;
-    const double side_out = session->model.levels[session->model.level].side_out;
-    const double expected[SX_PHASES] = {[SX_RECEIVE] = side_out, [SX_SERVE] = 1 - side_out};
-    SxStatus status = read_log(&ask->fit.log, &fit->log, err);
+    SxStatus status = sx_session_read_day(&ask->fit.day, &fit->log, err);
     if (status == SX_OK) {
         status = sx_session_need_system(session, err);
     }
@@ -165,7 +152,7 @@ static SxStatus ask_fit(SxSession *session, const SxAsk *ask, SxAnswer *answer, 
         report->team = session->team.name;
         report->log = &fit->log;
         predict(session, report);
-        status = sx_fit(&fit->log, expected, &report->fit, err);
+        status = sx_session_fit(session, &fit->log, &report->fit, err);
         sx_fit_check(&fit->log, report->predicted, &report->check);
     }
     return status;

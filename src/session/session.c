@@ -156,8 +156,15 @@ static SxStatus read_fixture(const SxSessionInput *input, SxSession *session, Sx
                                               &session->measured, err)
                              : sx_rates_read(rates->name, &session->measured, err);
     }
-    session->fixture =
-        (SxFixture){&session->model, &session->opponent, given(rates) ? &session->measured : NULL};
+    const bool day = sx_day_given(&input->day);
+    if (status == SX_OK && day) {
+        status = given(rates) ? sx_fail(err, SX_USAGE,
+                                        "measured rates and a log of the day both say how often "
+                                        "we win: give one of the two")
+                              : sx_session_take_day(&input->day, session, err);
+    }
+    session->fixture = (SxFixture){&session->model, &session->opponent,
+                                   given(rates) || day ? &session->measured : NULL};
     session->against = (SxFixture){&session->model, &session->opponent, NULL};
     session->goal = input->goal;
     return status;
@@ -235,7 +242,14 @@ void sx_session_free(SxSession *session) {
 }
 
 bool sx_session_warning(const SxSession *session, int k, char *text, size_t size) {
-    return sx_team_warning(&session->team, k, text, size);
+    int others = 0;
+    if (sx_team_warning(&session->team, k, text, size)) {
+        return true;
+    }
+    while (sx_team_warning(&session->team, others, text, size)) {
+        others++;
+    }
+    return k == others && sx_day_warning(&session->day, text, size);
 }
 
 void sx_session_weigh(const SxSession *session, SxPlan *plan) {

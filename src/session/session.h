@@ -31,6 +31,7 @@ struct SxSession {
     SxScoring scoring; /* of the level of play */
     SxOpponent opponent;
     SxOwnRates measured;
+    SxRallyLog day; /* no rallies: none was given */
     SxFixture fixture;
     SxFixture against; /* the same by ratings alone: whom a lineup is to beat */
     SxGoal goal;
@@ -41,6 +42,16 @@ struct SxSession {
     SxSystemSet systems[2]; /* [only the one that is named] */
     bool systems_ready[2];
 };
+
+/* day.c: reads the rallies of a day; SX_USAGE if there is none. */
+SxStatus sx_session_read_day(const SxDay *day, SxRallyLog *log, SxError *err);
+bool sx_day_given(const SxDay *day);
+/* Rates by rotation from a log, drawn to those of the team and the level of play. */
+SxStatus sx_session_fit(const SxSession *session, const SxRallyLog *log, SxFit *fit, SxError *err);
+/* The day's rates become the measured ones. */
+SxStatus sx_session_take_day(const SxDay *day, SxSession *session, SxError *err);
+/* The first gap of a log as a remark; false if there is none. */
+bool sx_day_warning(const SxRallyLog *log, char *text, size_t size);
 
 /* Loads the plan's own system and its formation table, unless that is done. */
 SxStatus sx_session_need_system(SxSession *session, SxError *err);

@@ -110,6 +110,7 @@ Test(locale, every_answer_is_the_same) {
         "odds " TEAM " --json",
         "fit datasets/club-16.json datasets/club-16-log.csv",
         "fit datasets/club-16.json datasets/club-16-log.csv --json",
+        "moment datasets/club-16.json --rallies '3 receive wlwwl lwlll 4-6'",
     };
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
         check_same(words[i], NULL);

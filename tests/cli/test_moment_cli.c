@@ -149,6 +149,72 @@ Test(moment_cli, a_log_feeds_the_day) {
     remove(file);
 }
 
+/* A log given to moment or odds is what fit and --rates make of it in two steps; sets in letters
+ * are rows of the same log. */
+Test(moment_cli, a_log_is_fitted_and_used_at_once) {
+    char rates[] = "/tmp/sixturn-rates-XXXXXX", words[512];
+    cr_assert(close(mkstemp(rates)) == 0);
+    static const char letters[] = " --rallies '3 receive wlwwl lwlll 4-6' --rallies '1s wl'";
+    static const char day[] = "datasets/club-16-log.csv";
+    snprintf(words, sizeof words, "fit " CLUB " %s%s --write-rates %s", day, letters, rates);
+    Run run = run_sixturn(words);
+    cr_assert_eq(run.exit_status, 0, "%s", run.err);
+    cr_assert_not_null(strstr(run.out, "399 rallies of 10 sets"), "%s", run.out);
+    run_free(&run);
+    static const char *const asked[] = {
+        "odds " CLUB, "moment " CLUB " --score 14-17 --rotation 3 --serving them --used 2"};
+    for (int k = 0; k < 2; k++) {
+        snprintf(words, sizeof words, "%s --json --rates %s", asked[k], rates);
+        Run two = run_sixturn(words);
+        snprintf(words, sizeof words, "%s --json --log %s%s", asked[k], day, letters);
+        Run one = run_sixturn(words);
+        cr_expect_eq(one.exit_status, 0, "%s", one.err);
+        cr_expect_str_eq(one.out, two.out);
+        run_free(&one);
+        run_free(&two);
+    }
+    remove(rates);
+}
+
+Test(moment_cli, a_day_may_be_letters_alone_and_its_gaps_are_told) {
+    Run run = run_sixturn("moment " CLUB " --rallies '3 receive ww 5 serve l'");
+    cr_expect_eq(run.exit_status, 0, "%s", run.err);
+    cr_expect_not_null(strstr(run.out, "our own log of 3 rallies"), "%s", run.out);
+    cr_expect_not_null(strstr(run.err, "row 1, character 14"), "%s", run.err);
+    cr_expect_not_null(strstr(run.err, "expected rotation 4, we serve"), "%s", run.err);
+    columns_within_80(run.out);
+    run_free(&run);
+    static const struct {
+        const char *words, *said;
+        int exit_status;
+    } cases[] = {
+        {"moment " CLUB " --rallies '3 wlw'", "rallies of set 1: row 1, character 1", 3},
+        {"odds " CLUB " --rallies '3 r, wlw'", "found ', wlw'", 3},
+        {"odds " CLUB " --log datasets/none.csv", "none.csv", 3},
+        {"moment " CLUB " --rallies '3r w' --rates datasets/none.json", "none.json", 3},
+        {"fit " CLUB, "a team file and a rally log are needed", 2},
+    };
+    for (size_t n = 0; n < sizeof cases / sizeof *cases; n++) {
+        run = run_sixturn(cases[n].words);
+        cr_expect_eq(run.exit_status, cases[n].exit_status, "%s: %d %s", cases[n].words,
+                     run.exit_status, run.err);
+        cr_expect_not_null(strstr(run.err, cases[n].said), "%s: %s", cases[n].words, run.err);
+        run_free(&run);
+    }
+    char rates[] = "/tmp/sixturn-rates-XXXXXX", words[512];
+    cr_assert(close(mkstemp(rates)) == 0);
+    snprintf(words, sizeof words, "fit " CLUB " --rallies '3r w' --write-rates %s", rates);
+    run = run_sixturn(words);
+    cr_expect_eq(run.exit_status, 0, "%s", run.err);
+    run_free(&run);
+    snprintf(words, sizeof words, "odds " CLUB " --rallies '3r w' --rates %s", rates);
+    run = run_sixturn(words);
+    cr_expect_eq(run.exit_status, 2, "%s", run.err);
+    cr_expect_not_null(strstr(run.err, "give one of the two"), "%s", run.err);
+    run_free(&run);
+    remove(rates);
+}
+
 #define AGAINST " --opponent datasets/opponent.json --rules fivb-2025"
 
 static const char *const first_serve[] = {"receive", "serve"};

@@ -210,7 +210,7 @@ Test(same, fit_and_its_rates) {
     input.team = text_of(CLUB);
     SxSession *session = open_session(&input);
     SxAsk ask = question(SX_ASK_FIT);
-    ask.fit.log = text_of("datasets/club-16-log.csv");
+    ask.fit.day.log = text_of("datasets/club-16-log.csv");
     expect_same(session, &ask, "fit " CLUB " datasets/club-16-log.csv");
     expect_same_file(session, &ask, "fit " CLUB " datasets/club-16-log.csv --write-rates",
                      "/tmp/sixturn-session-rates.json");

@@ -86,8 +86,18 @@ def check_readme(name):
     assert quoted[1] == (FOLDER / f"{name}.c").read_text(), f"README quotes another {name}.c"
 
 
+def check_shown(program):
+    """What README shows after '$ sixturn ...' is how the program's answer begins."""
+    shown = re.findall(r"```\n\$ sixturn (.*?)\n(.*?)```\n", pathlib.Path("README.md").read_text(), flags=re.S)
+    assert {words.split()[0] for words, _ in shown} >= {"check", "moment"}, shown
+    for words, text in shown:
+        said = subprocess.run([program, *words.split()], capture_output=True, text=True).stdout
+        assert said.startswith(text), f"README's sixturn {words} is not what it prints:\n{said}"
+
+
 def main():
     program, *examples = sys.argv[1:]
+    check_shown(program)
     for example in examples:
         name = pathlib.Path(example).name.removeprefix("example_")
         globals()[f"check_{name}"](program, example)

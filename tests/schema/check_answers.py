@@ -46,6 +46,7 @@ def special_cases(team, known):
     yield "odds", ["odds", file, "--opponent", "datasets/opponent.json", "--system", "6-2-double"], None
 
 
+    yield "fit", ["fit", file, "--rallies", "3 receive ww 5 serve l"], None
     yield "moment", ["moment", file, "--rules", "nfhs", "--score", "20-20", "--rotation", "2", "--serving", "us",
                      "--card"], None
     yield "moment", ["moment", file, "--opponent", "datasets/opponent.json", "--their-rotation", "4"], None

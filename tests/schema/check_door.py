@@ -57,6 +57,9 @@ hold("done", question="moment", team=team, want_text=True,
      moment={"score": "14-17", "rotation": 3, "serving": "us", "their_rotation": 1, "used": 4, "deciding": False,
              "consider": ["4:10", "1:8+7:6"], "made": ["9:12"], "back": [], "card": True})
 hold("usage", question="moment", team=team, moment={"score": "14-17"})
+for question in "moment", "odds":
+    assert hold("done", question=question, team=team, log="3 receive wlwwl lwlll 4-6")["answer"]["measured"]
+hold("bad-input", question="moment", team=team, log="3 receive wlwwl lwlll 4-7")
 hold("done", question="import", sheet=sheet, options={"strict": True})
 hold("bad-input", question="import", sheet=sheet.replace("OPP", "goalkeeper"))
 hold("no", question="plan", team=team, options={"out": [1, 6]})
