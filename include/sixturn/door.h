@@ -4,10 +4,10 @@
  *
  * The request ("sixturn-request-1"); all but "format" and "question" may be left out:
  * - "question": "plan", "shares", "rank", "absent", "setters", "systems", "versus", "worth",
- * "odds", "fit", "moment", "check", "mend", "bench"; or "read": are team and plan right? or
- * "import": a sheet becomes a team
- * - "team", "plan", "opponent", "rates", "rally_model": the file as an object, or its text as a
- *   string (errors then tell line and column)
+ * "odds", "fit", "moment", "receive", "check", "mend", "bench"; or "read": are team and plan right?
+ * or "import": a sheet becomes a team
+ * - "team", "plan", "opponent", "rates", "rally_model", "formation_terms": the file as an object,
+ * or its text as a string (errors then tell line and column)
  * - "system", "rules": the id of a shipped one, or the file as an object
  * - "formation": for check and mend, a formation file, object or text
  * - "log": for fit, the text of the log
@@ -20,7 +20,8 @@
  * - "options": {"level", "passers", "start": 1 to 6, "balance", "out": [PLAYER, ...], "time_limit",
  *   "goal": "set" or "score", "sets", "top", "doubt", "draws", "seed", "spread": "normal" or
  *   "uniform", "players": [PLAYER, ...], "pairs", "margin", "fewest", "lock": [shirt number, ...],
- *   "strict"}, as the command line's options of these names
+ *   "strict", and for receive "rotation": 1 to 6, "top", "keep"}, as the command line's options of
+ * these names
  * - "want_text": true: the answer as text too
  * - "want_file": true: the file that goes with it too (fit: the rates, mend: the mended formations)
  *

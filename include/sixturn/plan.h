@@ -131,6 +131,13 @@ SX_API SxStatus sx_plan_parse(const char *text, size_t length, const char *file,
                               SxPlan *plan, SxError *err);
 SX_API SxStatus sx_plan_read(const char *file, const SxTeam *team, SxPlan *plan, SxError *err);
 
+/* The text of a plan file (NULL: a new one) with this formation, six spots by position, kept of a
+ * rotation; where the server stands there stays, and all else. system: whose formation it is, ""
+ * for the default. *out is to be freed with free(). SX_USAGE if the file is a sheet or a plan for
+ * another system. */
+SX_API SxStatus sx_plan_keep(const char *text, size_t length, const char *file, const char *system,
+                             int rotation, const SxKept *kept, char **out, SxError *err);
+
 /* Adds a wish; SX_USAGE when the plan is full. */
 SX_API SxStatus sx_plan_wish(SxPlan *plan, SxWishKind kind, int player, int other, int value,
                              const char *origin, SxError *err);

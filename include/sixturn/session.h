@@ -23,6 +23,7 @@
 
 #include "sixturn/absent.h"
 #include "sixturn/advice.h"
+#include "sixturn/alternatives.h"
 #include "sixturn/api.h"
 #include "sixturn/bench.h"
 #include "sixturn/bestset.h"
@@ -121,6 +122,8 @@ typedef enum {
     SX_ASK_WORTH,   /* what to train, what is missing to a place */
     SX_ASK_ODDS,    /* where to start, serve or receive, will the substitutions last */
     SX_ASK_MOMENT,  /* the best substitution at this score, or to hold */
+    SX_ASK_RECEIVE, /* what else to do in a rotation when they serve; its file: the plan with one of
+                       those kept */
     SX_ASK_FIT,     /* what our rally log says; its file: the measured rates */
     SX_ASK_SHEET,   /* the lineup drawn; its file: PDF, SVG or PNG */
     SX_ASK_REPORT,  /* the lineup on a page with what-if tables; its file: HTML */
@@ -181,6 +184,12 @@ typedef struct {
 } SxMomentAsk;
 
 typedef struct {
+    int rotation; /* 0 to 5; SX_NOT_SAID: the weak one */
+    int top;      /* how many others, 1 to SX_MAX_ALTERNATIVES */
+    int keep;     /* 1 to the number of others: the one that goes into the plan; 0: none */
+} SxReceiveAsk;
+
+typedef struct {
     SxDay day;
 } SxFitAsk;
 
@@ -231,6 +240,7 @@ typedef struct {
     SxVersusAsk versus;
     SxWorthAsk worth;
     SxMomentAsk moment;
+    SxReceiveAsk receive;
     SxFitAsk fit;
     SxSheetAsk sheet;
     SxReportAsk report;
@@ -238,8 +248,8 @@ typedef struct {
     SxBenchAsk bench;
 } SxAsk;
 
-/* The question with every default: 5 orders, 400 draws from seed 1, a text of 20 absences, one set,
- * A4, both phases, a margin of 0.30 m, nobody named. */
+/* The question with every default: 5 orders or formations, 400 draws from seed 1, a text of 20
+ * absences, one set, A4, both phases, a margin of 0.30 m, nobody named. */
 SX_API void sx_ask_default(SxQuestion question, SxAsk *ask);
 
 /* --- what comes out -----------------------------------------------------------------------------
@@ -292,6 +302,13 @@ typedef struct {
 } SxMomentAnswer;
 
 typedef struct {
+    SxForecast forecast; /* the lineup in which the others are valued */
+    SxAlternatives others;
+    int kept;   /* as asked */
+    char *plan; /* the text of the plan file with it; NULL: none is kept */
+} SxReceiveAnswer;
+
+typedef struct {
     SxRallyLog log;
     SxFitReport report; /* borrows the log and the team's name */
 } SxFitAnswer;
@@ -339,6 +356,7 @@ typedef struct {
     SxWorthAnswer worth;
     SxOddsAnswer odds;
     SxMomentAnswer moment;
+    SxReceiveAnswer receive;
     SxFitAnswer fit;
     SxSheetAnswer sheet;
     SxReportAnswer report;

@@ -10,6 +10,7 @@ const Command commands[] = {
     {"explain", "what can be written in the files, with examples", cmd_explain},
     {"check", "is a drawn formation legal, and how close are the calls?", cmd_check},
     {"mend", "the smallest change that makes a drawn formation legal", cmd_mend},
+    {"receive", "what else to do in a rotation when they serve, at what price", cmd_receive},
     {"odds", "the odds of the set by start, and whether the substitutions last", cmd_odds},
     {"moment", "the best substitution at this score, or a card for the bench", cmd_moment},
     {"fit", "how often we win the rally in each rotation, from our log", cmd_fit},

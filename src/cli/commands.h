@@ -12,6 +12,7 @@ SxStatus cmd_fit(int argc, char **argv);
 SxStatus cmd_moment(int argc, char **argv);
 SxStatus cmd_odds(int argc, char **argv);
 SxStatus cmd_plan(int argc, char **argv);
+SxStatus cmd_receive(int argc, char **argv);
 SxStatus cmd_rank(int argc, char **argv);
 SxStatus cmd_absent(int argc, char **argv);
 SxStatus cmd_setters(int argc, char **argv);

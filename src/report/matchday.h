@@ -10,6 +10,8 @@
 
 void sx_matchday_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
                       const SxMatchDay *day);
+/* plan_text.c: the court of a rotation when they serve, and how far each runs. */
+void sx_receive_court(FILE *out, const SxProblem *problem, const SxLineup *lineup, int rotation);
 /* prices_report.c: what the wishes cost, and the bench. */
 void sx_prices_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
                     const SxPrices *prices);

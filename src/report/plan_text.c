@@ -229,6 +229,11 @@ static void print_court(const View *page, int r, SxPhase phase) {
     }
 }
 
+void sx_receive_court(FILE *out, const SxProblem *problem, const SxLineup *lineup, int rotation) {
+    const View page = {.out = out, .problem = problem, .lineup = lineup};
+    print_court(&page, rotation, SX_RECEIVE);
+}
+
 static int shirt_at(const View *page, int r, int position) {
     int slot = sx_slot_at(position, r);
     return player(page, sx_on_court(page->lineup, r, SX_RECEIVE, slot))->number;

@@ -16,6 +16,7 @@ static const Question *question_of(SxQuestion question) {
         [SX_ASK_SHEET] = &sx_question_sheet,     [SX_ASK_REPORT] = &sx_question_report,
         [SX_ASK_CHECK] = &sx_question_check,     [SX_ASK_MEND] = &sx_question_mend,
         [SX_ASK_BENCH] = &sx_question_bench,     [SX_ASK_MOMENT] = &sx_question_moment,
+        [SX_ASK_RECEIVE] = &sx_question_receive,
     };
     return questions[question];
 }
@@ -29,6 +30,7 @@ void sx_ask_default(SxQuestion question, SxAsk *ask) {
                               .serving = SX_NOT_SAID,
                               .their_rotation = SX_NOT_SAID,
                               .used = SX_NOT_SAID},
+                   .receive = {.rotation = SX_NOT_SAID, .top = DEFAULT_TOP},
                    .sheet = {.show = SX_SHOW_BOTH},
                    .report = {.show = SX_SHOW_BOTH},
                    .drawn = {.margin = SX_NEAR_MARGIN}};

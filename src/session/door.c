@@ -31,11 +31,11 @@ typedef struct {
 } Request;
 
 static const char *const question_words[SX_QUESTIONS] = {
-    [SX_ASK_PLAN] = "plan",     [SX_ASK_SHARES] = "shares",   [SX_ASK_RANK] = "rank",
-    [SX_ASK_ABSENT] = "absent", [SX_ASK_SETTERS] = "setters", [SX_ASK_SYSTEMS] = "systems",
-    [SX_ASK_VERSUS] = "versus", [SX_ASK_WORTH] = "worth",     [SX_ASK_ODDS] = "odds",
-    [SX_ASK_FIT] = "fit",       [SX_ASK_CHECK] = "check",     [SX_ASK_MEND] = "mend",
-    [SX_ASK_BENCH] = "bench",   [SX_ASK_MOMENT] = "moment",
+    [SX_ASK_PLAN] = "plan",       [SX_ASK_SHARES] = "shares",   [SX_ASK_RANK] = "rank",
+    [SX_ASK_ABSENT] = "absent",   [SX_ASK_SETTERS] = "setters", [SX_ASK_SYSTEMS] = "systems",
+    [SX_ASK_VERSUS] = "versus",   [SX_ASK_WORTH] = "worth",     [SX_ASK_ODDS] = "odds",
+    [SX_ASK_FIT] = "fit",         [SX_ASK_CHECK] = "check",     [SX_ASK_MEND] = "mend",
+    [SX_ASK_RECEIVE] = "receive", [SX_ASK_BENCH] = "bench",     [SX_ASK_MOMENT] = "moment",
 };
 
 /* --- reading ------------------------------------------------------------------------------------
@@ -264,12 +264,14 @@ static void read_options(const SxJsonAt *at, Request *request) {
         FEWEST,
         LOCK,
         STRICT,
+        ROTATION,
+        KEEP,
         FIELDS
     };
-    static const char *const keys[FIELDS] = {"level",      "passers", "start",  "balance", "out",
-                                             "time_limit", "goal",    "sets",   "top",     "doubt",
-                                             "draws",      "seed",    "spread", "players", "pairs",
-                                             "margin",     "fewest",  "lock",   "strict"};
+    static const char *const keys[FIELDS] = {
+        "level", "passers", "start",  "balance", "out",    "time_limit", "goal",
+        "sets",  "top",     "doubt",  "draws",   "seed",   "spread",     "players",
+        "pairs", "margin",  "fewest", "lock",    "strict", "rotation",   "keep"};
     SxJsonAt member[FIELDS];
     if (!sx_json_given(at)) {
         return;
@@ -293,6 +295,9 @@ static void read_options(const SxJsonAt *at, Request *request) {
     read_goal(&member[GOAL], input);
     integer_if(&member[SETS], 1, SX_MAX_SHARED_SETS, &ask->shares.sets);
     integer_if(&member[TOP], 1, SX_MAX_TOP, &ask->rank.top);
+    integer_if(&member[TOP], 1, SX_MAX_TOP, &ask->receive.top);
+    read_rotation(&member[ROTATION], &ask->receive.rotation);
+    integer_if(&member[KEEP], 1, SX_MAX_ALTERNATIVES, &ask->receive.keep);
     read_doubt(&member[DOUBT], &member[DRAWS], &member[SEED], &member[SPREAD], &ask->rank.doubt);
     ask->absent.players = ask->worth.players = request->names[NAMES_PLAYERS];
     ask->absent.count = ask->worth.count =

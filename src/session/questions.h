@@ -20,6 +20,7 @@ extern const Question sx_question_setters, sx_question_systems;                /
 extern const Question sx_question_versus;                                      /* sides.c */
 extern const Question sx_question_bench;                                       /* bench.c */
 extern const Question sx_question_sheet, sx_question_report;                   /* paper.c */
+extern const Question sx_question_receive;                                     /* receive.c */
 extern const Question sx_question_check, sx_question_mend;                     /* formations.c */
 
 /* The plan's answer, which sheet and report draw. */

@@ -1,5 +1,6 @@
 /* What a session owns, from its input: team, plan, rules, system, fixture. */
 #include "session/session.h"
+#include "core/text.h"
 #include "sixturn/kept.h"
 
 #include <glpk.h>
@@ -45,10 +46,25 @@ static SxStatus read_plan(const SxSessionInput *input, SxSession *session, SxErr
     const SxSource *source = &input->plan;
     SxPlan *plan = &session->bench.plan;
     sx_plan_default(plan);
-    if (source->text) {
-        return sx_plan_parse(source->text, source->length, source->name, &session->team, plan, err);
+    if (!given(source)) {
+        return SX_OK;
     }
-    return source->name ? sx_plan_read(source->name, &session->team, plan, err) : SX_OK;
+    snprintf(session->plan_name, sizeof session->plan_name, "%s", source->name ? source->name : "");
+    session->plan_length = source->length;
+    SxStatus status = SX_OK;
+    if (source->text) {
+        session->plan_text = malloc(source->length + 1);
+        status = session->plan_text ? SX_OK : sx_out_of_memory(err);
+    } else {
+        status = sx_text_read_file(source->name, &session->plan_text, &session->plan_length, err);
+    }
+    if (status == SX_OK && source->text) {
+        memcpy(session->plan_text, source->text, source->length);
+        session->plan_text[source->length] = '\0';
+    }
+    return status == SX_OK ? sx_plan_parse(session->plan_text, session->plan_length,
+                                           session->plan_name, &session->team, plan, err)
+                           : status;
 }
 
 static SxStatus leave_out(const SxSessionInput *input, SxSession *session, SxError *err) {
@@ -237,6 +253,7 @@ void sx_session_free(SxSession *session) {
             sx_systems_free(&session->systems[k]);
         }
     }
+    free(session->plan_text);
     free(session);
     glp_free_env();
 }

@@ -26,6 +26,9 @@ struct SxSession {
     Bench bench;
     bool system_named; /* by the input, not the plan: a wrong name is bad usage */
     bool system_by_text;
+    char *plan_text; /* owned: the plan file as it came; NULL: none */
+    size_t plan_length;
+    char plan_name[SX_ERROR_FILE];
     SxFormationTerms terms; /* the bench's plan points here, if they were given */
     SxRallyModel model;
     SxScoring scoring; /* of the level of play */

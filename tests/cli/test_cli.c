@@ -260,9 +260,9 @@ Test(page, fits_eighty_columns) {
             }
         }
     }
-    static const char *const commands[] = {"plan",   "import", "check",  "mend",    "odds",
-                                           "fit",    "rank",   "absent", "setters", "systems",
-                                           "versus", "worth",  "sheet",  "report",  "moment"};
+    static const char *const commands[] = {
+        "plan",    "import",  "check",  "mend",  "odds",  "fit",    "rank",   "absent",
+        "setters", "systems", "versus", "worth", "sheet", "report", "moment", "receive"};
     for (unsigned k = 0; k < sizeof commands / sizeof *commands; k++) {
         char words[32];
         snprintf(words, sizeof words, "%s --help", commands[k]);

@@ -137,6 +137,16 @@ Test(same, moment) {
     sx_session_free(session);
 }
 
+Test(same, receive) {
+    SxSession *session = juniors();
+    SxAsk ask = question(SX_ASK_RECEIVE);
+    expect_same(session, &ask, "receive " JUNIORS);
+    ask.receive.rotation = 1;
+    ask.receive.top = 3;
+    expect_same(session, &ask, "receive " JUNIORS " --rotation 2 --top 3");
+    sx_session_free(session);
+}
+
 Test(same, shares) {
     SxSession *session = juniors();
     SxAsk ask = question(SX_ASK_SHARES);

@@ -31,6 +31,7 @@ def plain_cases(team, known, folder):
     yield "worth", ["worth", file, known["bench"]], None
     yield "odds", ["odds", file], None
     yield "moment", ["moment", file], None
+    yield "receive", ["receive", file, "--rotation", "2"], None
     yield "fit", ["fit", file, "datasets/club-16-log.csv"], None
 
 
@@ -42,6 +43,7 @@ def special_cases(team, known):
     yield "rank", ["rank", file, "--top", "2", "--doubt", "0.5", "--draws", "5"], None
     yield "absent", ["absent", file, "--pairs", setter, other], None
     yield "setters", ["setters", file, "--out", setter], None
+    yield "receive", ["receive", file, "--passers", "4", "--top", "2"], None
     yield "systems", ["systems", file, "--out", setter], None
     yield "odds", ["odds", file, "--opponent", "datasets/opponent.json", "--system", "6-2-double"], None
 

@@ -56,6 +56,9 @@ hold("done", question="bench", team=team, swap={"out": 1, "in": "pia-osterloh"},
 hold("done", question="moment", team=team, want_text=True,
      moment={"score": "14-17", "rotation": 3, "serving": "us", "their_rotation": 1, "used": 4, "deciding": False,
              "consider": ["4:10", "1:8+7:6"], "made": ["9:12"], "back": [], "card": True})
+hold("done", question="receive", team=team, want_text=True, options={"rotation": 1, "top": 2, "keep": 1},
+     formation_terms=(project / "datasets/formation-terms.json").read_text())
+hold("usage", question="receive", team=team, options={"top": 21})
 hold("usage", question="moment", team=team, moment={"score": "14-17"})
 for question in "moment", "odds":
     assert hold("done", question=question, team=team, log="3 receive wlwwl lwlll 4-6")["answer"]["measured"]
