@@ -6,6 +6,7 @@
 
 #include "analysis/parallel.h"
 #include "sixturn/bestset.h"
+#include "sixturn/prices.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -392,6 +393,33 @@ static SxStatus run_all(Work *work, const SxWork *run, SxError *err) {
     return status == SX_OK ? compare_systems(work, run, err) : status;
 }
 
+/* The roles that the lineup needs. */
+static unsigned roles_needed(const SxProblem *problem, const SxLineup *lineup) {
+    unsigned roles = lineup->libero_count > 0 ? 1u << SX_LIBERO : 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        for (int row = 0; row < SX_ROWS; row++) {
+            roles |= 1u << problem->system->duty[s][row].role;
+        }
+    }
+    return roles;
+}
+
+/* What would have no cover left on the bench of the best lineup without her. */
+static unsigned only_cover(const SxProblem *problem, const SxLineup *lineup, int player) {
+    int bench[SX_MAX_PLAYERS];
+    const int count = sx_bench_of(problem, lineup, bench);
+    unsigned hers = 0, others = 0;
+    for (int k = 0; k < count; k++) {
+        for (int role = 0; role < SX_ROLE_COUNT; role++) {
+            const unsigned bit =
+                problem->team->players[bench[k]].fitness[role] > 0 ? 1u << role : 0;
+            hers |= bench[k] == player ? bit : 0;
+            others |= bench[k] == player ? 0 : bit;
+        }
+    }
+    return hers & ~others & roles_needed(problem, lineup);
+}
+
 SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*cases)[SX_TOGETHER],
                    int count, const SxWork *run, SxAbsences *out, SxError *err) {
     memset(out, 0, sizeof *out);
@@ -421,6 +449,11 @@ SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*c
     if (status != SX_OK) {
         free(work.item);
         return status;
+    }
+    for (int k = 0; k < count; k++) {
+        SxAbsence *item = &work.item[k];
+        item->only_cover =
+            item->player[1] < 0 ? only_cover(problem, &work.best, item->player[0]) : 0;
     }
     qsort(work.item, (size_t)count, sizeof *work.item, larger_loss);
     out->best = work.best;

@@ -101,6 +101,18 @@ static void print_item(FILE *out, const SxProblem *problem, const SxSystemSet *s
     print_better(out, problem, systems, item);
 }
 
+/* Without her the team would be as good, but for one injury more. */
+static void phrase_cover(Phrase *phrase, unsigned roles) {
+    const char *between = " (the only cover as ";
+    for (int role = 0; role < SX_ROLE_COUNT; role++) {
+        if (roles >> role & 1) {
+            sx_phrase_add(phrase, "%s%s", between, sx_role_name((SxRole)role));
+            between = ", ";
+        }
+    }
+    sx_phrase_add(phrase, roles ? ")" : "");
+}
+
 static void print_harmless(FILE *out, const SxProblem *problem, const SxAbsences *absences) {
     Phrase phrase = {.used = 0};
     int pairs = 0;
@@ -115,6 +127,7 @@ static void print_harmless(FILE *out, const SxProblem *problem, const SxAbsences
         }
         sx_phrase_add(&phrase, phrase.used ? ", " : "No loss without ");
         phrase_absent(&phrase, problem->team, item);
+        phrase_cover(&phrase, item->only_cover);
     }
     if (phrase.used) {
         sx_phrase_add(&phrase, ".");

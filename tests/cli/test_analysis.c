@@ -145,3 +145,18 @@ Test(analysis, ctrl_c_stops_with_what_is_done) {
     cr_expect(strstr(run.out, "known to about 0.5 points"), "%s", run.out);
     run_free(&run);
 }
+
+/* By the roles in the team file: besides the best six and the libero only 6 can set and only 10 is
+ * a middle, while two others each can play outside and opposite. */
+Test(analysis, no_loss_without_her_says_of_what_she_is_the_only_cover) {
+    Run run = run_sixturn("absent datasets/junior-12.json 6 8 10 --each");
+    cr_assert_eq(run.exit_status, 0, "%s", run.err);
+    for (char *c = run.out; *c; c++) {
+        *c = *c == '\n' ? ' ' : *c;
+    }
+    cr_expect_not_null(strstr(run.out, "#6 Pia Osterloh (the only cover as setter)"), "%s",
+                       run.out);
+    cr_expect_not_null(strstr(run.out, "#8 Juna Redeker, "), "%s", run.out);
+    cr_expect_not_null(strstr(run.out, "(the only cover as middle)"), "%s", run.out);
+    run_free(&run);
+}
