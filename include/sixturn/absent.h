@@ -21,9 +21,9 @@ typedef struct {
     SxDifference difference; /* from the best lineup of all to this one */
     unsigned only_cover; /* roles of the best lineup, a bit for each SxRole, that nobody else on the
                             bench can play; for one player alone, else 0 */
-    int better_system;       /* index into the systems, or -1: none is better then */
-    double system_score;     /* under that system, see sx_absent */
-    double system_gain;      /* more than under the problem's system; infinity if that has none */
+    int better_system;   /* index into the systems, or -1: none is better then */
+    double system_score; /* under that system, see sx_absent */
+    double system_gain;  /* more than under the problem's system; infinity if that has none */
 } SxAbsence;
 
 typedef struct {
