@@ -27,7 +27,7 @@ static void prepare(Evening *evening, const char *team, const char *system) {
 
 static int slot_of(const SxLineup *lineup, int who) {
     for (int s = 0; s < SX_SLOTS; s++) {
-        if (lineup->order.front[s] == who) {
+        if (lineup->order.front[s] == who || lineup->order.back[s] == who) {
             return s;
         }
     }
@@ -61,42 +61,92 @@ Test(exchange, without_any_made_the_odds_are_the_lineups) {
               exchanges.exchange[0].slots == 1u);
 }
 
+static bool same_rotation(const SxRotation *a, const SxRotation *b) {
+    return a->receive == b->receive && a->libero == b->libero && a->libero_slot == b->libero_slot &&
+           a->libero_serves == b->libero_serves && a->serve_libero == b->serve_libero &&
+           a->serve_libero_slot == b->serve_libero_slot;
+}
+
 /* Wherever a lineup solved with the other player in the same place chooses the same formation and
- * libero, its rally odds are those of the exchange. */
-Test(exchange, odds_are_those_of_a_lineup_with_the_other_player) {
-    Evening evening;
+ * libero, its rally odds are those of the exchange; also where the lineup changes other places by
+ * itself, pair by pair. */
+static int compare_singles(const Evening *evening) {
     int compared = 0;
-    prepare(&evening, "datasets/club-16.json", "5-1-outside");
     for (int s = 0; s < SX_SLOTS; s++) {
-        for (int p = 0; p < evening.desk.team.player_count; p++) {
+        for (int p = 0; p < evening->desk.team.player_count; p++) {
             SxExchanges exchanges;
             SxRates rates[2], other;
             SxLineup with;
-            SxOrder order = evening.lineup.order;
+            SxOrder order = evening->lineup.order;
             const SxConsidered it = {.places = 1, .slot = {s}, .out = {order.front[s]}, .in = {p}};
-            if (!free_to_come(&evening, p)) {
+            if (order.front[s] != order.back[s] || !free_to_come(evening, p)) {
                 continue;
             }
             order.front[s] = order.back[s] = p;
             const SxSolveOptions fixed = {.fixed = &order};
-            if (sx_lineup_solve(&evening.desk.problem, &fixed, &with, NULL) != SX_OK) {
+            if (sx_lineup_solve(&evening->desk.problem, &fixed, &with, NULL) != SX_OK) {
                 continue;
             }
-            cr_assert_eq(sx_consider_these(&evening.desk.problem, &evening.lineup, &evening.fixture,
-                                           &it, 1, &exchanges, rates, NULL),
+            cr_assert_eq(sx_consider_these(&evening->desk.problem, &evening->lineup,
+                                           &evening->fixture, &it, 1, &exchanges, rates, NULL),
                          SX_OK);
-            sx_lineup_rates(&with, &evening.fixture, &other);
+            sx_lineup_rates(&with, &evening->fixture, &other);
             for (int r = 0; r < SX_ROTATIONS; r++) {
-                const SxRotation *a = &with.rotation[r], *b = &evening.lineup.rotation[r];
-                if (a->receive == b->receive && a->libero == b->libero &&
-                    a->libero_slot == b->libero_slot && a->libero_serves == b->libero_serves) {
+                if (same_rotation(&with.rotation[r], &evening->lineup.rotation[r])) {
                     cr_assert_float_eq(rates[1].receive[r][0], other.receive[r][0], 1e-12);
+                    cr_assert_float_eq(rates[1].serve[r][0], other.serve[r][0], 1e-12);
                     compared++;
                 }
             }
         }
     }
-    cr_assert_gt(compared, 50);
+    return compared;
+}
+
+Test(exchange, odds_are_those_of_a_lineup_with_the_other_player) {
+    Evening evening;
+    prepare(&evening, "datasets/club-16.json", "5-1-outside");
+    cr_assert_gt(compare_singles(&evening), 50);
+    prepare(&evening, "datasets/club-16.json", "6-2-double");
+    int changing = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        changing += evening.lineup.order.front[s] != evening.lineup.order.back[s];
+    }
+    cr_assert_eq(changing, 2, "the double substitution's two places");
+    cr_assert_gt(compare_singles(&evening), 20);
+}
+
+/* Whoever is replaced by the libero in both phases of a rotation is not there to be better. */
+Test(exchange, nothing_changes_where_the_libero_stands_in_for_the_place) {
+    static const char *const teams[] = {"datasets/club-16.json", "datasets/junior-12.json"};
+    int seen = 0;
+    for (int k = 0; k < 2; k++) {
+        Evening evening;
+        prepare(&evening, teams[k], "5-1-outside");
+        for (int s = 0; s < SX_SLOTS; s++) {
+            for (int p = 0; p < evening.desk.team.player_count; p++) {
+                SxExchanges exchanges;
+                SxRates rates[2];
+                const SxConsidered it = {
+                    .places = 1, .slot = {s}, .out = {evening.lineup.order.front[s]}, .in = {p}};
+                if (!free_to_come(&evening, p)) {
+                    continue;
+                }
+                cr_assert_eq(sx_consider_these(&evening.desk.problem, &evening.lineup,
+                                               &evening.fixture, &it, 1, &exchanges, rates, NULL),
+                             SX_OK);
+                for (int r = 0; r < SX_ROTATIONS; r++) {
+                    if (sx_on_court(&evening.lineup, r, SX_RECEIVE, s) != it.out[0] &&
+                        sx_on_court(&evening.lineup, r, SX_SERVE, s) != it.out[0]) {
+                        cr_assert_float_eq(rates[0].receive[r][0], rates[1].receive[r][0], 1e-12);
+                        cr_assert_float_eq(rates[0].serve[r][0], rates[1].serve[r][0], 1e-12);
+                        seen++;
+                    }
+                }
+            }
+        }
+    }
+    cr_assert_gt(seen, 50);
 }
 
 static int compare_pair(const Evening *evening, int in_setter, int in_hitter) {

@@ -1,6 +1,8 @@
 /* The best play from any moment: against an enumeration that follows each player's own history,
  * against simulated sets, and by what must hold for any moves. */
 #include "sixturn/moment.h"
+#include "sixturn/outlook.h"
+#include "sixturn/rules.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
@@ -36,7 +38,7 @@ static void draw_rates(SxRates *rates, double low, double high) {
 
 /* Places 0 to 5 are started by players 0 to 5; substitutes are 6 to 11. A move brings `in` for
  * whoever started place `slot`; a double move changes two places. */
-enum { PLAYERS = 12, MOST = 2 };
+enum { PLAYERS = 12, MOST = 2, WITHOUT_LIMIT = 1000 };
 
 typedef struct {
     int places;
@@ -276,9 +278,11 @@ Test(moment, short_sets_are_played_as_well_as_by_trying_everything, .timeout = 2
         }
         const SxExchanges moves = moves_of(&game);
         SxMoment from = {.serve = {draw_int(6), draw_int(6), draw_int(2) ? SX_SERVE : SX_RECEIVE},
-                         .left = draw_int(7)};
+                         .left = draw_int(8)};
+        const int left = from.left < 7 ? from.left : WITHOUT_LIMIT;
+        from.left = from.left < 7 ? from.left : SX_UNLIMITED;
         memset(memo, 0, MEMO * sizeof *memo);
-        const double expected = best_from(&game, fresh_court(from.left), 0, 0, from.serve.ours,
+        const double expected = best_from(&game, fresh_court(left), 0, 0, from.serve.ours,
                                           from.serve.theirs, (int)from.serve.phase);
         SxPolicy *policy;
         SxError err = {0};
@@ -357,6 +361,62 @@ Test(moment, one_more_move_never_lowers_the_odds) {
             cr_assert_geq(win, before - 1e-13);
             before = win;
         }
+    }
+}
+
+/* Up to four exchanges that may share places and players, for any rule profile. */
+static SxExchanges draw_exchanges(SxRates rates[16], const SxRules *rules) {
+    SxExchanges moves = {.count = 1 + draw_int(4), .rates = rates, .reentry = rules->reentry};
+    for (int m = 0; m < moves.count; m++) {
+        SxExchange *e = &moves.exchange[m];
+        e->cost = 1 + (draw() < 0.3);
+        for (int k = 0; k < e->cost; k++) {
+            e->slots |= 1u << draw_int(SX_SLOTS);
+            e->players |= (uint64_t)1 << (8 + draw_int(5));
+        }
+    }
+    for (int mask = 0; mask < 1 << moves.count; mask++) {
+        draw_rates(&rates[mask], 0.3, 0.6);
+    }
+    return moves;
+}
+
+/* In an ordinary and in the deciding set of every shipped profile, from anywhere: another exchange
+ * never lowers the odds; one without effect adds nothing; with none left it is the plain chain. */
+Test(moment, three_properties_hold_under_every_rule_profile, .timeout = 240) {
+    for (int n = 0; n < 6 * 2 * sx_rules_count(); n++) {
+        SxRules rules;
+        SxSetRules set;
+        SxRates rates[16], idle[32];
+        cr_assert_eq(sx_rules_load(sx_rules_id(n % sx_rules_count()), &rules, NULL), SX_OK);
+        cr_assert_eq(sx_set_rules_of(&rules, n % 2, &set, NULL), SX_OK);
+        SxExchanges moves = draw_exchanges(rates, &rules);
+        SxMoment from = {.our_points = draw_int(set.target),
+                         .their_points = draw_int(set.target),
+                         .serve = {draw_int(6), draw_int(6), draw_int(2) ? SX_SERVE : SX_RECEIVE}};
+        const int most = rules.substitutions == SX_UNLIMITED ? 12 : rules.substitutions;
+        from.left = draw_int(most + 1);
+        const int count = moves.count;
+        SxSetChain *chain;
+        cr_assert_eq(sx_set_chain_new(&rates[0], &set, &chain, NULL), SX_OK);
+        const double plain =
+            sx_set_chain_win(chain, from.our_points, from.their_points, from.serve);
+        sx_set_chain_free(chain);
+        double before = plain;
+        for (moves.count = 0; moves.count <= count; moves.count++) {
+            const double win = win_of(&moves, &set, &from);
+            cr_assert_geq(win, before - 1e-13, "%s", rules.id);
+            before = win;
+        }
+        moves.count = count;
+        SxExchanges more = moves; /* one more, in a place of its own, that changes nothing */
+        more.exchange[more.count++] = (SxExchange){1, 1u << draw_int(SX_SLOTS), 1u << 20};
+        memcpy(idle, rates, (size_t)(1 << count) * sizeof *rates);
+        memcpy(idle + (1 << count), rates, (size_t)(1 << count) * sizeof *rates);
+        more.rates = idle;
+        cr_assert_float_eq(win_of(&more, &set, &from), before, 1e-12, "%s", rules.id);
+        from.left = 0;
+        cr_assert_float_eq(win_of(&moves, &set, &from), plain, 1e-12, "%s", rules.id);
     }
 }
 
@@ -488,10 +548,93 @@ Test(moment, the_play_from_a_tie_agrees_with_value_iteration) {
     }
 }
 
-/* A million sets played by the policy's own advice win as often as it says. */
+/* A million sets played by the policy's own advice, rally by rally with dynamics of our own. */
+
+enum { SETS = 1000000, SIM_POINTS = 90, SIM_LEFT = 13, UNKNOWN = 255 };
+
+typedef struct {
+    int points[2]; /* theirs, ours */
+    int ours, theirs;
+    bool we_serve;
+    int state[2]; /* 0 fresh, 1 made, 2 undone */
+    int left;
+} Sim;
+
+/* What the policy does, as bits of exchanges to turn over; asked once for each moment. */
+static unsigned advised(const SxPolicy *policy, unsigned char *known, const Sim *sim) {
+    size_t at = (size_t)sim->points[1];
+    const int digits[][2] = {{SIM_POINTS, sim->points[0]}, {6, sim->ours},
+                             {2, sim->we_serve},           {3, sim->state[0]},
+                             {3, sim->state[1]},           {SIM_LEFT, sim->left}};
+    for (size_t k = 0; k < sizeof digits / sizeof *digits; k++) {
+        at = at * (size_t)digits[k][0] + (size_t)digits[k][1];
+    }
+    if (known[at] == UNKNOWN) {
+        SxChoice choice[SX_MAX_CHOICES];
+        int count;
+        const SxMoment now = {
+            .our_points = sim->points[1],
+            .their_points = sim->points[0],
+            .serve = {sim->ours, sim->theirs, sim->we_serve ? SX_SERVE : SX_RECEIVE},
+            .left = sim->left,
+            .exchange = {(SxExchangeState)sim->state[0], (SxExchangeState)sim->state[1]}};
+        cr_assert_eq(sx_policy_choices(policy, &now, choice, &count, NULL), SX_OK);
+        known[at] = (unsigned char)(choice[0].make | choice[0].undo);
+    }
+    return known[at];
+}
+
+static bool play_one(const SxPolicy *policy, const SxExchanges *moves, int target,
+                     unsigned char *known, Sim sim) {
+    while ((sim.points[0] < target && sim.points[1] < target) ||
+           abs(sim.points[0] - sim.points[1]) < 2) {
+        const unsigned turn = advised(policy, known, &sim);
+        unsigned made = 0;
+        for (int m = 0; m < moves->count; m++) {
+            if (turn >> m & 1) {
+                sim.state[m] = sim.state[m] == 1 ? 2 : 1;
+                sim.left -= moves->exchange[m].cost;
+            }
+            made |= (unsigned)(sim.state[m] == 1) << m;
+        }
+        cr_assert_geq(sim.left, 0);
+        const SxRates *r = &moves->rates[made];
+        const bool won = draw() < (sim.we_serve ? r->serve[sim.ours][sim.theirs]
+                                                : r->receive[sim.ours][sim.theirs]);
+        sim.points[won]++;
+        if (won && !sim.we_serve) {
+            sim.ours = (sim.ours + 1) % 6;
+        } else if (!won && sim.we_serve) {
+            sim.theirs = (sim.theirs + 1) % 6;
+        }
+        sim.we_serve = won;
+    }
+    return sim.points[1] > sim.points[0];
+}
+
+static void simulate(const SxExchanges *moves, const SxSetRules *rules, const SxMoment *from) {
+    const size_t size = (size_t)SIM_POINTS * SIM_POINTS * 6 * 2 * 9 * SIM_LEFT;
+    unsigned char *known = malloc(size);
+    SxPolicy *policy = policy_of(moves, rules, from);
+    const Sim start = {.ours = from->serve.ours,
+                       .theirs = from->serve.theirs,
+                       .we_serve = from->serve.phase == SX_SERVE,
+                       .left = from->left};
+    double win;
+    int won = 0;
+    memset(known, UNKNOWN, size);
+    cr_assert_eq(sx_policy_win(policy, from, &win, NULL), SX_OK);
+    for (int n = 0; n < SETS; n++) {
+        won += play_one(policy, moves, rules->target, known, start);
+    }
+    /* five standard deviations of the share of a million sets */
+    cr_assert_float_eq((double)won / SETS, win, 5 * sqrt(0.25 / SETS), "%.5f, foretold %.5f",
+                       (double)won / SETS, win);
+    sx_policy_free(policy);
+    free(known);
+}
+
 Test(moment, simulated_sets_win_as_often_as_foretold, .timeout = 240) {
-    enum { SETS = 1000000, TARGET = 15 };
-    static signed char advice[3][TARGET + 60][TARGET + 60][12]; /* 0 unknown, 1 hold, 2 change */
     SxRates rates[2];
     draw_rates(&rates[0], 0.35, 0.6);
     draw_rates(&rates[1], 0.35, 0.6);
@@ -500,40 +643,15 @@ Test(moment, simulated_sets_win_as_often_as_foretold, .timeout = 240) {
                                .rates = rates,
                                .reentry = SX_REENTRY_ONCE_SAME_SUBSTITUTE};
     const SxMoment from = {.serve = {0, 2, SX_RECEIVE}, .left = 6};
-    SxPolicy *policy = policy_of(&moves, &to_15, &from);
-    double win;
-    int won = 0;
-    cr_assert_eq(sx_policy_win(policy, &from, &win, NULL), SX_OK);
-    for (int n = 0; n < SETS; n++) {
-        SxMoment now = from;
-        for (;;) {
-            const int a = now.our_points, b = now.their_points;
-            if ((a >= TARGET || b >= TARGET) && abs(a - b) >= 2) {
-                won += a > b;
-                break;
-            }
-            signed char *known =
-                &advice[now.exchange[0]][a][b][2 * now.serve.ours + now.serve.phase];
-            if (*known == 0) {
-                SxChoice choice[SX_MAX_CHOICES];
-                int count;
-                cr_assert_eq(sx_policy_choices(policy, &now, choice, &count, NULL), SX_OK);
-                *known = choice[0].changes ? 2 : 1;
-            }
-            SxChoice choice = {.changes = *known == 2};
-            choice.make = *known == 2 && now.exchange[0] == SX_EXCHANGE_FRESH;
-            choice.undo = *known == 2 && now.exchange[0] == SX_EXCHANGE_MADE;
-            const bool made = choice.make || (now.exchange[0] == SX_EXCHANGE_MADE && !choice.undo);
-            const SxRates *r = &rates[made];
-            const double p = now.serve.phase == SX_SERVE
-                                 ? r->serve[now.serve.ours][now.serve.theirs]
-                                 : r->receive[now.serve.ours][now.serve.theirs];
-            now = sx_moment_after(&moves, &now, &choice, draw() < p);
-        }
-    }
-    /* five standard deviations of the share of a million sets */
-    cr_assert_float_eq((double)won / SETS, win, 5 * sqrt(0.25 / SETS));
-    sx_policy_free(policy);
+    simulate(&moves, &to_15, &from);
+}
+
+/* A double substitution and a single one, players who may return, twelve changes, to 25. */
+Test(moment, simulated_sets_with_returns_win_as_often_as_foretold, .timeout = 240) {
+    SxRates rates[4];
+    const SxExchanges moves = server_and_defender(rates, SX_REENTRY_SAME_SLOT);
+    const SxMoment from = {.serve = {3, 1, SX_SERVE}, .left = 12};
+    simulate(&moves, &to_25, &from);
 }
 
 Test(moment, moments_that_cannot_be_are_refused) {

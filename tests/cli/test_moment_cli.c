@@ -215,6 +215,91 @@ Test(moment_cli, a_day_may_be_letters_alone_and_its_gaps_are_told) {
     remove(rates);
 }
 
+/* Their rotation not said: each figure is the mean of those with each of the six said. */
+Test(moment_cli, an_unknown_rotation_of_theirs_is_the_mean_of_six) {
+    static const char at[] = "moment " CLUB " --opponent datasets/opponent.json --score 20-21 "
+                             "--rotation 3 --serving us --consider 9:11 --consider 4:15";
+    static const char *const figures[] = {"win_if_held", "win_without"};
+    cJSON *mean = json_of(at);
+    const cJSON *moves = cJSON_GetObjectItem(mean, "moves");
+    double sum[2] = {0}, best = 0;
+    for (int theirs = 1; theirs <= 6; theirs++) {
+        char words[256];
+        snprintf(words, sizeof words, "%s --their-rotation %d", at, theirs);
+        cJSON *one = json_of(words);
+        for (int k = 0; k < 2; k++) {
+            sum[k] += number(one, figures[k]) / 6;
+        }
+        best += number(one, "win") / 6;
+        cr_assert_eq(cJSON_GetArraySize(cJSON_GetObjectItem(one, "moves")),
+                     cJSON_GetArraySize(moves));
+        cJSON_Delete(one);
+    }
+    for (int k = 0; k < 2; k++) {
+        cr_expect_float_eq(number(mean, figures[k]), sum[k], 1e-9);
+    }
+    cr_expect_leq(number(mean, "win"), best + 1e-9, "knowing theirs never does harm");
+    cJSON_Delete(mean);
+}
+
+/* A deciding set is to 15 (FIVB 6.3.2): the odds of a start are those that odds tells of it. */
+Test(moment_cli, the_deciding_set_is_the_shorter_one) {
+    static const char team[] = CLUB " --opponent datasets/opponent.json --start 2";
+    char words[256];
+    snprintf(words, sizeof words, "odds %s", team);
+    cJSON *odds = json_of(words);
+    snprintf(words, sizeof words, "moment %s --deciding --used 6", team);
+    cJSON *moment = json_of(words);
+    const cJSON *set = cJSON_GetObjectItem(cJSON_GetObjectItem(odds, "deciding_set"), "receive");
+    const double expected = cJSON_GetArrayItem(cJSON_GetObjectItem(set, "mean"), 1)->valuedouble;
+    cr_expect_float_eq(number(moment, "win"), expected, 1e-9);
+    cr_expect(is_true(moment, "deciding"));
+    cJSON_Delete(moment);
+    snprintf(words, sizeof words, "moment %s --deciding --score 14-3 --rotation 1 --serving us",
+             team);
+    moment = json_of(words);
+    cr_expect_gt(number(moment, "win"), 0.99);
+    cJSON_Delete(moment);
+    cJSON_Delete(odds);
+}
+
+/* A lineup that changes two places by itself: others may be exchanged, those may not, and the
+ * answer says that its own substitutions are not counted. */
+Test(moment_cli, a_lineup_that_substitutes_by_itself) {
+    static const char at[] = "moment " CLUB " --system 6-2-double --score 14-17 --rotation 3 "
+                             "--serving them --rules usav";
+    cJSON *root = json_of(at);
+    cr_expect(is_true(root, "planned_besides"));
+    const cJSON *item;
+    cJSON_ArrayForEach(item, cJSON_GetObjectItem(root, "exchanges")) {
+        cr_expect_eq(cJSON_GetArraySize(cJSON_GetObjectItem(item, "out")), 1);
+    }
+    cr_expect_geq(number(root, "win"), number(root, "win_without") - 1e-12);
+    cJSON_Delete(root);
+    Run run = run_sixturn(at);
+    cr_expect_not_null(strstr(run.out, "own substitutions go on"), "%s", run.out);
+    run_free(&run);
+    run = run_sixturn("odds " CLUB " --system 6-2-double --json");
+    cJSON *odds = cJSON_Parse(run.out);
+    cJSON *shared = NULL;
+    cJSON_ArrayForEach(item, cJSON_GetObjectItem(odds, "order")) {
+        const char *front = cJSON_GetObjectItem(item, "front")->valuestring;
+        if (!shared && strcmp(front, cJSON_GetObjectItem(item, "back")->valuestring) != 0) {
+            shared = cJSON_CreateString(front);
+        }
+    }
+    cr_assert_not_null(shared);
+    char words[256];
+    snprintf(words, sizeof words, "%s --consider %s:%s", at, shared->valuestring, "3");
+    Run refused = run_sixturn(words);
+    cr_expect_eq(refused.exit_status, 2, "%s", refused.err);
+    cr_expect_not_null(strstr(refused.err, "shares her place"), "%s", refused.err);
+    run_free(&refused);
+    cJSON_Delete(shared);
+    cJSON_Delete(odds);
+    run_free(&run);
+}
+
 #define AGAINST " --opponent datasets/opponent.json --rules fivb-2025"
 
 static const char *const first_serve[] = {"receive", "serve"};
