@@ -268,3 +268,48 @@ Test(door, only_the_team_can_be_asked_whether_it_is_right) {
     cJSON_Delete(answer);
     free(request);
 }
+
+/* A coach's own formation comes through as she drew it, and at the same price for all who ask. */
+Test(door, a_kept_formation_comes_through_as_it_was_drawn) {
+    static const double x[6] = {7.2, 8, 6, 2, 0.8, 4.5}, y[6] = {6, 1, 1.2, 4.5, 6.5, 6.5};
+    char plan[1024];
+    size_t used = (size_t)snprintf(plan, sizeof plan,
+                                   ", \"plan\": {\"format\": \"sixturn-plan-1\", \"formations\": "
+                                   "[{\"rotation\": 3, \"spots\": [");
+    for (int k = 0; k < 6; k++) {
+        used += (size_t)snprintf(plan + used, sizeof plan - used,
+                                 "%s{\"position\": %d, \"x\": %.1f, \"y\": %.1f, \"passes\": %s}",
+                                 k ? "," : "", k + 1, x[k], y[k],
+                                 k == 0 || k == 3 || k == 5 ? "true" : "false");
+    }
+    snprintf(plan + used, sizeof plan - used, "]}]}, \"options\": {\"rotation\": 3}");
+    double price[2];
+    static const char *const questions[] = {"plan", "odds", "receive"};
+    for (int q = 0; q < 3; q++) {
+        char *request = request_with(questions[q], q, plan);
+        cJSON *whole = ask(request);
+        cr_assert_str_eq(status_of(whole), "done");
+        const cJSON *answer = cJSON_GetObjectItem(whole, "answer");
+        const cJSON *spots =
+            q == 0 ? cJSON_GetObjectItem(
+                         cJSON_GetObjectItem(
+                             cJSON_GetArrayItem(cJSON_GetObjectItem(answer, "rotations"), 2),
+                             "receive"),
+                         "spots")
+            : q == 2 ? cJSON_GetObjectItem(cJSON_GetObjectItem(answer, "planned"), "spots")
+                     : NULL;
+        for (int k = 0; spots && k < 6; k++) {
+            const cJSON *spot = cJSON_GetArrayItem(spots, k);
+            cr_expect_float_eq(cJSON_GetObjectItem(spot, "x")->valuedouble, x[k], 1e-9);
+            cr_expect_float_eq(cJSON_GetObjectItem(spot, "y")->valuedouble, y[k], 1e-9);
+        }
+        if (q < 2) {
+            const cJSON *list = cJSON_GetObjectItem(answer, "prices");
+            cr_assert_eq(cJSON_GetArraySize(list), 1);
+            price[q] = cJSON_GetObjectItem(cJSON_GetArrayItem(list, 0), "sets")->valuedouble;
+        }
+        cJSON_Delete(whole);
+        free(request);
+    }
+    cr_expect_float_eq(price[0], price[1], 1e-9);
+}

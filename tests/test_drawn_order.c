@@ -270,6 +270,80 @@ Test(drawn_order, two_hundred_random_formations, .timeout = 200) {
     }
 }
 
+/* --- a coach's own formation --------------------------------------------------------------------
+ */
+
+static const char kept_plan[] =
+    "{\"format\": \"sixturn-plan-1\", \"formations\": [{\"rotation\": 3, \"spots\": ["
+    "{\"position\": 1, \"x\": 7.2, \"y\": 6.0, \"passes\": true},"
+    "{\"position\": 2, \"x\": 8.0, \"y\": 1.0},"
+    "{\"position\": 3, \"x\": 6.0, \"y\": 1.2},"
+    "{\"position\": 4, \"x\": 2.0, \"y\": 4.5, \"passes\": true},"
+    "{\"position\": 5, \"x\": 0.8, \"y\": 6.5},"
+    "{\"position\": 6, \"x\": 4.5, \"y\": 6.5, \"passes\": true}]}]}";
+
+/* By slot in rotation 3. */
+static const SxSpot kept_spots[SX_SLOTS] = {[2] = {7.2, 6.0}, [3] = {8.0, 1.0}, [4] = {6.0, 1.2},
+                                            [5] = {2.0, 4.5}, [0] = {0.8, 6.5}, [1] = {4.5, 6.5}};
+
+/* Centres are the spots on one scale: two marks give it, the others fall where they belong, but for
+ * what marks give way to each other on the small courts of a card. */
+static void expect_on_spots(const SxSpot drawn[SX_SLOTS], const char *where) {
+    static const double gives_way = 0.15; /* metres on the court */
+    const double scale = (drawn[3].x - drawn[0].x) / (kept_spots[3].x - kept_spots[0].x);
+    const double most = gives_way * scale;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const double x = drawn[0].x + scale * (kept_spots[s].x - kept_spots[0].x);
+        const double y = drawn[0].y + scale * (kept_spots[s].y - kept_spots[0].y);
+        cr_expect_float_eq(drawn[s].x, x, most, "%s, slot %d: x %.2f, not %.2f", where, s,
+                           drawn[s].x, x);
+        cr_expect_float_eq(drawn[s].y, y, most, "%s, slot %d: y %.2f, not %.2f", where, s,
+                           drawn[s].y, y);
+    }
+}
+
+static int expect_kept_on_pages(SxSheet sheet, int player, const char *where) {
+    SxScene scene;
+    int found = 0;
+    sheet.player = player;
+    sx_scene_init(&scene);
+    sx_pages_lay_out(&scene, &sheet);
+    for (int p = 0; p < scene.count; p++) {
+        for (int who = -1; who < sheet.problem->team->player_count; who++) {
+            char whose[16] = "";
+            SxSpot drawn[SX_SLOTS];
+            if (who >= 0) {
+                snprintf(whose, sizeof whose, "p%d-", who);
+            }
+            if (drawn_on(&scene.pages[p], whose, 2, SX_RECEIVE, drawn)) {
+                expect_on_spots(drawn, where);
+                found++;
+            }
+        }
+    }
+    sx_scene_free(&scene);
+    return found;
+}
+
+Test(drawn_order, a_kept_formation_is_drawn_where_it_was_kept) {
+    SxSessionInput input;
+    SxSession *session;
+    SxAnswer *answer;
+    SxAsk ask;
+    SxError err = {0};
+    sx_session_input_default(&input);
+    input.team.name = "datasets/junior-12.json";
+    input.plan = (SxSource){kept_plan, strlen(kept_plan), "mine.json"};
+    sx_ask_default(SX_ASK_SHEET, &ask);
+    cr_assert_eq(sx_session_new(&input, &session, &err), SX_OK, "%s", err.message);
+    cr_assert_eq(sx_session_ask(session, &ask, &answer, &err), SX_OK, "%s", err.message);
+    cr_expect_eq(expect_kept_on_pages(answer->sheet.sheet, SX_WHOLE_TEAM, "wall"), 1);
+    cr_expect_geq(expect_kept_on_pages(answer->sheet.sheet, SX_EVERY_CARD, "cards"), 6);
+    judge_sheet(&answer->sheet.sheet);
+    sx_answer_free(answer);
+    sx_session_free(session);
+}
+
 /* All seven are judged, as the library's own table has them. */
 Test(drawn_order, no_relation_is_left_out) {
     const SxSpot truth[SX_SLOTS] = {{8, 7}, {8, 1}, {4, 1}, {1, 1}, {1, 7}, {4, 7}};

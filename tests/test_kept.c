@@ -383,3 +383,112 @@ Test(prices, are_what_the_plan_without_the_wish_wins_more) {
     expect_price(PLAN("{\"rotation\": 3, \"spots\": [" SPOTS "]}"),
                  "{\"format\": \"sixturn-plan-1\"}", NULL);
 }
+
+/* --- obeyed everywhere --------------------------------------------------------------------------
+ */
+
+#define KEPT PLAN("{\"rotation\": 3, \"spots\": [" SPOTS "]}")
+
+static SxStatus ask_of(SxSession *session, SxQuestion question, SxAnswer **answer, SxError *err) {
+    static const char *const first[] = {"1"};
+    SxAsk ask;
+    sx_ask_default(question, &ask);
+    ask.absent.players = ask.worth.players = first;
+    ask.absent.count = ask.worth.count = 1;
+    return sx_session_ask(session, &ask, answer, err);
+}
+
+/* As drawn in SPOTS, passers too. */
+static void expect_third(const SxRotation *third, const char *where) {
+    static const SxSpot drawn[SX_POSITIONS] = {{7.2, 6.0}, {8.0, 1.0}, {6.0, 1.2},
+                                               {2.0, 5.0}, {1.5, 5.5}, {4.5, 6.5}};
+    for (int p = 1; p <= SX_POSITIONS; p++) {
+        const int slot = sx_slot_at(p, 2);
+        cr_expect_eq(third->receive->spot[slot].x, drawn[p - 1].x, "%s, position %d", where, p);
+        cr_expect_eq(third->receive->spot[slot].y, drawn[p - 1].y, "%s, position %d", where, p);
+        cr_expect_eq(third->passers >> slot & 1, (unsigned)(p == 1 || p == 4 || p == 6));
+    }
+}
+
+/* One session for each question, so that none lives on what another has settled. */
+Test(kept, holds_in_every_question_with_the_same_odds) {
+    static const SxQuestion questions[] = {SX_ASK_PLAN,   SX_ASK_ODDS,   SX_ASK_RANK,
+                                           SX_ASK_SHEET,  SX_ASK_REPORT, SX_ASK_MOMENT,
+                                           SX_ASK_RECEIVE};
+    double win = NAN;
+    for (size_t k = 0; k < sizeof questions / sizeof *questions; k++) {
+        char where[24];
+        SxSession *session = NULL;
+        SxAnswer *a = NULL;
+        SxError err;
+        snprintf(where, sizeof where, "question %d", (int)questions[k]);
+        cr_assert_eq(open_with(KEPT, &session, &err), SX_OK);
+        cr_assert_eq(ask_of(session, questions[k], &a, &err), SX_OK, "%s: %s", where, err.message);
+        const SxForecast *forecast = a->question == SX_ASK_ODDS      ? &a->odds.forecast
+                                     : a->question == SX_ASK_MOMENT  ? &a->moment.forecast
+                                     : a->question == SX_ASK_RECEIVE ? &a->receive.forecast
+                                                                     : &a->plan.forecast;
+        const bool ranked = a->question == SX_ASK_RANK;
+        const SxLineup *lineup = ranked ? &a->rank.ranking.item[0] : &forecast->lineup;
+        const double wins = ranked ? lineup->win : forecast->outlook.win;
+        expect_third(&lineup->rotation[2], where);
+        win = k == 0 ? wins : win;
+        cr_expect_float_eq(wins, win, 1e-9, "%s: %.9f, not %.9f", where, wins, win);
+        sx_answer_free(a);
+        sx_session_free(session);
+    }
+}
+
+/* The worst that a coach can keep: every other order, too, has it in that rotation. */
+Test(kept, holds_in_all_ranked_orders) {
+    SxSession *session = NULL;
+    SxAnswer *answer = NULL;
+    SxError err;
+    cr_assert_eq(open_with(KEPT, &session, &err), SX_OK);
+    cr_assert_eq(ask_of(session, SX_ASK_RANK, &answer, &err), SX_OK);
+    cr_expect_gt(answer->rank.ranking.count, 3);
+    for (int k = 0; k < answer->rank.ranking.count; k++) {
+        expect_third(&answer->rank.ranking.item[k].rotation[2], "rank");
+    }
+    sx_answer_free(answer);
+    sx_session_free(session);
+}
+
+/* plan, odds and report name one price. */
+Test(prices, of_kept_formations_are_the_same_in_plan_odds_and_report) {
+    static const SxQuestion questions[] = {SX_ASK_PLAN, SX_ASK_ODDS, SX_ASK_REPORT};
+    SxSession *session = NULL;
+    SxError err;
+    SxPrice price[3];
+    cr_assert_eq(open_with(KEPT, &session, &err), SX_OK);
+    for (int k = 0; k < 3; k++) {
+        SxAnswer *answer = NULL;
+        cr_assert_eq(ask_of(session, questions[k], &answer, &err), SX_OK, "%s", err.message);
+        const SxPrices *prices = k == 0   ? &answer->plan.prices
+                                 : k == 1 ? &answer->odds.prices
+                                          : &answer->report.prices;
+        cr_assert_eq(prices->count, 1);
+        price[k] = prices->price[0];
+        if (k == 1) {
+            char *text = sx_answer_text(answer);
+            cr_expect_not_null(strstr(text, "your formation of rotation 3"));
+            free(text);
+        }
+        char *page = NULL;
+        size_t size = 0;
+        if (k == 2 && sx_answer_file(answer, &page, &size, &err) == SX_OK) { /* if it can draw */
+            char cell[32];
+            snprintf(cell, sizeof cell, ">%+.1f<", price[k].run);
+            const char *table = strstr(page, "What your own formations cost");
+            cr_assert_not_null(table);
+            cr_expect_not_null(strstr(table, cell), "no %s", cell);
+        }
+        free(page);
+        sx_answer_free(answer);
+    }
+    for (int k = 1; k < 3; k++) {
+        cr_expect_float_eq(price[k].sets, price[0].sets, 1e-9);
+        cr_expect_float_eq(price[k].run, price[0].run, 1e-9);
+    }
+    sx_session_free(session);
+}

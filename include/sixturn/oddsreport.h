@@ -6,16 +6,18 @@
 #include "sixturn/advice.h"
 #include "sixturn/api.h"
 #include "sixturn/forecast.h"
+#include "sixturn/prices.h"
 #include "sixturn/starts.h"
 #include "sixturn/thumb.h"
 
 SX_C_BEGIN
 
-/* All return text to be freed with free(), or NULL when memory runs out. */
+/* All return text to be freed with free(), or NULL when memory runs out. prices: of the kept
+ * formations. */
 SX_API char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture,
-                          const SxForecast *forecast);
+                          const SxForecast *forecast, const SxPrices *prices);
 SX_API char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture,
-                          const SxForecast *forecast);
+                          const SxForecast *forecast, const SxPrices *prices);
 
 /* starts: where to start by theirs, at the beginning of a set; NULL: not told. card: rules of thumb
  * instead of the one move; NULL: none asked for. */

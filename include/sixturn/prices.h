@@ -36,6 +36,11 @@ SX_API SxStatus sx_prices(const SxProblem *problem, const SxFixture *fixture,
                           const SxLineup *lineup, double win, const SxWork *work, SxPrices *out,
                           SxError *err);
 
+/* Of the kept formations alone. */
+SX_API SxStatus sx_kept_prices(const SxProblem *problem, const SxFixture *fixture,
+                               const SxLineup *lineup, double win, const SxWork *work,
+                               SxPrices *out, SxError *err);
+
 /* Who sits: available, not in the lineup, no wish that she sits. Fills players by shirt number;
  * returns how many. */
 SX_API int sx_bench_of(const SxProblem *problem, const SxLineup *lineup,

@@ -290,6 +290,7 @@ typedef struct {
 
 typedef struct {
     SxForecast forecast;
+    SxPrices prices; /* of the kept formations */
 } SxOddsAnswer;
 
 typedef struct {
@@ -325,7 +326,8 @@ typedef struct {
 /* Also the lineup as SxPlanAnswer and the drawing as SxSheetAnswer. */
 typedef struct {
     bool brief;
-    bool stopped; /* before all what-if questions were answered */
+    bool stopped;    /* before all what-if questions were answered */
+    SxPrices prices; /* of the kept formations */
     SxAbsences absences;
     SxSetterChoices setters;
     SxSystemBest *systems; /* one for each of the answer's systems */

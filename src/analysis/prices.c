@@ -112,20 +112,15 @@ static void add(SxPrices *out, int wish, int rotation) {
     }
 }
 
-SxStatus sx_prices(const SxProblem *problem, const SxFixture *fixture, const SxLineup *lineup,
-                   double win, const SxWork *work, SxPrices *out, SxError *err) {
-    memset(out, 0, sizeof *out);
-    bool kept = false;
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        if (sx_is_kept(problem->plan, r)) {
-            add(out, -1, r);
-            kept = true;
-        }
-    }
-    for (int k = 0; k < problem->plan->wish_count; k++) {
-        add(out, k, -1);
-    }
+/* Fills what was added to out. */
+static SxStatus price_all(const SxProblem *problem, const SxFixture *fixture,
+                          const SxLineup *lineup, double win, const SxWork *work, SxPrices *out,
+                          SxError *err) {
     SxFormationTable *own = NULL;
+    bool kept = false;
+    for (int k = 0; k < out->count; k++) {
+        kept |= out->price[k].rotation >= 0;
+    }
     SxStatus status =
         kept ? sx_plan_formation_table(problem->plan, problem->system, &own, err) : SX_OK;
     if (status == SX_OK) {
@@ -134,6 +129,30 @@ SxStatus sx_prices(const SxProblem *problem, const SxFixture *fixture, const SxL
     }
     sx_formation_table_free(own);
     return status;
+}
+
+static void add_kept(const SxPlan *plan, SxPrices *out) {
+    memset(out, 0, sizeof *out);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        if (sx_is_kept(plan, r)) {
+            add(out, -1, r);
+        }
+    }
+}
+
+SxStatus sx_prices(const SxProblem *problem, const SxFixture *fixture, const SxLineup *lineup,
+                   double win, const SxWork *work, SxPrices *out, SxError *err) {
+    add_kept(problem->plan, out);
+    for (int k = 0; k < problem->plan->wish_count; k++) {
+        add(out, k, -1);
+    }
+    return price_all(problem, fixture, lineup, win, work, out, err);
+}
+
+SxStatus sx_kept_prices(const SxProblem *problem, const SxFixture *fixture, const SxLineup *lineup,
+                        double win, const SxWork *work, SxPrices *out, SxError *err) {
+    add_kept(problem->plan, out);
+    return price_all(problem, fixture, lineup, win, work, out, err);
 }
 
 int sx_bench_of(const SxProblem *problem, const SxLineup *lineup, int players[SX_MAX_PLAYERS]) {

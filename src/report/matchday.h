@@ -17,6 +17,10 @@ void sx_prices_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
                     const SxPrices *prices);
 void sx_prices_json(cJSON *root, const SxProblem *problem, const SxLineup *lineup,
                     const SxPrices *prices);
+/* The kept formations among them, if there are any. */
+void sx_kept_prices_text(FILE *out, const SxProblem *problem, const SxPrices *prices);
+/* "prices" alone */
+void sx_price_list_json(cJSON *root, const SxProblem *problem, const SxPrices *prices);
 void sx_matchday_json(cJSON *root, const SxProblem *problem, const SxLineup *lineup,
                       const SxMatchDay *day);
 

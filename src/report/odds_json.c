@@ -3,6 +3,7 @@
 
 #include "core/jsonwrite.h"
 #include "core/numbers.h"
+#include "report/matchday.h"
 
 #include <cjson/cJSON.h>
 #include <math.h>
@@ -120,7 +121,8 @@ static void add_order(cJSON *root, const SxProblem *problem, const SxLineup *lin
     }
 }
 
-char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast) {
+char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast,
+                   const SxPrices *prices) {
     const SxOutlook *outlook = &forecast->outlook;
     cJSON *root = cJSON_CreateObject();
     sx_put_text(root, "format", "sixturn-odds-result-1");
@@ -150,5 +152,6 @@ char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture, const SxF
         add_rotation(rotations, forecast, r);
     }
     add_substitutions(root, outlook);
+    sx_price_list_json(root, problem, prices);
     return sx_put_print(root);
 }

@@ -3,6 +3,7 @@
 
 #include "core/numbers.h"
 #include "core/stream.h"
+#include "report/matchday.h"
 #include "sixturn/sentences.h"
 
 #include <math.h>
@@ -294,7 +295,8 @@ static void print_standing(const View *page) {
             level->read[SX_READ_INVENTED], constants);
 }
 
-char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast) {
+char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxForecast *forecast,
+                   const SxPrices *prices) {
     SX_PLAIN_NUMBERS;
     SxStream text;
     if (!sx_stream_open(&text)) {
@@ -314,6 +316,7 @@ char *sx_odds_text(const SxProblem *problem, const SxFixture *fixture, const SxF
     print_weights(&page);
     print_match(&page);
     print_limit(&page);
+    sx_kept_prices_text(page.out, problem, prices);
     print_standing(&page);
     return sx_stream_close(&text);
 }

@@ -79,8 +79,20 @@ void sx_prices_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
     print_bench(out, problem, lineup);
 }
 
-void sx_prices_json(cJSON *root, const SxProblem *problem, const SxLineup *lineup,
-                    const SxPrices *prices) {
+void sx_kept_prices_text(FILE *out, const SxProblem *problem, const SxPrices *prices) {
+    int told = 0;
+    for (int k = 0; k < prices->count; k++) {
+        const SxPrice *price = &prices->price[k];
+        if (price->known && price->rotation >= 0) {
+            if (told++ == 0) {
+                fputs("\nWhat your own formations cost, each alone, in sets of 100\n", out);
+            }
+            print_price(out, problem, price);
+        }
+    }
+}
+
+void sx_price_list_json(cJSON *root, const SxProblem *problem, const SxPrices *prices) {
     cJSON *list = sx_put_array(root, "prices");
     for (int k = 0; k < prices->count; k++) {
         const SxPrice *price = &prices->price[k];
@@ -99,6 +111,11 @@ void sx_prices_json(cJSON *root, const SxProblem *problem, const SxLineup *lineu
         }
         sx_json_players(item, "sits", problem->team, price->sits, price->sit_count);
     }
+}
+
+void sx_prices_json(cJSON *root, const SxProblem *problem, const SxLineup *lineup,
+                    const SxPrices *prices) {
+    sx_price_list_json(root, problem, prices);
     int players[SX_MAX_PLAYERS];
     const int count = sx_bench_of(problem, lineup, players);
     sx_json_players(root, "bench", problem->team, players, count);

@@ -1,4 +1,4 @@
-/* What-if answers as tables of words: absences, setters, systems. */
+/* What-if answers as tables of words: kept formations, absences, setters, systems. */
 #include "report/whatif.h"
 
 #include "core/numbers.h"
@@ -153,12 +153,44 @@ static SxStatus add_setters(WhatIf *what_if, const SxTeam *team, const SxSystemS
     return SX_OK;
 }
 
+static SxStatus add_prices(WhatIf *what_if, const SxProblem *problem, const SxPrices *prices,
+                           SxError *err) {
+    static const char *const heads[] = {"Your formation of", "Costs, sets of 100",
+                                        "More to run, metres", "Sits because of it"};
+    if (!add_table(what_if, "What your own formations cost",
+                   "Each alone, against the lineup planned anew without it; prices of several do "
+                   "not add up.",
+                   4, heads, prices->count)) {
+        return sx_out_of_memory(err);
+    }
+    for (int k = 0; k < prices->count; k++) {
+        const SxPrice *price = &prices->price[k];
+        Phrase sits = {.used = 0};
+        if (!price->known || price->rotation < 0) {
+            continue;
+        }
+        for (int n = 0; n < price->sit_count; n++) {
+            sx_phrase_add(&sits, "%s", n ? ", " : "");
+            sx_phrase_player(&sits, problem->team, price->sits[n]);
+        }
+        new_row(what_if);
+        set_cell(what_if, 0, "rotation %d", price->rotation + 1);
+        set_cell(what_if, 1, "%.1f", price->sets);
+        set_cell(what_if, 2, "%+.1f", price->run);
+        set_cell(what_if, 3, "%s", sits.used ? sits.text : "nobody");
+    }
+    return SX_OK;
+}
+
 SxStatus sx_what_if_tell(const SxProblem *problem, const SxSystemSet *systems,
-                         const SxLineup *lineup, const SxAbsences *absences,
+                         const SxLineup *lineup, const SxPrices *prices, const SxAbsences *absences,
                          const SxSetterChoices *setters, const SxSystemBest *best, bool stopped,
                          WhatIf *what_if, SxError *err) {
     *what_if = (WhatIf){.count = 0};
-    SxStatus status = add_absences(what_if, problem->team, systems, absences, err);
+    SxStatus status = prices->count ? add_prices(what_if, problem, prices, err) : SX_OK;
+    if (status == SX_OK) {
+        status = add_absences(what_if, problem->team, systems, absences, err);
+    }
     if (status == SX_OK) {
         status =
             add_setters(what_if, problem->team, systems, sx_value(problem, lineup), setters, err);

@@ -112,12 +112,14 @@ static SxStatus ask_odds(SxSession *session, const SxAsk *ask, SxAnswer *answer,
         return status;
     }
     odds->forecast = session->bench.forecast;
-    return SX_OK;
+    return sx_kept_prices(answer->problem, &session->fixture, &odds->forecast.lineup,
+                          odds->forecast.outlook.win, &session->work, &odds->prices, err);
 }
 
 static char *odds_report(const SxAnswer *answer, bool json) {
     const SxOddsAnswer *odds = &answer->odds;
-    return (json ? sx_odds_json : sx_odds_text)(answer->problem, answer->fixture, &odds->forecast);
+    return (json ? sx_odds_json : sx_odds_text)(answer->problem, answer->fixture, &odds->forecast,
+                                                &odds->prices);
 }
 
 const Question sx_question_odds = {ask_odds, odds_report, NULL, NULL};

@@ -132,7 +132,12 @@ static SxStatus ask_what_if(SxSession *session, SxAnswer *answer, SxError *err) 
     if (!report->systems) {
         return sx_out_of_memory(err);
     }
-    SxStatus status = absences(session, answer, err);
+    const SxForecast *forecast = &answer->plan.forecast;
+    SxStatus status = sx_kept_prices(answer->problem, &session->fixture, &forecast->lineup,
+                                     forecast->outlook.win, &session->work, &report->prices, err);
+    if (status == SX_OK) {
+        status = absences(session, answer, err);
+    }
     if (status == SX_OK) {
         status = sx_setters(answer->problem, systems, &session->work, &report->setters, err);
     }
@@ -162,8 +167,8 @@ static SxStatus report_file(const SxAnswer *answer, char **bytes, size_t *size, 
     SxStatus status = SX_OK;
     if (!report->brief) {
         status = sx_what_if_tell(answer->problem, answer->systems, &answer->plan.forecast.lineup,
-                                 &report->absences, &report->setters, report->systems,
-                                 report->stopped, &tables, err);
+                                 &report->prices, &report->absences, &report->setters,
+                                 report->systems, report->stopped, &tables, err);
     }
     if (status == SX_OK) {
         const SxHtml html = {answer->sheet.sheet, tables.count, tables.table};
