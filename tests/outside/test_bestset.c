@@ -23,10 +23,13 @@ enum {
     TOP = 10
 };
 
+/* All the rosters, of which claims can be made that every kind is among them; a few where the
+   sanitizers look for faults of memory only. */
+enum { ALL_ROSTERS = 300 };
 #if defined(__SANITIZE_ADDRESS__)
 enum { ROSTERS = 20 };
 #else
-enum { ROSTERS = 300 };
+enum { ROSTERS = ALL_ROSTERS };
 #endif
 
 /* --- a set, played out -------------------------------------------------------------------------
@@ -848,6 +851,9 @@ static void check_rosters(int seed, int rosters, bool alike, Seen *seen) {
 Test(bestset, brute_force_on_small_rosters) {
     Seen seen = {0};
     check_rosters(1, ROSTERS, true, &seen);
+    if (ROSTERS < ALL_ROSTERS) {
+        return;
+    }
     for (int k = 0; k < 5; k++) { /* nothing is left out for being large */
         cr_assert_gt(seen.system[k], ROSTERS / 20, "%s", all_systems[k]);
     }
