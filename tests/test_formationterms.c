@@ -200,6 +200,7 @@ Test(formationterms, every_command_takes_the_file_and_tells_its_faults) {
         "plan datasets/junior-12.json",
         "plan datasets/junior-12.json --sets 2",
         "odds datasets/junior-12.json",
+        "receive datasets/junior-12.json",
         "rank datasets/junior-12.json",
         "absent datasets/junior-12.json 1",
         "setters datasets/junior-12.json",

@@ -110,6 +110,8 @@ Test(locale, every_answer_is_the_same) {
         "odds " TEAM " --json",
         "fit datasets/club-16.json datasets/club-16-log.csv",
         "fit datasets/club-16.json datasets/club-16-log.csv --json",
+        "receive " TEAM " --rotation 2 --top 2",
+        "receive " TEAM " --rotation 2 --top 2 --json --keep 1 -o /dev/null",
         "moment datasets/club-16.json --rallies '3 receive wlwwl lwlll 4-6'",
     };
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
@@ -122,6 +124,9 @@ Test(locale, every_file_is_the_same) {
     check_same("report " TEAM " -o $D/page.html", "page.html");
     check_same("plan " TEAM " --write-model $D/model.lp >/dev/null", "model.lp");
     check_same("plan " TEAM " --write-model $D/model.mps >/dev/null", "model.mps");
+    check_same("receive " TEAM " --plan datasets/junior-12-own.json --keep 1 -o $D/plan.json "
+               ">/dev/null",
+               "plan.json");
     check_same("fit datasets/club-16.json datasets/club-16-log.csv --write-rates $D/r.json "
                ">/dev/null",
                "r.json");

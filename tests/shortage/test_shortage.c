@@ -186,6 +186,10 @@ Test(memory, fit) {
     starve("fit datasets/club-16.json datasets/club-16-log.csv", NULL, "", 200);
 }
 
+Test(memory, receive_into_a_plan) {
+    starve("receive datasets/junior-12.json --rotation 2 --top 1 --keep 1", "plan.json", "", 200);
+}
+
 Test(memory, import) {
     starve("import tests/sheets/roster.csv", "team.json", "", 5);
 }
@@ -251,6 +255,9 @@ Test(disk, writing) {
         no_room_to_write("plan datasets/junior-12.json --write-model", "a.mps", blocks);
     }
     no_room_to_write("mend datasets/junior-12-formations.json -o", "a.json", 1);
+    no_room_to_write(
+        "receive datasets/junior-12.json --plan datasets/junior-12-own.json --keep 1 -o", "a.json",
+        1);
     no_room_to_write("fit datasets/club-16.json datasets/club-16-log.csv --write-rates", "a.json",
                      1);
 }
