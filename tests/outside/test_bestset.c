@@ -851,7 +851,7 @@ static void check_rosters(int seed, int rosters, bool alike, Seen *seen) {
 Test(bestset, brute_force_on_small_rosters) {
     Seen seen = {0};
     check_rosters(1, ROSTERS, true, &seen);
-    if (ROSTERS < ALL_ROSTERS) {
+    if ((int)ROSTERS < (int)ALL_ROSTERS) {
         return;
     }
     for (int k = 0; k < 5; k++) { /* nothing is left out for being large */
