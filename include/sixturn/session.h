@@ -199,6 +199,7 @@ typedef struct {
     SxShow show;
     const char *player; /* one player's card; NULL: the team's pages */
     bool cards;         /* without a player: everybody's cards instead of the team's pages */
+    int rotation;       /* the pages of this rotation only, 1 to 6; 0: all */
     int sets, set;      /* of so many sets that share playing time, the set-th (1 is the first); 0:
                            the best lineup of one set */
 } SxSheetAsk;

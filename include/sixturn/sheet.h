@@ -44,10 +44,11 @@ typedef struct {
     double margin;            /* metres asked of every order relation, as in SxFormationOptions */
     SxPaper paper;
     SxShow show;
-    int set, sets;             /* told in the titles: "set 2 of 3"; 0: not told */
-    int start[SX_PHASES];      /* rotation in which the set starts: [SX_RECEIVE] they serve first,
-                                  [SX_SERVE] we do */
-    const SxChanges *changes;  /* the planned substitutions; NULL: none are told of */
+    int rotation;             /* the pages of this rotation alone, 1 to 6; 0: summary and all six */
+    int set, sets;            /* told in the titles: "set 2 of 3"; 0: not told */
+    int start[SX_PHASES];     /* rotation in which the set starts: [SX_RECEIVE] they serve first,
+                                 [SX_SERVE] we do */
+    const SxChanges *changes; /* the planned substitutions; NULL: none are told of */
     const SxAfterLimit *after; /* when to stop them; NULL or not found: not told */
     const SxThumb *thumb;      /* rules of thumb for the whole set; NULL: none */
     const SxAdvice *advice;    /* the exchanges that they are about; only with thumb */

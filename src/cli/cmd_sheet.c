@@ -8,7 +8,7 @@
 typedef struct {
     const char *file, *paper, *phase, *player;
     bool cards;
-    int sets, set;
+    int rotation, sets, set;
 } SheetOptions;
 
 static SxStatus read_paper(const char *word, SxPaper *paper) {
@@ -29,6 +29,8 @@ SxStatus cmd_sheet(int argc, char **argv) {
         {"--paper", ARG_TEXT, &own.paper, 0, 0, "a4|letter", "a4 if not given"},
         {"--phase", ARG_TEXT, &own.phase, 0, 0, "receive|serve|both",
          "what to draw; both if not given"},
+        {"--rotation", ARG_INT, &own.rotation, 1, SX_ROTATIONS, "N",
+         "the pages of this rotation only"},
         {"--for", ARG_TEXT, &own.player, 0, 0, "PLAYER", "one player's card (id or shirt number)"},
         {"--cards", ARG_FLAG, &own.cards, 0, 0, NULL, "everybody's cards, to be cut apart"},
         {"--sets", ARG_INT, &own.sets, 1, SX_MAX_SHARED_SETS, "N",
@@ -64,12 +66,17 @@ SxStatus cmd_sheet(int argc, char **argv) {
     if (sx_sheet_file_kind(own.file, &ask.sheet.kind, &err) != SX_OK) {
         return args_complain(&err);
     }
+    if (own.rotation && (own.cards || own.player)) {
+        fputs("sixturn: --rotation is for the pages of the wall, not for cards\n", stderr);
+        return SX_USAGE;
+    }
     if (own.cards && own.player) {
         fputs("sixturn: --cards prints everybody's card, --for one: give one of the two\n", stderr);
         return SX_USAGE;
     }
     ask.sheet.player = own.player;
     ask.sheet.cards = own.cards;
+    ask.sheet.rotation = own.rotation;
     ask.sheet.sets = own.sets;
     ask.sheet.set = own.set;
     plan_options_input(&options, team_file, &input);

@@ -15,7 +15,7 @@ const SxCourtStyle sx_court_card = {
     .number_size = 7, .pad = 0.45, .pen = 0.8, .orders = true, .focus = -1};
 
 SxCourtStyle sx_court_wall(SxType *type, double figure_height) {
-    const double try_size = 100, spare = 1.01;
+    const double try_size = 100, spare = 1.03; /* flat figures are lower than round ones */
     return (SxCourtStyle){.number_size = try_size * spare * figure_height /
                                          sx_type_figure_height(type, try_size, true),
                           .pad = 1.6,

@@ -389,8 +389,7 @@ enum { COACH = -1 };
 
 static bool has_card(const SxSheet *sheet, int player, bool playing) {
     return player == COACH ? sheet->thumb && !playing
-                           : sheet->problem->team->players[player].available &&
-                                 sx_ever_plays(sheet, player) == playing;
+                           : !sx_is_away(sheet, player) && sx_ever_plays(sheet, player) == playing;
 }
 
 /* Cards one below the other, with a line to cut along between them. */
@@ -437,12 +436,9 @@ static Paper paper_size(SxPaper paper) {
     return paper == SX_PAPER_LETTER ? (Paper){215.9, 279.4} : (Paper){210, 297};
 }
 
-static void lay_out_wall(const SxStudio *studio, Paper paper) {
+/* The first page, and what it has no room for. */
+static void lay_out_summary(const SxStudio *studio, Paper paper, const char *set) {
     const SxSheet *sheet = studio->sheet;
-    static const char *const titles[SX_PHASES] = {"they serve", "we serve"};
-    SxPhase phases[SX_PHASES];
-    int count = sx_phases_shown(sheet, phases);
-    char *set = sx_set_words(sheet, ": ");
     char *name = g_strdup_printf("%s%s", set, sheet->problem->team->name);
     SxPage *summary = sx_scene_page(studio->scene, paper.across, paper.down, name);
     g_free(name);
@@ -455,8 +451,19 @@ static void lay_out_wall(const SxStudio *studio, Paper paper) {
         sx_page_thumb(studio,
                       sx_scene_page(studio->scene, paper.across, paper.down, sx_thumb_title));
     }
+}
+
+static void lay_out_wall(const SxStudio *studio, Paper paper) {
+    const SxSheet *sheet = studio->sheet;
+    static const char *const titles[SX_PHASES] = {"they serve", "we serve"};
+    SxPhase phases[SX_PHASES];
+    int count = sx_phases_shown(sheet, phases);
+    char *set = sx_set_words(sheet, ": ");
+    if (sheet->rotation == 0) {
+        lay_out_summary(studio, paper, set);
+    }
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        for (int i = 0; i < count; i++) {
+        for (int i = 0; i < count && (sheet->rotation == 0 || sheet->rotation == r + 1); i++) {
             char title[48];
             snprintf(title, sizeof title, "%sRotation %d: %s", set, r + 1, titles[phases[i]]);
             sx_page_rotation(studio, sx_scene_page(studio->scene, paper.across, paper.down, title),

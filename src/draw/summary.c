@@ -74,7 +74,8 @@ static double draw_slip(const SxStudio *studio, SxPage *page, double x, double y
     const SxSheet *sheet = studio->sheet;
     SxType *type = studio->scene->type;
     const int start = sheet->start[first];
-    const double w = width / 3, h = sx_wall_number + 9, spare = 1.01;
+    const double w = width / 3, h = sx_wall_number + 9,
+                 spare = 1.03; /* flat figures are lower than round ones */
     double size = sx_type_size_for(type, sx_wall_number * spare, false) *
                   sx_type_capital_height(type, 100, false) /
                   sx_type_figure_height(type, 100, false);
@@ -129,7 +130,7 @@ static bool is_nominated(const SxLineup *lineup, int player) {
 
 /* Neither in the order nor a libero, and here. */
 static bool sits(const SxSheet *sheet, int player) {
-    return sheet->problem->team->players[player].available && !sx_ever_plays(sheet, player) &&
+    return !sx_is_away(sheet, player) && !sx_ever_plays(sheet, player) &&
            !is_nominated(sheet->lineup, player);
 }
 

@@ -214,6 +214,15 @@ static void add_run(GString *text, const SxSheet *sheet, int rotation, SxPhase p
     add_base(text, to, base);
 }
 
+bool sx_is_away(const SxSheet *sheet, int player) {
+    const SxPlan *plan = sheet->problem->plan;
+    bool sits = false;
+    for (int k = 0; plan && k < plan->wish_count; k++) {
+        sits = sits || (plan->wishes[k].kind == SX_MUST_SIT && plan->wishes[k].player == player);
+    }
+    return sits || !sheet->problem->team->players[player].available;
+}
+
 bool sx_ever_plays(const SxSheet *sheet, int player) {
     for (int r = 0; r < SX_ROTATIONS; r++) {
         if (sx_sheet_slot_of(sheet, r, SX_RECEIVE, player) >= 0 ||
@@ -405,8 +414,8 @@ char *sx_card_words(const SxStudio *studio, int player) {
     const SxSheet *sheet = studio->sheet;
     GString *text = g_string_new(NULL);
     bool ever = sx_ever_plays(sheet, player);
-    if (!sheet->problem->team->players[player].available) {
-        g_string_append(text, "You are away for this match.");
+    if (sx_is_away(sheet, player)) {
+        g_string_append(text, "You are not planned for this match.");
     } else if (ever) {
         char *start = sx_start_words(sheet);
         g_string_append(text, start);

@@ -40,6 +40,8 @@ char *sx_card_words(const SxStudio *studio, int player);
 char *sx_cover_words(const SxSheet *sheet, int player);
 /* The slot in which the player stands on court, -1 if she does not. */
 int sx_sheet_slot_of(const SxSheet *sheet, int rotation, SxPhase phase, int player);
+/* Not to be had for this match: not available, or told to sit. */
+bool sx_is_away(const SxSheet *sheet, int player);
 /* On court in any rotation and phase. */
 bool sx_ever_plays(const SxSheet *sheet, int player);
 /* "~" in front of the name of somebody whose ratings are partly estimates. */

@@ -100,6 +100,7 @@ static SxStatus ask_sheet(SxSession *session, const SxAsk *ask, SxAnswer *answer
     answer->sheet.kind = ask->sheet.kind;
     answer->sheet.sheet.paper = ask->sheet.paper;
     answer->sheet.sheet.player = player;
+    answer->sheet.sheet.rotation = ask->sheet.rotation;
     return status;
 }
 

@@ -1,4 +1,4 @@
-"""The example programs say what is so, and README shows them as they are.
+"""The example programs say what is so, and the README files show them as they are.
 
 judge: the arithmetic is done by hand here. odds: a recursion of our own over the score, with both
 teams' rotations, by the numbers in the example. plan: the lineup that the program's own JSON gives.
@@ -80,15 +80,15 @@ def check_plan(program, example):
 
 
 def check_readme(name):
-    readme = pathlib.Path("README.md").read_text()
+    readme = pathlib.Path("include/sixturn/README.md").read_text()
     quoted = re.search(rf"<!-- {FOLDER}/{name}\.c -->\n```c\n(.*?)```\n", readme, flags=re.S)
     assert quoted, f"README does not quote {name}.c"
     assert quoted[1] == (FOLDER / f"{name}.c").read_text(), f"README quotes another {name}.c"
 
 
 def check_shown(program):
-    """What README shows after '$ sixturn ...' is how the program's answer begins."""
-    shown = re.findall(r"```\n\$ sixturn (.*?)\n(.*?)```\n", pathlib.Path("README.md").read_text(), flags=re.S)
+    """What the commands' README shows after '$ sixturn ...' is how the program's answer begins."""
+    shown = re.findall(r"```\n\$ sixturn (.*?)\n(.*?)```\n", pathlib.Path("src/cli/README.md").read_text(), flags=re.S)
     assert {words.split()[0] for words, _ in shown} >= {"check", "moment"}, shown
     for words, text in shown:
         said = subprocess.run([program, *words.split()], capture_output=True, text=True).stdout

@@ -206,7 +206,7 @@ Test(published, every_level_is_where_it_was_measured) {
     }
 }
 
-/* The README's table gives, for each level, what the model does; to the digit. */
+/* The table in src/analysis/README.md gives, for each level, what the model does; to the digit. */
 Test(published, the_table_of_levels_is_the_models) {
     SxRallyModel model;
     char line[400], row[200];
@@ -220,14 +220,14 @@ Test(published, the_table_of_levels_is_the_models) {
                  side_out_with(&model, 2.5), side_out_with(&model, 2), side_out_with(&model, 3),
                  level->service_fault, ace,
                  level->service_fault + (1 - level->service_fault) * ace);
-        FILE *file = fopen("README.md", "r");
+        FILE *file = fopen("src/analysis/README.md", "r");
         cr_assert_not_null(file);
         bool found = false;
         while (fgets(line, sizeof line, file)) {
             found = found || strncmp(line, row, strlen(row)) == 0;
         }
         fclose(file);
-        cr_expect(found, "the README lacks: %s", row);
+        cr_expect(found, "src/analysis/README.md lacks: %s", row);
         rows += found;
     }
     cr_assert_eq(rows, model.level_count);
