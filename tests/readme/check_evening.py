@@ -77,7 +77,7 @@ def check(root, folder, said):
 
 
 def main():
-    program, root = pathlib.Path(sys.argv[1]), pathlib.Path(sys.argv[2])
+    program, root = pathlib.Path(sys.argv[1]).resolve(), pathlib.Path(sys.argv[2])
     evening = lines_under((root / "README.md").read_text(), "One evening")
     asked = [line.split()[1] for line in evening]
     assert all(line.startswith("sixturn ") for line in evening)

@@ -26,7 +26,7 @@ def make_teams(root, folder):
 
 
 def main():
-    program, root = pathlib.Path(sys.argv[1]), pathlib.Path(sys.argv[2])
+    program, root = pathlib.Path(sys.argv[1]).resolve(), pathlib.Path(sys.argv[2])
     if not shutil.which("parallel"):
         print("GNU parallel is not installed")
         return SKIP
