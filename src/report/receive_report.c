@@ -49,7 +49,7 @@ static const char *lane_words(int lane, int of) {
         [2] = {"left", "right"},
         [3] = {"left", "centre", "right"},
         [4] = {"far left", "left", "right", "far right"},
-        [5] = {"left front", "right front", "left back", "centre back", "right back"},
+        [5] = {"far left", "left", "centre", "right", "far right"},
     };
     return words[of][lane];
 }
@@ -66,9 +66,7 @@ static void print_passers(const Scene *scene) {
         for (int s = 0; s < SX_SLOTS; s++) {
             if (f->passers >> s & 1 && f->lane[s] == lane) {
                 sx_phrase_add(&phrase, "%s #%d %s", count++ ? "," : "", shirt(scene, s),
-                              passers < SX_MAX_PASSERS
-                                  ? lane_words(lane, passers)
-                                  : sx_position_name(sx_position(s, scene->rotation)));
+                              lane_words(lane, passers));
             }
         }
     }

@@ -62,6 +62,9 @@ static SxStatus ask_receive(SxSession *session, const SxAsk *ask, SxAnswer *answ
         sx_alternatives(answer->problem, &session->fixture, lineup, receive->forecast.outlook.win,
                         rotation, most, &session->work, &receive->others, err);
     receive->kept = asked->keep;
+    if (status == SX_OK && receive->others.count == 0 && !receive->others.whole) {
+        return sx_fail(err, SX_OUT_OF_TIME, "stopped before another formation was found");
+    }
     return status == SX_OK && asked->keep ? keep(session, answer, err) : status;
 }
 

@@ -11,6 +11,7 @@
 #include <cjson/cJSON.h>
 #include <criterion/criterion.h>
 #include <math.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -215,6 +216,28 @@ Test(receive, a_player_who_never_pass_does_not) {
         }
         sx_answer_free(answer);
     }
+    sx_session_free(session);
+}
+
+/* The lineup is known, then somebody stops: there is no answer, not an empty one. */
+Test(receive, stopped_before_anything_was_found_is_out_of_time) {
+    volatile sig_atomic_t stop = 0;
+    SxSessionInput input;
+    SxSession *session = NULL;
+    SxAnswer *answer = NULL;
+    SxAsk ask;
+    SxError err = {.status = SX_OK};
+    sx_session_input_default(&input);
+    input.team.name = JUNIORS;
+    input.work.stop = &stop;
+    cr_assert_eq(sx_session_new(&input, &session, &err), SX_OK);
+    sx_ask_default(SX_ASK_PLAN, &ask);
+    cr_assert_eq(sx_session_ask(session, &ask, &answer, &err), SX_OK, "%s", err.message);
+    sx_answer_free(answer);
+    stop = 1;
+    sx_ask_default(SX_ASK_RECEIVE, &ask);
+    cr_expect_eq(sx_session_ask(session, &ask, &answer, &err), SX_OUT_OF_TIME);
+    cr_expect_null(answer);
     sx_session_free(session);
 }
 
