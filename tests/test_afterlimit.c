@@ -201,7 +201,7 @@ Test(afterlimit, the_best_lineup_counts_the_limit) {
             sx_lineup_outlook(&table.desk.problem, &best, &table.fixture, &table.outlook, &err),
             SX_OK);
         cr_assert_float_eq(best.win, table.outlook.win, 1e-12);
-        cr_assert_eq(best.proof, SX_CHOSEN);
+        cr_assert_eq(best.proof, SX_OPTIMAL);
         cr_assert_eq(sx_best_orders(&table.desk.problem, 1, NULL, &lasting, &err), SX_OK);
         cr_assert_eq(sx_lineup_outlook(&table.desk.problem, &lasting.item[0], &table.fixture,
                                        &table.outlook, &err),

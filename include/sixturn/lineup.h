@@ -29,10 +29,8 @@ typedef struct {
 } SxProblem;
 
 typedef enum {
-    SX_OPTIMAL,  /* no legal lineup scores more, or wins more sets where that is the goal */
-    SX_FEASIBLE, /* the best found in the time */
-    SX_CHOSEN    /* the best of those looked at with a limit of substitutions, which no bound knows
-                  */
+    SX_OPTIMAL, /* no legal lineup scores more, or wins more sets where that is the goal */
+    SX_FEASIBLE /* the best found in the time */
 } SxProof;
 
 typedef struct {

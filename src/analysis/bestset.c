@@ -4,7 +4,7 @@
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
 #include "analysis/stays.h"
-#include "analysis/stops.h"
+#include "analysis/stopping.h"
 #include "sixturn/eligible.h"
 #include "sixturn/evaluate.h"
 #include "sixturn/setvalue.h"
@@ -40,8 +40,16 @@ typedef struct {
     SxOrder order;
 } Found;
 
+/* What one thread works with; handed on from task to task. */
+typedef struct Hand {
+    Stays *stays;
+    StopRoom *stop; /* NULL: no order stops substituting */
+    struct Hand *next;
+} Hand;
+
 typedef struct {
     const SetFacts *facts;
+    Stopping *stopping; /* NULL: no order stops substituting */
     const SxWork *work;
     int top;
     bool once; /* of an order and its half turn one counts */
@@ -51,7 +59,8 @@ typedef struct {
     int task_count, task_room;
     bool *done;           /* by task */
     pthread_mutex_t lock; /* of what follows */
-    Found *found;         /* best first, at most top */
+    Hand *idle;
+    Found *found; /* best first, at most top */
     int count;
     double open; /* most that what was left out because of a stop may win */
     long orders;
@@ -256,15 +265,62 @@ static int by_bound(const void *a, const void *b) {
     return left->player - right->player;
 }
 
-static int children(const Search *search, const Node *node, int depth, Node *out) {
+static double value_with_stops(void *context, const StepRates *rates) {
+    return sx_stopping_value(context, rates);
+}
+
+static void hand_free(Hand *hand) {
+    if (hand) {
+        sx_stays_free(hand->stays);
+        sx_stop_room_free(hand->stop);
+    }
+    free(hand);
+}
+
+static SxStatus hand_take(Search *search, Hand **out, SxError *err) {
+    pthread_mutex_lock(&search->lock);
+    Hand *hand = search->idle;
+    search->idle = hand ? hand->next : NULL;
+    pthread_mutex_unlock(&search->lock);
+    *out = hand;
+    if (hand) {
+        return SX_OK;
+    }
+    *out = hand = calloc(1, sizeof *hand);
+    SxStatus status = hand ? sx_stays_new(search->facts, &hand->stays, err) : sx_out_of_memory(err);
+    if (status == SX_OK && search->stopping) {
+        status = sx_stop_room_new(search->stopping, &hand->stop, err);
+        sx_stays_value(hand->stays, value_with_stops, hand->stop);
+    }
+    if (status != SX_OK) {
+        hand_free(hand);
+        *out = NULL;
+    }
+    return status;
+}
+
+static void hand_back(Search *search, Hand *hand) {
+    pthread_mutex_lock(&search->lock);
+    hand->next = search->idle;
+    search->idle = hand;
+    pthread_mutex_unlock(&search->lock);
+}
+
+static double bound_of(const Search *search, const Hand *hand, const Seating *seating) {
+    StepRates rates;
+    sx_set_facts_bound(search->facts, seating, &rates);
+    return hand->stop ? sx_stopping_bound(hand->stop, seating, &rates)
+                      : sx_quick_odds(&search->facts->quick, &rates);
+}
+
+static int children(const Search *search, const Hand *hand, const Node *node, int depth,
+                    Node *out) {
     const SetFacts *facts = search->facts;
     int count = 0;
-    StepRates rates;
     for (int p = 0; p < facts->problem->team->player_count; p++) {
         if (take_place(search, &node->seating, depth, p, &out[count].seating)) {
-            sx_set_facts_bound(facts, &out[count].seating, &rates);
             /* rounding apart, less is open than above */
-            out[count].bound = fmin(node->bound, sx_quick_odds(&facts->quick, &rates));
+            out[count].bound = fmin(node->bound, bound_of(search, hand, &out[count].seating));
             out[count++].player = p;
         }
     }
@@ -274,16 +330,37 @@ static int children(const Search *search, const Node *node, int depth, Node *out
     return count;
 }
 
-static SxStatus settle(Search *search, Stays *stays, const Node *node, double floor, SxError *err) {
+/* How the complete order may stop substituting; hopeless: it wins no more than floor. */
+static SxStatus find_stops(Hand *hand, const Seating *seating, double floor, bool *hopeless,
+                           SxError *err) {
+    StepRates most;
+    *hopeless = false;
+    if (!hand->stop) {
+        return SX_OK;
+    }
+    const StaysEnd end = sx_stays_most(hand->stays, seating, &most);
+    if (end != STAYS_FOUND) {
+        *hopeless = true;
+        return end == STAYS_NO_MEMORY ? sx_out_of_memory(err) : SX_OK;
+    }
+    return sx_stopping_order(hand->stop, seating, &most, floor, hopeless, err);
+}
+
+static SxStatus settle(Search *search, Hand *hand, const Node *node, double floor, SxError *err) {
     StayPlan plan;
-    const StaysEnd end = sx_stays_best(stays, &node->seating, floor, &plan);
+    bool hopeless = false;
+    SxStatus status = find_stops(hand, &node->seating, floor, &hopeless, err);
+    if (status != SX_OK || hopeless) {
+        return status;
+    }
+    const StaysEnd end = sx_stays_best(hand->stays, &node->seating, floor, &plan);
     if (end == STAYS_FOUND) {
         keep(search, &node->seating, &plan);
     }
     return end == STAYS_NO_MEMORY ? sx_out_of_memory(err) : SX_OK;
 }
 
-static SxStatus go_down(Search *search, Stays *stays, const Node *node, int depth, SxError *err) {
+static SxStatus go_down(Search *search, Hand *hand, const Node *node, int depth, SxError *err) {
     Node next[SX_MAX_PLAYERS];
     bool hopeless;
     const double floor = floor_for(search, &node->seating, node->bound, &hopeless);
@@ -298,20 +375,20 @@ static SxStatus go_down(Search *search, Stays *stays, const Node *node, int dept
         pthread_mutex_lock(&search->lock);
         search->orders++;
         pthread_mutex_unlock(&search->lock);
-        return settle(search, stays, node, floor, err);
+        return settle(search, hand, node, floor, err);
     }
-    const int count = children(search, node, depth, next);
+    const int count = children(search, hand, node, depth, next);
     SxStatus status = SX_OK;
     for (int k = 0; k < count && status == SX_OK; k++) {
-        status = go_down(search, stays, &next[k], depth + 1, err);
+        status = go_down(search, hand, &next[k], depth + 1, err);
     }
     return status;
 }
 
 static SxStatus run_task(void *context, int index, SxError *err) {
     Search *search = context;
-    Stays *stays = NULL;
-    SxStatus status = sx_stays_new(search->facts, &stays, err);
+    Hand *hand = NULL;
+    SxStatus status = hand_take(search, &hand, err);
     if (status == SX_OK) {
         int depth = 0;
         const Node *task = &search->task[index];
@@ -319,9 +396,9 @@ static SxStatus run_task(void *context, int index, SxError *err) {
                task->seating.who[search->place[depth].slot][search->place[depth].row] >= 0) {
             depth++;
         }
-        status = go_down(search, stays, task, depth, err);
+        status = go_down(search, hand, task, depth, err);
+        hand_back(search, hand);
     }
-    sx_stays_free(stays);
     return status;
 }
 
@@ -385,7 +462,7 @@ static bool push_task(Search *search, const Node *node) {
 }
 
 /* Opens the search place by place until there are tasks enough. */
-static SxStatus make_tasks(Search *search, SxError *err) {
+static SxStatus make_tasks(Search *search, const Hand *hand, SxError *err) {
     Node root = {.bound = 1}, next[SX_MAX_PLAYERS];
     memset(root.seating.who, SX_NOBODY, sizeof root.seating.who);
     if (search->facts->specialists < 0 || !wishes_possible(search, &root.seating)) {
@@ -401,7 +478,7 @@ static SxStatus make_tasks(Search *search, SxError *err) {
         search->task_count = search->task_room = 0;
         bool room = true;
         for (int k = 0; k < count && room; k++) {
-            const int more = children(search, &old[k], depth, next);
+            const int more = children(search, hand, &old[k], depth, next);
             for (int c = 0; c < more && room; c++) {
                 room = push_task(search, &next[c]);
             }
@@ -471,7 +548,12 @@ static SxStatus search_all(Search *search, SxError *err) {
         return sx_out_of_memory(err);
     }
     lay_out_places(search);
-    SxStatus status = make_tasks(search, err);
+    Hand *hand = NULL;
+    SxStatus status = hand_take(search, &hand, err);
+    if (status == SX_OK) {
+        status = make_tasks(search, hand, err);
+        hand_back(search, hand);
+    }
     if (status == SX_OK) {
         search->done = calloc((size_t)search->task_count + 1, sizeof *search->done);
         status = search->done ? sx_parallel_for(search->work, search->task_count, run_task, search,
@@ -498,6 +580,9 @@ SxStatus sx_best_orders(const SxProblem *problem, int top, const SxWork *work, S
         .facts = facts, .work = work, .top = top, .once = sx_turn_counts_once(problem), .open = -1};
     pthread_mutex_init(&search.lock, NULL);
     if (status == SX_OK) {
+        status = sx_stopping_new(facts, &search.stopping, err);
+    }
+    if (status == SX_OK) {
         status = search_all(&search, err);
     }
     const bool stopped = search.open >= 0;
@@ -513,6 +598,12 @@ SxStatus sx_best_orders(const SxProblem *problem, int top, const SxWork *work, S
     if (status != SX_OK) {
         sx_best_orders_free(out);
     }
+    while (search.idle) {
+        Hand *hand = search.idle;
+        search.idle = hand->next;
+        hand_free(hand);
+    }
+    sx_stopping_free(search.stopping);
     pthread_mutex_destroy(&search.lock);
     free(search.found);
     free(search.task);
@@ -534,26 +625,47 @@ static Seating seating_of(const SxOrder *order) {
     return seating;
 }
 
+/* Fills the lineup; SX_NO without a word if the order cannot keep the wishes. */
+static SxStatus solve_order(const SetFacts *facts, const Seating *seating, SxLineup *out,
+                            SxError *err) {
+    Search search = {.facts = facts};
+    Hand *hand = NULL;
+    StayPlan plan;
+    pthread_mutex_init(&search.lock, NULL);
+    SxStatus status = sx_stopping_new(facts, &search.stopping, err);
+    if (status == SX_OK) {
+        status = hand_take(&search, &hand, err);
+    }
+    bool hopeless = false;
+    if (status == SX_OK) {
+        status = find_stops(hand, seating, -1, &hopeless, err);
+    }
+    if (status == SX_OK) {
+        const StaysEnd end = sx_stays_best(hand->stays, seating, -1, &plan);
+        status = end == STAYS_NO_MEMORY ? sx_out_of_memory(err)
+                 : end == STAYS_FOUND   ? SX_OK
+                                        : SX_NO;
+    }
+    if (status == SX_OK) {
+        sx_stays_lineup(facts, seating, &plan, out);
+    }
+    hand_free(hand);
+    sx_stopping_free(search.stopping);
+    pthread_mutex_destroy(&search.lock);
+    return status;
+}
+
 SxStatus sx_order_best(const SxProblem *problem, const SxOrder *order, SxLineup *out,
                        SxError *err) {
     SetFacts *facts = NULL;
-    Stays *stays = NULL;
-    StayPlan plan;
     const Seating seating = seating_of(order);
     SxStatus status = sx_set_facts_new(problem, &facts, err);
     if (status == SX_OK) {
-        status = sx_stays_new(facts, &stays, err);
-    }
-    if (status == SX_OK) {
-        const StaysEnd end = sx_stays_best(stays, &seating, -1, &plan);
-        status = end == STAYS_NO_MEMORY ? sx_out_of_memory(err) : SX_OK;
-        if (end == STAYS_FOUND) {
-            sx_stays_lineup(facts, &seating, &plan, out);
-        }
-        for (int k = 0; end == STAYS_FOUND && k < problem->plan->wish_count; k++) {
+        status = solve_order(facts, &seating, out, err);
+        for (int k = 0; status == SX_OK && k < problem->plan->wish_count; k++) {
             status = sx_wish_holds(problem, out, &problem->plan->wishes[k]) ? status : SX_NO;
         }
-        if (end == STAYS_NONE || status == SX_NO) {
+        if (status == SX_NO) {
             status = sx_fail(err, SX_NO, "this order cannot keep the plan's wishes");
         }
     }
@@ -561,7 +673,6 @@ SxStatus sx_order_best(const SxProblem *problem, const SxOrder *order, SxLineup 
         status = sx_lineup_win(problem, out, err);
         out->win_bound = out->win;
     }
-    sx_stays_free(stays);
     sx_set_facts_free(facts);
     return status;
 }
@@ -571,6 +682,12 @@ SxStatus sx_lineup_win(const SxProblem *problem, SxLineup *lineup, SxError *err)
     SxSetRules rules;
     SxRates rates;
     SxSetValue value;
+    if (sx_substitutions_per_cycle(lineup) > 0) { /* they may run out */
+        SxOutlook outlook;
+        SxStatus status = sx_lineup_outlook(problem, lineup, &known, &outlook, err);
+        lineup->win = status == SX_OK ? outlook.win : 0;
+        return status;
+    }
     SxStatus status = sx_set_rules_of(problem->rules, false, &rules, err);
     if (status == SX_OK) {
         sx_lineup_rates(lineup, &known, &rates);
@@ -618,9 +735,6 @@ static SxStatus best_for_goal(const SxProblem *problem, const SxSolveOptions *op
                               SxLineup *out, SxError *err) {
     if (!problem->against) {
         return sx_lineup_solve(problem, options, out, err);
-    }
-    if (sx_limit_counts(problem)) {
-        return sx_best_with_limit(problem, options->work, out, err);
     }
     SxBestOrders best;
     SxStatus status = sx_best_orders(problem, 1, options->work, &best, err);

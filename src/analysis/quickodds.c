@@ -2,6 +2,8 @@
  * apart, nothing kept but the odds at the start. */
 #include "analysis/quickodds.h"
 
+#include <string.h>
+
 enum { HALF = SX_STEPS / 2 };
 
 /* Below 1 by this much every set ends; the odds do not change in the digits that are compared. */
@@ -40,6 +42,19 @@ static void solve_tie(const double win[SX_STEPS], Values *tie) {
     tie->receive[HALF] = tie->receive[0];
 }
 
+/* One rally: a side-out of ours leads to `up`, one of theirs, a step on, to `down`. */
+static inline void play_rally(const double receive[HALF], const double serve[HALF],
+                              const double up[HALF], const double down[HALF + 1],
+                              Values *restrict now) {
+    for (int m = 0; m < HALF; m++) {
+        now->receive[m] = down[m] + receive[m] * (up[m] - down[m]);
+    }
+    for (int m = 0; m < HALF; m++) {
+        now->serve[m] = down[m + 1] + serve[m] * (up[m] - down[m + 1]);
+    }
+    now->receive[HALF] = now->receive[0];
+}
+
 /* The values at 0-0 of one track. */
 static void run_track(const SxSetRules *rules, const double win[SX_STEPS], Values *out) {
     double rate[SX_STEPS], receive[HALF], serve[HALF];
@@ -68,25 +83,17 @@ static void run_track(const SxSetRules *rules, const double win[SX_STEPS], Value
                 here[theirs] = over > 0 ? won : lost;
                 continue;
             }
-            const double *up =
-                sx_set_winner(rules, ours + 1, theirs) ? won.serve : above[theirs].serve;
-            const double *down =
-                sx_set_winner(rules, ours, theirs + 1) ? lost.receive : here[theirs + 1].receive;
-            Values *now = &here[theirs];
-            for (int m = 0; m < HALF; m++) {
-                now->receive[m] = down[m] + receive[m] * (up[m] - down[m]);
-            }
-            for (int m = 0; m < HALF; m++) {
-                now->serve[m] = down[m + 1] + serve[m] * (up[m] - down[m + 1]);
-            }
-            now->receive[HALF] = now->receive[0];
+            const Values *up = sx_set_winner(rules, ours + 1, theirs) ? &won : &above[theirs];
+            const Values *down = sx_set_winner(rules, ours, theirs + 1) ? &lost : &here[theirs + 1];
+            play_rally(receive, serve, up->serve, down->receive, &here[theirs]);
         }
     }
     *out = rows[0][0];
 }
 
-double sx_quick_odds(const QuickOdds *quick, const StepRates *win) {
-    double mean[SX_PHASES][SX_ROTATIONS] = {{0}};
+void sx_quick_starts(const QuickOdds *quick, const StepRates *win,
+                     double mean[SX_PHASES][SX_ROTATIONS]) {
+    memset(mean, 0, SX_PHASES * sizeof mean[0]);
     for (int t = 0; t < quick->tracks; t++) {
         Values start;
         run_track(&quick->rules, win->of[t], &start);
@@ -95,6 +102,11 @@ double sx_quick_odds(const QuickOdds *quick, const StepRates *win) {
             mean[SX_SERVE][(m + 1) % SX_ROTATIONS] += start.serve[m] / quick->tracks;
         }
     }
+}
+
+double sx_quick_odds(const QuickOdds *quick, const StepRates *win) {
+    double mean[SX_PHASES][SX_ROTATIONS];
+    sx_quick_starts(quick, win, mean);
     double sum = 0;
     for (int phase = 0; phase < SX_PHASES; phase++) {
         double best = quick->start >= 0 ? mean[phase][quick->start] : 0;

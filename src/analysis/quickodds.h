@@ -23,4 +23,8 @@ typedef struct {
  * less, so that every set ends. */
 double sx_quick_odds(const QuickOdds *quick, const StepRates *win);
 
+/* By who serves first and our start, their start one of six equally likely. */
+void sx_quick_starts(const QuickOdds *quick, const StepRates *win,
+                     double mean[SX_PHASES][SX_ROTATIONS]);
+
 #endif

@@ -5,7 +5,6 @@
 
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
-#include "analysis/stops.h"
 #include "sixturn/eligible.h"
 #include "sixturn/evaluate.h"
 
@@ -210,50 +209,16 @@ static SxStatus explain(const SxProblem *problem, SxError *err) {
     return status == SX_OK ? sx_fail(err, SX_INTERNAL, "the ranking missed a lineup") : status;
 }
 
-static int by_win(const void *a, const void *b) {
-    const SxLineup *left = a, *right = b;
-    if (fabs(left->win - right->win) > SX_SAME_SET_ODDS) {
-        return left->win > right->win ? -1 : 1;
-    }
-    return sx_order_compare(&left->order, &right->order);
-}
-
-/* Where substitutions may run out the list is that of the orders that would win most if they
- * lasted, valued and sorted with the limit, and nothing of it is proven. */
-static SxStatus count_limit(const SxProblem *problem, SxRanking *out, SxError *err) {
-    const SxFixture known = {problem->against->model, problem->against->opponent, NULL};
-    SxStatus status = SX_OK;
-    for (int k = 0; k < out->count && status == SX_OK; k++) {
-        SxLineup *item = &out->item[k];
-        SxOutlook outlook;
-        if (sx_substitutions_per_cycle(item) > 0) {
-            status = sx_lineup_outlook(problem, item, &known, &outlook, err);
-            item->win = status == SX_OK ? outlook.win : item->win;
-            item->proof = SX_CHOSEN;
-        }
-    }
-    qsort(out->item, (size_t)out->count, sizeof *out->item, by_win);
-    out->proven = 0;
-    if (status != SX_OK) {
-        sx_ranking_free(out);
-    }
-    return status;
-}
-
 static SxStatus rank_by_sets(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
                              SxError *err) {
     SxBestOrders best;
-    const bool limited = sx_limit_counts(problem);
-    const int looked_at = limited && top < LIMIT_LOOKED_AT ? LIMIT_LOOKED_AT : top;
-    SxStatus status = sx_best_orders(problem, looked_at, run, &best, err);
+    SxStatus status = sx_best_orders(problem, top, run, &best, err);
     if (status == SX_OK) {
         *out = (SxRanking){.count = best.count,
                            .proven = best.proven,
                            .exhausted = best.exhausted,
                            .item = best.item,
                            .tried = best.orders};
-        status = limited ? count_limit(problem, out, err) : SX_OK;
-        out->count = out->count < top ? out->count : top;
     }
     return status;
 }

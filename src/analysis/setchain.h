@@ -63,7 +63,13 @@ struct SxSetChain {
 };
 
 /* 1 we have won, -1 they have, 0 not over yet. */
-int sx_set_winner(const SxSetRules *rules, int ours, int theirs);
+static inline int sx_set_winner(const SxSetRules *rules, int ours, int theirs) {
+    const int most = ours > theirs ? ours : theirs;
+    const int lead = ours > theirs ? ours - theirs : theirs - ours;
+    const bool over =
+        (rules->cap > 0 && most >= rules->cap) || (most >= rules->target && lead >= 2);
+    return !over ? 0 : ours > theirs ? 1 : -1;
+}
 /* Target - 1 all, from where the closed form goes on. */
 bool sx_chain_at_tie(const SxSetChain *chain, int ours, int theirs);
 /* Set odds from any score. */

@@ -342,6 +342,7 @@ typedef struct {
     bool any_libero;
 } Best;
 
+/* The first of the list who is not among these. */
 static int best_left(const unsigned char *list, int count, PlayerSet used) {
     for (int k = 0; k < count; k++) {
         if (!(used & player_bit(list[k]))) {
@@ -358,13 +359,15 @@ static void best_in_place(const SetFacts *facts, const Seating *seating, int s, 
         memcpy(worth, facts->worth[who][s][row], sizeof facts->worth[who][s][row]);
         return;
     }
+    const PlayerSet gone =
+        seating->used | (seating->allowed ? ~seating->allowed[s][row] : (PlayerSet)0);
     const int front = seating->who[s][SX_FRONT]; /* may hold both rows, or share them */
     const bool both = facts->differ[s] && !facts->problem->system->split[s];
     const bool shared = !both || seating->specialists < facts->specialists;
     for (int k = 0; k < WORTHS; k++) {
-        const int p = shared || front < 0 ? best_left(facts->ranked[s][row][k],
-                                                      facts->ranked_count[s][row], seating->used)
-                                          : SX_NOBODY;
+        const int p = shared || front < 0
+                          ? best_left(facts->ranked[s][row][k], facts->ranked_count[s][row], gone)
+                          : SX_NOBODY;
         worth[k] = p >= 0 ? facts->worth[p][s][row][k] : 0;
         if (both && row == SX_BACK && front >= 0) {
             worth[k] = fmax(worth[k], facts->worth[front][s][row][k]);

@@ -79,7 +79,8 @@ enum { NO_SLOT = SX_SLOTS }; /* index for 'the libero is in for nobody' */
 typedef struct {
     signed char who[SX_SLOTS][SX_ROWS];
     PlayerSet used;
-    int specialists; /* slots that share two players beyond the split ones */
+    int specialists;                     /* slots that share two players beyond the split ones */
+    const PlayerSet (*allowed)[SX_ROWS]; /* who may still come to open places, by slot; NULL: all */
 } Seating;
 
 /* problem->against must be there. Everything is borrowed. SX_BAD_INPUT as sx_set_rules_of. */

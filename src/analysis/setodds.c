@@ -53,14 +53,6 @@ void sx_rates_mirror(const SxRates *rates, SxRates *theirs) {
     *theirs = mirrored;
 }
 
-int sx_set_winner(const SxSetRules *rules, int ours, int theirs) {
-    const int most = ours > theirs ? ours : theirs;
-    const int lead = abs(ours - theirs);
-    const bool over =
-        (rules->cap > 0 && most >= rules->cap) || (most >= rules->target && lead >= 2);
-    return !over ? 0 : ours > theirs ? 1 : -1;
-}
-
 bool sx_chain_at_tie(const SxSetChain *chain, int ours, int theirs) {
     return chain->rules.cap == 0 && ours == chain->rules.target - 1 && theirs == ours;
 }

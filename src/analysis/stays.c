@@ -1,6 +1,7 @@
 /* Ways of the libero round the twelve situations: kept while no other way is better. */
 #include "analysis/stays.h"
 
+#include "sixturn/bestset.h"
 #include "sixturn/eligible.h"
 
 #include <math.h>
@@ -10,7 +11,8 @@
 enum {
     SITUATIONS = SX_ROTATIONS * SX_PHASES, /* rotation 0 serving, 0 receiving, 1 serving, ... */
     NO_SERVE = -1,
-    FEW = 16, /* ways at a place that are not worth a bound */
+    FEW = 16,    /* ways at a place that are not worth a bound */
+    A_GUESS = 8, /* ways at a place that are followed for a first guess */
     ALL_TURNS = SX_BACK_TURNS
 };
 
@@ -58,6 +60,8 @@ typedef struct {
 
 struct Stays {
     const SetFacts *facts;
+    StaysValue value;
+    void *value_context;
     const Seating *seating;
     int liberos[SX_MAX_PLAYERS], libero_count;
     bool track_named;
@@ -79,6 +83,16 @@ SxStatus sx_stays_new(const SetFacts *facts, Stays **out, SxError *err) {
     }
     (*out)->facts = facts;
     return SX_OK;
+}
+
+void sx_stays_value(Stays *stays, StaysValue value, void *context) {
+    stays->value = value;
+    stays->value_context = context;
+}
+
+static double value_of(const Stays *stays, const StepRates *rates) {
+    return stays->value ? stays->value(stays->value_context, rates)
+                        : sx_quick_odds(&stays->facts->quick, rates);
 }
 
 void sx_stays_free(Stays *stays) {
@@ -519,7 +533,7 @@ static double most_of(const Stays *stays, int t, const Ways *ways, int k, StepRa
             u <= t ? ways->rates[(size_t)k * SITUATIONS + u] : stays->situation[u].best;
         sx_set_facts_put(stays->facts, step_of(u), rates, out);
     }
-    return sx_quick_odds(&stays->facts->quick, out);
+    return value_of(stays, out);
 }
 
 static void drop_hopeless(Stays *stays, int t, double floor) {
@@ -559,16 +573,57 @@ static void write_plan(const Stays *stays, int k, StayPlan *out) {
     }
 }
 
-static StaysEnd search_ways(Stays *stays, bool best_only, double floor, StayPlan *out) {
+/* Keeps the few ways that promise most. False if out of memory. */
+static bool keep_promising(Stays *stays, int t) {
+    Ways *ways = &stays->ways[t];
+    StepRates rates;
+    double most[A_GUESS];
+    int count = 0;
+    if (ways->count <= A_GUESS) {
+        return true;
+    }
+    double *here = malloc((size_t)ways->count * sizeof *here);
+    if (!here) {
+        return false;
+    }
+    for (int k = 0; k < ways->count; k++) {
+        here[k] = most_of(stays, t, ways, k, &rates);
+        int at = count < A_GUESS ? count++ : A_GUESS;
+        for (; at > 0 && here[k] > most[at - 1]; at--) {
+            if (at < A_GUESS) {
+                most[at] = most[at - 1];
+            }
+        }
+        if (at < A_GUESS) {
+            most[at] = here[k];
+        }
+    }
+    for (int k = ways->count - 1; k >= 0 && ways->count > A_GUESS; k--) {
+        if (here[k] < most[A_GUESS - 1]) {
+            drop_way(ways, k);
+        }
+    }
+    free(here);
+    return true;
+}
+
+typedef enum { BEST_ALONE, A_FEW, ALL_WAYS } Effort;
+
+static StaysEnd search_ways(Stays *stays, Effort effort, double floor, StayPlan *out) {
     const int last = SITUATIONS - 1;
-    if (!begin(stays, best_only)) {
+    if (!begin(stays, effort == BEST_ALONE)) {
         return STAYS_NO_MEMORY;
     }
     for (int t = 1; t < SITUATIONS; t++) {
-        if (!go_on(stays, t, best_only)) {
+        if (!go_on(stays, t, effort == BEST_ALONE)) {
             return STAYS_NO_MEMORY;
         }
-        drop_hopeless(stays, t, floor);
+        if (effort == A_FEW && !keep_promising(stays, t)) {
+            return STAYS_NO_MEMORY;
+        }
+        if (effort != A_FEW) {
+            drop_hopeless(stays, t, floor);
+        }
     }
     const Ways *ways = &stays->ways[last];
     StaysEnd end = STAYS_NONE;
@@ -589,8 +644,7 @@ static StaysEnd search_ways(Stays *stays, bool best_only, double floor, StayPlan
     return end;
 }
 
-StaysEnd sx_stays_best(Stays *stays, const Seating *seating, double floor, StayPlan *out) {
-    StepRates most;
+StaysEnd sx_stays_most(Stays *stays, const Seating *seating, StepRates *most) {
     stays->seating = seating;
     find_liberos(stays);
     if (!take_wishes(stays)) {
@@ -603,13 +657,29 @@ StaysEnd sx_stays_best(Stays *stays, const Seating *seating, double floor, StayP
         if (stays->situation[t].count == 0) {
             return STAYS_NONE;
         }
-        sx_set_facts_put(stays->facts, step_of(t), stays->situation[t].best, &most);
+        sx_set_facts_put(stays->facts, step_of(t), stays->situation[t].best, most);
     }
-    if (sx_quick_odds(&stays->facts->quick, &most) <= floor) {
+    return STAYS_FOUND;
+}
+
+StaysEnd sx_stays_best(Stays *stays, const Seating *seating, double floor, StayPlan *out) {
+    StepRates most;
+    StaysEnd end = sx_stays_most(stays, seating, &most);
+    if (end != STAYS_FOUND) {
+        return end;
+    }
+    if (value_of(stays, &most) <= floor) {
         return STAYS_NONE;
     }
-    const StaysEnd end = search_ways(stays, true, floor, out);
-    return end == STAYS_NONE ? search_ways(stays, false, floor, out) : end;
+    end = search_ways(stays, BEST_ALONE, floor, out);
+    if (end != STAYS_NONE) {
+        return end;
+    }
+    if (floor < 0) { /* nothing is known yet: what a few ways give bounds all of them */
+        end = search_ways(stays, A_FEW, floor, out);
+        floor = end == STAYS_FOUND ? out->win - SX_SAME_SET_ODDS : floor;
+    }
+    return end == STAYS_NO_MEMORY ? end : search_ways(stays, ALL_WAYS, floor, out);
 }
 
 static void name_libero(SxLineup *lineup, int player) {

@@ -28,6 +28,13 @@ void sx_stays_free(Stays *stays);
 
 typedef enum { STAYS_NONE, STAYS_FOUND, STAYS_NO_MEMORY } StaysEnd;
 
+/* What values the rally odds of a whole plan instead of sx_quick_odds; it must rise with each. */
+typedef double (*StaysValue)(void *context, const StepRates *rates);
+void sx_stays_value(Stays *stays, StaysValue value, void *context);
+
+/* The most that any plan gives in each situation, all at once. */
+StaysEnd sx_stays_most(Stays *stays, const Seating *seating, StepRates *most);
+
 /* STAYS_NONE: no plan keeps the wishes, or none wins more than `floor`. Of equally good plans the
  * one that comes first: nobody before a libero, lower slots first. */
 StaysEnd sx_stays_best(Stays *stays, const Seating *seating, double floor, StayPlan *out);

@@ -27,15 +27,4 @@ void sx_stops_free(Stops *stops);
 SxStatus sx_outlook_from(Shelf *shelf, const SxProblem *problem, const SxLineup *lineup,
                          const SxFixture *fixture, SxOutlook *outlook, SxError *err);
 
-/* Orders that would win most sets if the substitutions lasted, to be valued with the limit. */
-enum { LIMIT_LOOKED_AT = 8 };
-
-/* May lineups of this problem substitute more often than the rules let them? */
-bool sx_limit_counts(const SxProblem *problem);
-/* For a problem with an opponent: of the orders that would win most sets if the substitutions
- * lasted the one that wins most with the limit; win counts it. Not proven: the limit is not in the
- * bounds of the search. */
-SxStatus sx_best_with_limit(const SxProblem *problem, const SxWork *work, SxLineup *out,
-                            SxError *err);
-
 #endif

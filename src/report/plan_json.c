@@ -125,10 +125,8 @@ static void add_goal(cJSON *root, const SxProblem *problem, const SxLineup *line
     if (problem->against) {
         sx_put_text(root, "against", problem->against->opponent->name);
         sx_put_number(root, "sets", SX_SETS * lineup->win);
-        if (lineup->proof != SX_CHOSEN) {
-            sx_put_number(root, "sets_bound", SX_SETS * lineup->win_bound);
-            sx_put_number(root, "sets_gap", SX_SETS * (lineup->win_bound - lineup->win));
-        }
+        sx_put_number(root, "sets_bound", SX_SETS * lineup->win_bound);
+        sx_put_number(root, "sets_gap", SX_SETS * (lineup->win_bound - lineup->win));
     }
 }
 
@@ -136,9 +134,7 @@ char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxMat
                    const SxOutlook *outlook) {
     cJSON *root = cJSON_CreateObject();
     sx_put_text(root, "format", "sixturn-plan-result-1");
-    static const char *const proofs[] = {
-        [SX_OPTIMAL] = "optimal", [SX_FEASIBLE] = "feasible", [SX_CHOSEN] = "chosen"};
-    sx_put_text(root, "status", proofs[lineup->proof]);
+    sx_put_text(root, "status", lineup->proof == SX_OPTIMAL ? "optimal" : "feasible");
     add_goal(root, problem, lineup);
     sx_put_number(root, "score", lineup->score);
     sx_put_number(root, "bound", lineup->bound);

@@ -37,9 +37,6 @@ static void print_sets(const View *page) {
                   page->problem->against->opponent->name);
     if (lineup->proof == SX_OPTIMAL) {
         sx_phrase_add(&phrase, "best for these ratings: proven that no legal lineup wins more.");
-    } else if (lineup->proof == SX_CHOSEN) {
-        sx_phrase_add(&phrase, "the limit of substitutions counted; the best of those looked at, "
-                               "not proven.");
     } else {
         sx_phrase_add(&phrase, "the best found in the time; at most %.1f more are possible.",
                       SX_SETS * (lineup->win_bound - lineup->win));

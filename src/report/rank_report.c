@@ -105,10 +105,7 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
                 ranking->count, ranking->count == 1 ? "" : "s",
                 problem->against ? "wins" : "scores");
     } else {
-        fprintf(page.out,
-                ranking->item[0].proof == SX_CHOSEN
-                    ? "The best of those looked at with the limit of substitutions; %d proven.\n"
-                    : "Stopped early: the best found so far; the first %d are proven.\n",
+        fprintf(page.out, "Stopped early: the best found so far; the first %d are proven.\n",
                 ranking->proven);
     }
     if (ranking->exhausted) {

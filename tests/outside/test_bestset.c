@@ -20,6 +20,7 @@ enum {
     MOST_ORDERS = 64,
     MOST_KEPT = 4096,
     MOST_STEPS = 1000000,
+    MOST_STAGES = 4000,
     TOP = 10
 };
 
@@ -159,7 +160,8 @@ typedef struct {
     Ranked ranked[MOST_ORDERS];
     int count;
     bool too_many;
-    long steps;
+    bool two_alike; /* two ways round win equally often with other rallies */
+    long steps, stages;
 } Brute;
 
 /* Slot s serves in rotation s, and is in the back row then and in the next two rotations. */
@@ -535,7 +537,322 @@ static bool order_keeps_wishes(Brute *brute) {
     return true;
 }
 
+/* --- when substitutions run out ----------------------------------------------------------------
+ */
+
+enum {
+    MOST_MADE = 18,
+    MOST_SYSTEMS = 8,
+    MOST_PLAYS = 6 * MOST_SYSTEMS,
+    MOST_SIXES = 64,
+    MOST_FOUND = 2000,
+    POINTS = 25
+};
+
+typedef Values Board[POINTS][POINTS];
+
+/* Play in which the next changes are still to come: what it is worth at every score. */
+typedef struct {
+    Board board;
+    Values ahead; /* one up after target - 1 all */
+} Stage;
+
+/* One rally; with a change on entering a rotation it goes on as `changed` says. */
+static void play_changing(const Rallies *rallies, const bool entering[6], Values won,
+                          Values changed, Values lost, Values out) {
+    Values then;
+    for (int ours = 0; ours < 6; ours++) {
+        for (int theirs = 0; theirs < differing; theirs++) {
+            then[ours][theirs][0] = won[ours][theirs][0];
+            then[ours][theirs][1] = won[ours][theirs][1];
+        }
+    }
+    play(rallies, then, lost, out);
+    for (int ours = 0; ours < 6; ours++) {
+        const int next = (ours + 1) % 6;
+        for (int theirs = 0; theirs < differing && entering[next]; theirs++) {
+            const double p = rally_of(rallies, ours, theirs, 0);
+            out[ours][theirs][0] = p * changed[next][theirs][1] + (1 - p) * lost[ours][theirs][0];
+        }
+    }
+}
+
+static void play_level_changing(const Rallies *rallies, const bool entering[6], Stage *next,
+                                Stage *out) {
+    Values *level = &out->board[POINTS - 1][POINTS - 1];
+    Values behind, won, lost, before;
+    set_all(*level, 0.5);
+    set_all(won, 1);
+    set_all(lost, 0);
+    for (double moved = 1; moved > 1e-14;) {
+        memcpy(before, *level, sizeof before);
+        play(rallies, won, *level, out->ahead);
+        play_changing(rallies, entering, *level, next->board[POINTS - 1][POINTS - 1], lost, behind);
+        play_changing(rallies, entering, out->ahead, next->ahead, behind, *level);
+        moved = 0;
+        for (int k = 0; k < 72; k++) {
+            moved = fmax(moved, fabs((&(*level)[0][0][0])[k] - (&before[0][0][0])[k]));
+        }
+    }
+}
+
+static void play_stage(const Rallies *rallies, const bool entering[6], Stage *next, Stage *out) {
+    Values won, lost;
+    set_all(won, 1);
+    set_all(lost, 0);
+    play_level_changing(rallies, entering, next, out);
+    for (int ours = POINTS - 1; ours >= 0; ours--) {
+        for (int theirs = POINTS - 1; theirs >= 0; theirs--) {
+            if (ours == POINTS - 1 && theirs == POINTS - 1) {
+                continue;
+            }
+            const bool wins = ours + 1 == POINTS;
+            play_changing(rallies, entering, wins ? won : out->board[ours + 1][theirs],
+                          wins ? won : next->board[ours + 1][theirs],
+                          theirs + 1 < POINTS ? out->board[ours][theirs + 1] : lost,
+                          out->board[ours][theirs]);
+        }
+    }
+}
+
+/* A six that may stay, and its rallies in every system and turn that it can play. */
+typedef struct {
+    int player[6];
+    int count;
+    Rallies play[MOST_PLAYS];
+} Six;
+
+/* After so many changes (of rotation) from a start these stay. */
+typedef struct {
+    int start, made, six;
+} Stop;
+
+typedef struct {
+    bool entering[6], lasts[6]; /* lasts: from there nothing ever stops, or nobody can play on */
+    Six six[MOST_SIXES];
+    int sixes;
+    Stop stop[6 * (MOST_MADE + 1)];
+    int stops;
+} Stopping;
+
+static bool fits_all(const Desk *desk, const int player[6]);
+
+/* What was found for six players in the slots of a system: the rallies that win most whole sets. */
+typedef struct {
+    int system, slot[6];
+    Rallies rallies;
+} Found;
+
+/* The roster at hand in the systems without substitutions, wishes no longer asked. */
+static struct {
+    Desk desk[MOST_SYSTEMS];
+    int systems;
+    Found found[MOST_FOUND];
+    int count;
+} later;
+
+static void prepare_later(const Brute *brute) {
+    later.systems = later.count = 0;
+    for (int k = 0; k < sx_system_count(); k++) {
+        Desk *desk = &later.desk[later.systems];
+        desk->team = brute->desk->team;
+        desk_set(desk, sx_system_id(k), brute->desk->rules.id, brute->desk->plan.passers);
+        desk->rules = brute->desk->rules;
+        desk->problem.against = brute->fixture;
+        bool splits = false;
+        for (int s = 0; s < 6; s++) {
+            splits |= desk->system.split[s];
+        }
+        later.systems += !splits;
+    }
+}
+
+static const Rallies *best_rallies(Brute *brute, int system, const int slot[6]) {
+    static Brute six;
+    for (int k = 0; k < later.count; k++) {
+        const Found *found = &later.found[k];
+        if (found->system == system && memcmp(found->slot, slot, sizeof found->slot) == 0) {
+            return &found->rallies;
+        }
+    }
+    six.desk = &later.desk[system];
+    six.fixture = brute->fixture;
+    six.kept_count = 0;
+    six.steps = 0;
+    six.too_many = false;
+    memcpy(six.front, slot, sizeof six.front);
+    memcpy(six.back, slot, sizeof six.back);
+    list_options(&six);
+    go_round(&six, 0);
+    int best = 0;
+    double most = -1, second = -1;
+    for (int k = 0; k < six.kept_count; k++) {
+        const double win = set_odds(&six.kept[k], POINTS, -1);
+        second = win > most ? most : fmax(second, win);
+        best = win > most ? k : best;
+        most = fmax(most, win);
+    }
+    brute->two_alike |= second > most - 1e-9;
+    brute->too_many |= six.too_many || later.count == MOST_FOUND;
+    Found *found = &later.found[brute->too_many ? 0 : later.count++];
+    found->system = system;
+    memcpy(found->slot, slot, sizeof found->slot);
+    found->rallies = six.kept[best];
+    return &found->rallies;
+}
+
+static void add_play(Brute *brute, Six *six, int system, int turn) {
+    int slot[6];
+    for (int s = 0; s < 6; s++) {
+        slot[s] = six->player[(s + turn) % 6];
+    }
+    if (!fits_all(&later.desk[system], slot)) {
+        return;
+    }
+    const Rallies *own = best_rallies(brute, system, slot);
+    Rallies *out = &six->play[six->count++];
+    for (int t = 0; t < SITUATIONS; t++) { /* by the old order's rotations */
+        memcpy(out->rally[(t + 2 * turn) % SITUATIONS], own->rally[t], sizeof out->rally[t]);
+    }
+}
+
+static int meet_six(Brute *brute, Stopping *stopping, const int player[6]) {
+    for (int k = 0; k < stopping->sixes; k++) {
+        if (memcmp(stopping->six[k].player, player, sizeof stopping->six[k].player) == 0) {
+            return k;
+        }
+    }
+    cr_assert_lt(stopping->sixes, MOST_SIXES);
+    Six *six = &stopping->six[stopping->sixes];
+    six->count = 0;
+    memcpy(six->player, player, sizeof six->player);
+    for (int k = 0; k < 6 * later.systems && !brute->too_many; k++) {
+        add_play(brute, six, k / 6, k % 6);
+    }
+    return stopping->sixes++;
+}
+
+/* Who changes on coming into rotation r: she who comes to serve, and she who comes to the net. */
+static int changing(const Brute *brute, int r, int slot[2]) {
+    int count = 0;
+    for (int s = 0; s < 6; s++) {
+        if (in_back(s, r) != in_back(s, (r + 5) % 6) && brute->front[s] != brute->back[s]) {
+            slot[count++] = s;
+        }
+    }
+    return count;
+}
+
+/* The rules: so many a set; and where a starter may return but once, two changes a place. */
+static void list_stops(Brute *brute, Stopping *stopping, int start) {
+    const SxRules *rules = &brute->desk->rules;
+    const bool once = rules->reentry == SX_REENTRY_ONCE_SAME_SUBSTITUTE;
+    int by_slot[6] = {0}, player[6], used = 0, made = 0;
+    for (int s = 0; s < 6; s++) {
+        player[s] = owner(brute, s, start);
+    }
+    const int first = stopping->stops;
+    for (int r = start;;) {
+        const int six = meet_six(brute, stopping, player);
+        if (stopping->six[six].count > 0) {
+            cr_assert_leq(made, MOST_MADE);
+            stopping->stop[stopping->stops++] = (Stop){start, made, six};
+        }
+        int slot[2], count = 0;
+        while (count == 0) {
+            r = (r + 1) % 6;
+            count = changing(brute, r, slot);
+        }
+        bool barred = rules->substitutions != SX_UNLIMITED && used + count > rules->substitutions;
+        for (int k = 0; k < count; k++) {
+            barred |= once && by_slot[slot[k]] == 2;
+        }
+        if (barred) {
+            break;
+        }
+        for (int k = 0; k < count; k++) {
+            by_slot[slot[k]]++;
+            player[slot[k]] = owner(brute, slot[k], r);
+        }
+        used += count;
+        made++;
+    }
+    stopping->lasts[start] = stopping->stops == first;
+}
+
+static void raise_best(double best[6][2], Values values, int start) {
+    for (int serving = 0; serving < 2; serving++) {
+        double mean = 0;
+        for (int theirs = 0; theirs < differing; theirs++) {
+            mean += values[start][theirs][serving] / differing;
+        }
+        best[start][serving] = fmax(best[start][serving], mean);
+    }
+}
+
+/* Every moment to stop with every way to play on. */
+static double odds_with_stops(Brute *brute, const Stopping *stopping, const Rallies *before) {
+    static Stage after, stage[2];
+    static const bool never[6] = {false};
+    double best[6][2] = {{0}};
+    for (int k = 0; k < stopping->sixes; k++) {
+        int most = -1;
+        for (int j = 0; j < stopping->stops; j++) {
+            most = stopping->stop[j].six == k && stopping->stop[j].made > most
+                       ? stopping->stop[j].made
+                       : most;
+        }
+        for (int w = 0; w < stopping->six[k].count && most >= 0; w++) {
+            play_stage(&stopping->six[k].play[w], never, &after, &after);
+            Stage *next = &after;
+            brute->stages += most + 2;
+            brute->too_many |= brute->stages > MOST_STAGES;
+            for (int made = 0; made <= most && !brute->too_many; made++) {
+                play_stage(before, stopping->entering, next, &stage[made % 2]);
+                next = &stage[made % 2];
+                for (int j = 0; j < stopping->stops; j++) {
+                    if (stopping->stop[j].six == k && stopping->stop[j].made == made) {
+                        raise_best(best, next->board[0][0], stopping->stop[j].start);
+                    }
+                }
+            }
+        }
+    }
+    for (int start = 0; start < 6; start++) {
+        if (stopping->lasts[start]) {
+            play_stage(before, never, &after, &after);
+            raise_best(best, after.board[0][0], start);
+        }
+    }
+    double sum = 0;
+    for (int serving = 0; serving < 2; serving++) {
+        double most = 0;
+        for (int r = 0; r < 6; r++) {
+            const bool may = brute->desk->plan.start < 0 || brute->desk->plan.start == r;
+            most = may ? fmax(most, best[r][serving]) : most;
+        }
+        sum += most / 2;
+    }
+    return sum;
+}
+
+/* Does the order substitute? Then who stays when, and how they may play on. */
+static bool find_stops(Brute *brute, Stopping *stopping) {
+    int slot[2];
+    bool any = false;
+    stopping->sixes = stopping->stops = 0;
+    for (int r = 0; r < 6; r++) {
+        stopping->entering[r] = changing(brute, r, slot) > 0;
+        any |= stopping->entering[r];
+    }
+    for (int start = 0; start < 6 && any; start++) {
+        list_stops(brute, stopping, start);
+    }
+    return any;
+}
+
 static void judge_order(Brute *brute) {
+    static Stopping stopping;
     if (!order_keeps_wishes(brute)) {
         return;
     }
@@ -553,9 +870,12 @@ static void judge_order(Brute *brute) {
     memcpy(ranked->front, brute->front, sizeof ranked->front);
     memcpy(ranked->back, brute->back, sizeof ranked->back);
     ranked->win = 0;
+    const bool substitutes = find_stops(brute, &stopping);
     for (int k = 0; k < brute->kept_count; k++) {
-        ranked->win = fmax(ranked->win, set_odds(&brute->kept[k], brute->desk->rules.set_points,
-                                                 brute->desk->plan.start));
+        const double win = substitutes ? odds_with_stops(brute, &stopping, &brute->kept[k])
+                                       : set_odds(&brute->kept[k], brute->desk->rules.set_points,
+                                                  brute->desk->plan.start);
+        ranked->win = fmax(ranked->win, win);
     }
 }
 
@@ -571,6 +891,14 @@ static bool setter_slot(const Desk *desk, int s) {
         }
     }
     return false;
+}
+
+static bool fits_all(const Desk *desk, const int player[6]) {
+    bool all = true;
+    for (int s = 0; s < 6; s++) {
+        all = all && fits(desk, player[s], s, SX_FRONT) && fits(desk, player[s], s, SX_BACK);
+    }
+    return all;
 }
 
 /* Specialists share slots that the system does not split and that nobody sets from. */
@@ -764,12 +1092,13 @@ static void check_list(const Brute *brute, const SxBestOrders *best, int seed) {
     }
 }
 
-typedef enum { TOO_LARGE, NO_LINEUP, COMPARED } Outcome;
+typedef enum { TOO_LARGE, TWO_ALIKE, NO_LINEUP, COMPARED } Outcome;
 
 /* What the rosters compared were about. */
 typedef struct {
     int outcome[COMPARED + 1];
     int system[5], liberos[3], serving_liberos, specialists, wishes;
+    int substitute; /* the best lineup does */
 } Seen;
 
 static void note(const Brute *brute, const SxLineup *best, int seed, Seen *seen) {
@@ -783,6 +1112,7 @@ static void note(const Brute *brute, const SxLineup *best, int seed, Seen *seen)
     seen->serving_liberos += serves;
     seen->specialists += shares;
     seen->wishes += brute->desk->plan.wish_count > 0;
+    seen->substitute += sx_substitutions_per_cycle(best) > 0;
 }
 
 static Outcome check_roster(int seed, bool alike, Seen *seen) {
@@ -817,9 +1147,13 @@ static Outcome check_roster(int seed, bool alike, Seen *seen) {
     const SxFixture fixture = {&model, &opponent, NULL};
     desk.problem.against = &fixture;
     brute = (Brute){.desk = &desk, .fixture = &fixture};
+    prepare_later(&brute);
     fill(&brute, 0, 0, 0);
     if (brute.too_many) {
         return TOO_LARGE;
+    }
+    if (brute.two_alike) {
+        return TWO_ALIKE;
     }
     drop_half_turns(&brute);
     sort(&brute);
@@ -841,11 +1175,13 @@ static void check_rosters(int seed, int rosters, bool alike, Seen *seen) {
     while (seen->outcome[COMPARED] < rosters) {
         seen->outcome[check_roster(seed++, alike, seen)]++;
     }
-    cr_log_info("%d compared, %d without a lineup, %d too large", seen->outcome[COMPARED],
-                seen->outcome[NO_LINEUP], seen->outcome[TOO_LARGE]);
-    cr_log_info("with 0, 1, 2 liberos %d, %d, %d; who serve %d; specialists %d; wishes %d",
-                seen->liberos[0], seen->liberos[1], seen->liberos[2], seen->serving_liberos,
-                seen->specialists, seen->wishes);
+    cr_log_info("%d compared, %d without a lineup, %d too large, %d with equal ways to play on",
+                seen->outcome[COMPARED], seen->outcome[NO_LINEUP], seen->outcome[TOO_LARGE],
+                seen->outcome[TWO_ALIKE]);
+    cr_log_info(
+        "with 0, 1, 2 liberos %d, %d, %d; who serve %d; specialists %d; wishes %d; substitute %d",
+        seen->liberos[0], seen->liberos[1], seen->liberos[2], seen->serving_liberos,
+        seen->specialists, seen->wishes, seen->substitute);
 }
 
 Test(bestset, brute_force_on_small_rosters) {
@@ -861,6 +1197,7 @@ Test(bestset, brute_force_on_small_rosters) {
     cr_assert_gt(seen.liberos[2], ROSTERS / 60);
     cr_assert_gt(seen.serving_liberos, ROSTERS / 60);
     cr_assert_gt(seen.specialists, ROSTERS / 60);
+    cr_assert_gt(seen.substitute, ROSTERS / 10);
     cr_assert_gt(seen.wishes, ROSTERS / 6); /* half are drawn with wishes, and many of these fail */
 }
 

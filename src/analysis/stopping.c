@@ -1,0 +1,728 @@
+/* Bounds and exact odds of orders whose substitutions run out. */
+#include "analysis/stopping.h"
+
+#include "analysis/limitodds.h"
+#include "analysis/stays.h"
+#include "sixturn/changes.h"
+#include "sixturn/eligible.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MOST_PATTERNS = 16, MOST_WAYS = 512, MOST_SYSTEMS = 16, EITHER = SX_ROWS };
+
+/* Which of its two players each slot keeps: a row, or EITHER when that is not known. */
+typedef struct {
+    signed char row[SX_SLOTS];
+} Pattern;
+
+/* A system in which a six may play on, with slot `turn` of the order as its slot 0. */
+typedef struct {
+    int system, turn, pattern;
+} PlayOn;
+
+typedef struct {
+    SxSystem system;
+    SxFormationTable *table;
+    SxProblem problem;
+    SetFacts *facts;
+} Later;
+
+struct Stopping {
+    const SetFacts *facts;
+    SxFixture fixture;
+    SxPlan plan; /* without what can no longer bind */
+    bool loose;  /* which slots share two players is not known beforehand */
+    bool sure;   /* every six can play on, whoever is in it */
+    bool entering[SX_ROTATIONS];
+    int most[SX_ROTATIONS]; /* changes that the rules allow, by our start */
+    int patterns;
+    Pattern pattern[MOST_PATTERNS];
+    int laters;
+    Later later[MOST_SYSTEMS];
+    int ways;
+    PlayOn way[MOST_WAYS];
+};
+
+/* A way for a six to play on; rates by the order's own steps. */
+typedef struct {
+    int system, turn;
+    bool known;      /* else the rates are bounds: each the most that any libero plan gives */
+    StepRates rates; /* with the best libero plan */
+} Way;
+
+/* A six that stays, by slot of the order. */
+typedef struct {
+    signed char who[SX_SLOTS];
+    int count;
+    Way *way;
+} Six;
+
+/* A moment to stop: after so many changes of rotation. */
+typedef struct {
+    int start, changes, six;
+} Moment;
+
+enum { MOST_MOMENTS = SX_ROTATIONS * (MOST_STOPS + 1), FIRST_SLOTS = 256 };
+
+/* A way that the order at hand may take, and the most that it may win so, by who serves first. */
+typedef struct {
+    int six, way;
+    double win[SX_PHASES];
+} Hope;
+
+struct StopRoom {
+    const Stopping *stopping;
+    LimitRoom *limit;
+    Stays *stays[MOST_SYSTEMS];
+    Six *six; /* all that were met */
+    int six_count, six_room;
+    int *slot; /* hash table of them: index + 1, 0 empty */
+    int slots;
+    bool entering[SX_ROTATIONS];
+    Moment moment[MOST_MOMENTS];
+    int moments;
+    bool substitutes;
+    bool has_stop[SX_ROTATIONS]; /* from that start some six can play on */
+    Hope *hope;
+    int hopes, hope_room;
+};
+
+/* --- what the rules and the system say ---------------------------------------------------------
+ */
+
+static bool any_differ(const SetFacts *facts) {
+    bool any = false;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        any = any ||
+              (facts->differ[s] && (facts->problem->system->split[s] || facts->specialists > 0));
+    }
+    return any;
+}
+
+/* An order in which a player's number tells slot and row. */
+static SxOrder numbered_order(const SxSystem *system) {
+    SxOrder order;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        order.front[s] = SX_ROWS * s + SX_FRONT;
+        order.back[s] = system->split[s] ? SX_ROWS * s + SX_BACK : order.front[s];
+    }
+    return order;
+}
+
+static void add_pattern(Stopping *stopping, const int six[SX_SLOTS]) {
+    Pattern pattern;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        pattern.row[s] = (signed char)(six[s] % SX_ROWS);
+    }
+    for (int k = 0; k < stopping->patterns; k++) {
+        if (memcmp(&stopping->pattern[k], &pattern, sizeof pattern) == 0) {
+            return;
+        }
+    }
+    if (stopping->patterns < MOST_PATTERNS) {
+        stopping->pattern[stopping->patterns++] = pattern;
+    } else {
+        stopping->loose = true;
+    }
+}
+
+/* True if the substitutions may run out or be given up. */
+static SxStatus find_patterns(Stopping *stopping, bool *stops, SxError *err) {
+    const SxProblem *problem = stopping->facts->problem;
+    const SxOrder order = numbered_order(problem->system);
+    int entering[SX_ROTATIONS];
+    const SxLineup lineup = {.order = order};
+    sx_lineup_entering(&lineup, entering);
+    *stops = false;
+    for (int start = 0; start < SX_ROTATIONS; start++) {
+        SxChanges changes;
+        SxStatus status = sx_changes(&order, start, problem->rules, &changes, err);
+        if (status != SX_OK) {
+            return status;
+        }
+        *stops = *stops || changes.end != SX_ENDS_NEVER;
+        stopping->entering[start] = entering[start] > 0;
+        for (int n = 0; n <= changes.count; n++) {
+            int six[SX_SLOTS];
+            sx_changes_six(&order, start, &changes, n, six);
+            add_pattern(stopping, six);
+            const bool last = n > 0 && (n == changes.count || changes.change[n].rotation !=
+                                                                  changes.change[n - 1].rotation);
+            stopping->most[start] += last;
+        }
+        if (stopping->most[start] > MOST_STOPS) {
+            stopping->loose = true;
+        }
+    }
+    return SX_OK;
+}
+
+/* --- systems to play on in ---------------------------------------------------------------------
+ */
+
+static bool has_split(const SxSystem *system) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (system->split[s]) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static SxStatus load_system(Stopping *stopping, const char *id, SxError *err) {
+    Later *later = &stopping->later[stopping->laters];
+    SxStatus status = sx_system_load(id, &later->system, err);
+    if (status != SX_OK || has_split(&later->system)) {
+        return status;
+    }
+    later->problem = *stopping->facts->problem;
+    later->problem.system = &later->system;
+    later->problem.plan = &stopping->plan;
+    later->problem.against = &stopping->fixture;
+    status = sx_formation_table_build(&later->system, stopping->plan.passers,
+                                      stopping->plan.setter_passes, NULL, &later->table, err);
+    later->problem.table = later->table;
+    if (status == SX_OK) {
+        status = sx_set_facts_new(&later->problem, &later->facts, err);
+    }
+    stopping->laters++;
+    return status;
+}
+
+/* Those who may hold the slot when the team stops. */
+static PlayerSet who_may(const Stopping *stopping, const Pattern *pattern, int s) {
+    const PlayerSet *can = stopping->facts->can[s];
+    return pattern->row[s] == EITHER ? can[SX_FRONT] | can[SX_BACK] : can[(int)pattern->row[s]];
+}
+
+/* Counts the places that anyone, and that everyone who may be there can play. */
+static void look_at_way(Stopping *stopping, PlayOn way, bool *possible, bool *certain) {
+    const SetFacts *later = stopping->later[way.system].facts;
+    *possible = *certain = true;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const PlayerSet may =
+            who_may(stopping, &stopping->pattern[way.pattern], (s + way.turn) % SX_SLOTS);
+        *possible = *possible && (may & later->can[s][SX_FRONT]) != 0;
+        *certain = *certain && (may & ~later->can[s][SX_FRONT]) == 0;
+    }
+}
+
+static void find_ways(Stopping *stopping) {
+    stopping->sure = !stopping->loose;
+    for (int pattern = 0; pattern < stopping->patterns; pattern++) {
+        bool any_certain = false;
+        for (int k = 0; k < stopping->laters * SX_SLOTS; k++) {
+            const PlayOn way = {k / SX_SLOTS, k % SX_SLOTS, pattern};
+            bool possible, certain;
+            look_at_way(stopping, way, &possible, &certain);
+            any_certain = any_certain || certain;
+            if (possible && stopping->ways < MOST_WAYS) {
+                stopping->way[stopping->ways++] = way;
+            }
+        }
+        stopping->sure = stopping->sure && any_certain;
+    }
+}
+
+SxStatus sx_stopping_new(const SetFacts *facts, Stopping **out, SxError *err) {
+    *out = NULL;
+    const SxRules *rules = facts->problem->rules;
+    const bool endless =
+        rules->substitutions == SX_UNLIMITED && rules->reentry != SX_REENTRY_ONCE_SAME_SUBSTITUTE;
+    if (endless || !any_differ(facts)) {
+        return SX_OK;
+    }
+    Stopping *made = calloc(1, sizeof *made);
+    if (!made) {
+        return sx_out_of_memory(err);
+    }
+    made->facts = facts;
+    made->fixture = (SxFixture){facts->model, facts->problem->against->opponent, NULL};
+    made->plan = *facts->problem->plan;
+    made->plan.wish_count = 0;
+    made->plan.start = -1;
+    made->plan.specialists = 0;
+    made->loose = facts->specialists > 0;
+    bool stops = true;
+    SxStatus status = made->loose ? SX_OK : find_patterns(made, &stops, err);
+    if (made->loose) {
+        made->patterns = 1;
+        for (int s = 0; s < SX_SLOTS; s++) {
+            made->pattern[0].row[s] = (signed char)(facts->differ[s] ? EITHER : SX_FRONT);
+        }
+    }
+    for (int k = 0; status == SX_OK && stops && k < sx_system_count() && k < MOST_SYSTEMS; k++) {
+        status = load_system(made, sx_system_id(k), err);
+    }
+    if (status != SX_OK || !stops) {
+        sx_stopping_free(made);
+        return status;
+    }
+    find_ways(made);
+    *out = made;
+    return SX_OK;
+}
+
+void sx_stopping_free(Stopping *stopping) {
+    for (int k = 0; stopping && k < stopping->laters; k++) {
+        sx_set_facts_free(stopping->later[k].facts);
+        sx_formation_table_free(stopping->later[k].table);
+    }
+    free(stopping);
+}
+
+SxStatus sx_stop_room_new(const Stopping *stopping, StopRoom **out, SxError *err) {
+    StopRoom *room = *out = calloc(1, sizeof *room);
+    if (!room) {
+        return sx_out_of_memory(err);
+    }
+    room->stopping = stopping;
+    room->limit = sx_limit_room(&stopping->facts->quick.rules);
+    SxStatus status = room->limit ? SX_OK : sx_out_of_memory(err);
+    for (int k = 0; k < stopping->laters && status == SX_OK; k++) {
+        status = sx_stays_new(stopping->later[k].facts, &room->stays[k], err);
+    }
+    return status;
+}
+
+void sx_stop_room_free(StopRoom *room) {
+    if (!room) {
+        return;
+    }
+    for (int k = 0; k < MOST_SYSTEMS; k++) {
+        sx_stays_free(room->stays[k]);
+    }
+    for (int k = 0; k < room->six_count; k++) {
+        free(room->six[k].way);
+    }
+    free(room->six);
+    free(room->slot);
+    free(room->hope);
+    sx_limit_room_free(room->limit);
+    free(room);
+}
+
+/* --- bounds ------------------------------------------------------------------------------------
+ */
+
+/* The six of a way, as far as it is known, in the system's own slots. */
+static void seat_six(const Stopping *stopping, const PlayOn *way, const Seating *seating,
+                     Seating *six, PlayerSet allowed[SX_SLOTS][SX_ROWS]) {
+    const Pattern *pattern = &stopping->pattern[way->pattern];
+    memset(six, 0, sizeof *six);
+    memset(six->who, SX_NOBODY, sizeof six->who);
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const int old = (s + way->turn) % SX_SLOTS;
+        const signed char front = seating->who[old][SX_FRONT], back = seating->who[old][SX_BACK];
+        const bool either = pattern->row[old] == EITHER;
+        const signed char who = !either         ? seating->who[old][(int)pattern->row[old]]
+                                : front == back ? front
+                                                : SX_NOBODY;
+        PlayerSet may = who_may(stopping, pattern, old);
+        if (either && front >= 0 && back >= 0) {
+            may = player_bit(front) | player_bit(back);
+        }
+        for (int row = 0; row < SX_ROWS; row++) {
+            six->who[s][row] = who;
+            allowed[s][row] = may;
+        }
+        six->used |= who >= 0 ? player_bit(who) : 0;
+    }
+    six->allowed = (const PlayerSet(*)[SX_ROWS])allowed;
+}
+
+static bool can_play(const SetFacts *later, const Seating *six) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const int who = six->who[s][SX_FRONT];
+        const PlayerSet may = who >= 0 ? player_bit(who) : six->allowed[s][SX_FRONT] & ~six->used;
+        if (!(may & later->can[s][SX_FRONT])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Raises `out` to the rates of a way, which are by its own rotations. */
+static void raise_to(const QuickOdds *quick, const StepRates *own, int turn, StepRates *out) {
+    for (int k = 0; k < SX_STEPS; k++) {
+        const int then = (k + 2 * turn) % SX_STEPS; /* the order's step of the way's step k */
+        for (int t = 0; t < quick->tracks; t++) {
+            int old = t;
+            while (quick->tracks > 1 && sx_step_theirs(old, then) != sx_step_theirs(t, k)) {
+                old = (old + 1) % SX_TRACKS;
+            }
+            out->of[old][then] = fmax(out->of[old][then], own->of[t][k]);
+        }
+    }
+}
+
+/* False if nobody can play on. */
+static bool most_after(const Stopping *stopping, const Seating *seating, StepRates *out) {
+    bool any = false;
+    memset(out, 0, sizeof *out);
+    for (int k = 0; k < stopping->ways; k++) {
+        const PlayOn *way = &stopping->way[k];
+        const SetFacts *later = stopping->later[way->system].facts;
+        PlayerSet allowed[SX_SLOTS][SX_ROWS];
+        Seating six;
+        StepRates own;
+        seat_six(stopping, way, seating, &six, allowed);
+        if (can_play(later, &six)) {
+            sx_set_facts_bound(later, &six, &own);
+            raise_to(&stopping->facts->quick, &own, way->turn, out);
+            any = true;
+        }
+    }
+    return any;
+}
+
+/* The best start of each phase, or the given one. */
+static void best_by_phase(const QuickOdds *quick, StartOdds best, double out[SX_PHASES]) {
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        out[phase] = 0;
+        for (int r = 0; r < SX_ROTATIONS; r++) {
+            if (quick->start < 0 || quick->start == r) {
+                out[phase] = fmax(out[phase], best[phase][r]);
+            }
+        }
+    }
+}
+
+double sx_stopping_bound(StopRoom *room, const Seating *seating, const StepRates *rates) {
+    const Stopping *stopping = room->stopping;
+    const QuickOdds *quick = &stopping->facts->quick;
+    StepRates after;
+    if (!most_after(stopping, seating, &after)) {
+        return sx_quick_odds(quick, rates); /* it plays on as before */
+    }
+    if (!stopping->sure) {
+        for (int t = 0; t < quick->tracks; t++) {
+            for (int k = 0; k < SX_STEPS; k++) {
+                after.of[t][k] = fmax(after.of[t][k], rates->of[t][k]);
+            }
+        }
+        return sx_quick_odds(quick, &after);
+    }
+    StartOdds stop[MOST_STOPS + 1], best = {{0}};
+    int most = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        most = stopping->most[r] > most ? stopping->most[r] : most;
+    }
+    sx_limit_odds(room->limit, quick, rates, &after, stopping->entering, most, stop);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        for (int n = 0; n <= stopping->most[r]; n++) {
+            for (int phase = 0; phase < SX_PHASES; phase++) {
+                best[phase][r] = fmax(best[phase][r], stop[n][phase][r]);
+            }
+        }
+    }
+    double top[SX_PHASES];
+    best_by_phase(quick, best, top);
+    return (top[SX_SERVE] + top[SX_RECEIVE]) / SX_PHASES;
+}
+
+/* --- complete orders ---------------------------------------------------------------------------
+ */
+
+static unsigned hash_of(const signed char who[SX_SLOTS]) {
+    unsigned hash = 2166136261u; /* FNV-1a */
+    for (int s = 0; s < SX_SLOTS; s++) {
+        hash = (hash ^ (unsigned char)who[s]) * 16777619u;
+    }
+    return hash;
+}
+
+/* The table's place for a six: its index + 1, or 0 where it belongs. */
+static int *place_of(const StopRoom *room, const signed char who[SX_SLOTS]) {
+    unsigned at = hash_of(who);
+    for (;; at++) {
+        int *place = &room->slot[at % (unsigned)room->slots];
+        if (!*place || memcmp(room->six[*place - 1].who, who, sizeof room->six[0].who) == 0) {
+            return place;
+        }
+    }
+}
+
+static SxStatus make_room(StopRoom *room, SxError *err) {
+    if (room->six_count == room->six_room) {
+        const int more = room->six_room ? 2 * room->six_room : FIRST_SLOTS / 2;
+        Six *grown = realloc(room->six, (size_t)more * sizeof *grown);
+        if (!grown) {
+            return sx_out_of_memory(err);
+        }
+        room->six = grown;
+        room->six_room = more;
+    }
+    if (2 * room->six_room > room->slots) {
+        int *fresh = calloc(2 * (size_t)room->six_room, sizeof *fresh);
+        if (!fresh) {
+            return sx_out_of_memory(err);
+        }
+        free(room->slot);
+        room->slot = fresh;
+        room->slots = 2 * room->six_room;
+        for (int k = 0; k < room->six_count; k++) {
+            *place_of(room, room->six[k].who) = k + 1;
+        }
+    }
+    return SX_OK;
+}
+
+/* The six in the slots of a system; false if it cannot play the roles. */
+static bool seat_to_play_on(const SetFacts *later, const Six *six, int turn, Seating *out) {
+    memset(out, 0, sizeof *out);
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const signed char who = six->who[(s + turn) % SX_SLOTS];
+        out->who[s][SX_FRONT] = out->who[s][SX_BACK] = who;
+        out->used |= player_bit(who);
+        if (!(later->can[s][SX_FRONT] & player_bit(who))) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Adds a system and turn to the ways of the six if it can play them. */
+static SxStatus try_way(StopRoom *room, Six *six, int system, int turn, SxError *err) {
+    const SetFacts *later = room->stopping->later[system].facts;
+    Seating seating;
+    StepRates most;
+    if (!seat_to_play_on(later, six, turn, &seating)) {
+        return SX_OK;
+    }
+    const StaysEnd end = sx_stays_most(room->stays[system], &seating, &most);
+    if (end != STAYS_FOUND) {
+        return end == STAYS_NO_MEMORY ? sx_out_of_memory(err) : SX_OK;
+    }
+    Way *grown = realloc(six->way, (size_t)(six->count + 1) * sizeof *grown);
+    if (!grown) {
+        return sx_out_of_memory(err);
+    }
+    six->way = grown;
+    Way *way = &grown[six->count++];
+    *way = (Way){.system = system, .turn = turn};
+    raise_to(&later->quick, &most, turn, &way->rates);
+    return SX_OK;
+}
+
+/* Gives a way its best libero plan and passers. */
+static SxStatus settle_way(StopRoom *room, const Six *six, Way *way, SxError *err) {
+    const SetFacts *later = room->stopping->later[way->system].facts;
+    Seating seating;
+    StayPlan plan;
+    seat_to_play_on(later, six, way->turn, &seating);
+    const StaysEnd end = sx_stays_best(room->stays[way->system], &seating, -1, &plan);
+    if (end == STAYS_NO_MEMORY) {
+        return sx_out_of_memory(err);
+    }
+    memset(&way->rates, 0, sizeof way->rates);
+    if (end == STAYS_FOUND) {
+        raise_to(&later->quick, &plan.rates, way->turn, &way->rates);
+    }
+    way->known = true;
+    return SX_OK;
+}
+
+static SxStatus meet_six(StopRoom *room, const int player[SX_SLOTS], int *index, SxError *err) {
+    Six six = {.count = 0};
+    for (int s = 0; s < SX_SLOTS; s++) {
+        six.who[s] = (signed char)player[s];
+    }
+    SxStatus status = make_room(room, err);
+    if (status != SX_OK) {
+        return status;
+    }
+    int *place = place_of(room, six.who);
+    if (*place) {
+        *index = *place - 1;
+        return SX_OK;
+    }
+    for (int k = 0; k < room->stopping->laters * SX_SLOTS && status == SX_OK; k++) {
+        status = try_way(room, &six, k / SX_SLOTS, k % SX_SLOTS, err);
+    }
+    if (status != SX_OK) {
+        free(six.way);
+        return status;
+    }
+    *index = room->six_count;
+    *place = room->six_count + 1;
+    room->six[room->six_count++] = six;
+    return SX_OK;
+}
+
+/* The moments from one start. Changes of one rotation are made together or not at all. */
+static SxStatus list_moments(StopRoom *room, const SxOrder *order, int start, SxError *err) {
+    SxChanges changes;
+    SxStatus status =
+        sx_changes(order, start, room->stopping->facts->problem->rules, &changes, err);
+    int made = 0;
+    for (int n = 0; status == SX_OK && changes.end != SX_ENDS_NEVER && n <= changes.count; n++) {
+        if (n > 0 && n < changes.count &&
+            changes.change[n].rotation == changes.change[n - 1].rotation &&
+            changes.change[n].cycle == changes.change[n - 1].cycle) {
+            continue;
+        }
+        made += n > 0;
+        if (made > MOST_STOPS || room->moments == MOST_MOMENTS) {
+            return sx_fail(err, SX_INTERNAL, "more than %d changes in a set", MOST_STOPS);
+        }
+        int six[SX_SLOTS], index = 0;
+        sx_changes_six(order, start, &changes, n, six);
+        status = meet_six(room, six, &index, err);
+        room->moment[room->moments++] = (Moment){start, made, index};
+    }
+    return status;
+}
+
+/* Values all moments with one way of their six. */
+static void value_way(StopRoom *room, int six, const StepRates *after, const StepRates *rates,
+                      StartOdds best) {
+    StartOdds stop[MOST_STOPS + 1];
+    int most = 0;
+    for (int k = 0; k < room->moments; k++) {
+        const Moment *moment = &room->moment[k];
+        most = moment->six == six && moment->changes > most ? moment->changes : most;
+    }
+    sx_limit_odds(room->limit, &room->stopping->facts->quick, rates, after, room->entering, most,
+                  stop);
+    for (int k = 0; k < room->moments; k++) {
+        const Moment *moment = &room->moment[k];
+        for (int phase = 0; phase < SX_PHASES && moment->six == six; phase++) {
+            double *value = &best[phase][moment->start];
+            *value = fmax(*value, stop[moment->changes][phase][moment->start]);
+        }
+    }
+}
+
+/* From where nobody can play on otherwise the order plays on as before. */
+static void value_rest(const StopRoom *room, const StepRates *rates, StartOdds best) {
+    StartOdds plain;
+    bool any = false;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        any = any || !room->has_stop[r];
+    }
+    if (!any) {
+        return;
+    }
+    sx_quick_starts(&room->stopping->facts->quick, rates, plain);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        for (int phase = 0; phase < SX_PHASES && !room->has_stop[r]; phase++) {
+            best[phase][r] = plain[phase][r];
+        }
+    }
+}
+
+/* All ways of all sixes at which the order may stop. */
+static SxStatus list_hopes(StopRoom *room, SxError *err) {
+    room->hopes = 0;
+    memset(room->has_stop, 0, sizeof room->has_stop);
+    for (int k = 0; k < room->moments; k++) {
+        const int six = room->moment[k].six;
+        const int count = room->six[six].count;
+        bool seen = false;
+        for (int j = 0; j < k && !seen; j++) {
+            seen = room->moment[j].six == six;
+        }
+        room->has_stop[room->moment[k].start] |= count > 0;
+        if (!seen && room->hopes + count > room->hope_room) {
+            const int more = 2 * (room->hopes + count);
+            Hope *grown = realloc(room->hope, (size_t)more * sizeof *grown);
+            if (!grown) {
+                return sx_out_of_memory(err);
+            }
+            room->hope = grown;
+            room->hope_room = more;
+        }
+        for (int w = 0; w < count && !seen; w++) {
+            room->hope[room->hopes++] = (Hope){.six = six, .way = w};
+        }
+    }
+    return SX_OK;
+}
+
+/* Keeps the ways that may help the order to win more than floor; false if nothing does. */
+static bool narrow_hopes(StopRoom *room, const StepRates *most, double floor) {
+    const QuickOdds *quick = &room->stopping->facts->quick;
+    StartOdds best = {{0}};
+    double top[SX_PHASES];
+    for (int k = 0; k < room->hopes; k++) {
+        Hope *hope = &room->hope[k];
+        StartOdds here = {{0}};
+        value_way(room, hope->six, &room->six[hope->six].way[hope->way].rates, most, here);
+        best_by_phase(quick, here, hope->win);
+        for (int phase = 0; phase < SX_PHASES; phase++) {
+            for (int r = 0; r < SX_ROTATIONS; r++) {
+                best[phase][r] = fmax(best[phase][r], here[phase][r]);
+            }
+        }
+    }
+    value_rest(room, most, best);
+    best_by_phase(quick, best, top);
+    if ((top[SX_SERVE] + top[SX_RECEIVE]) / SX_PHASES <= floor) {
+        return false;
+    }
+    int kept = 0;
+    for (int k = 0; k < room->hopes; k++) {
+        const Hope *hope = &room->hope[k];
+        if ((hope->win[SX_SERVE] + top[SX_RECEIVE]) / SX_PHASES > floor ||
+            (hope->win[SX_RECEIVE] + top[SX_SERVE]) / SX_PHASES > floor) {
+            room->hope[kept++] = *hope;
+        }
+    }
+    room->hopes = kept;
+    return true;
+}
+
+SxStatus sx_stopping_order(StopRoom *room, const Seating *seating, const StepRates *most,
+                           double floor, bool *hopeless, SxError *err) {
+    SxLineup lineup;
+    int entering[SX_ROTATIONS];
+    memset(&lineup, 0, sizeof lineup);
+    *hopeless = false;
+    room->substitutes = false;
+    room->moments = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        lineup.order.front[s] = seating->who[s][SX_FRONT];
+        lineup.order.back[s] = seating->who[s][SX_BACK];
+        room->substitutes = room->substitutes || lineup.order.front[s] != lineup.order.back[s];
+    }
+    if (!room->substitutes) {
+        return SX_OK;
+    }
+    SxStatus status = SX_OK;
+    sx_lineup_entering(&lineup, entering);
+    for (int start = 0; start < SX_ROTATIONS && status == SX_OK; start++) {
+        room->entering[start] = entering[start] > 0;
+    }
+    for (int start = 0; start < SX_ROTATIONS && status == SX_OK; start++) {
+        status = list_moments(room, &lineup.order, start, err);
+    }
+    if (status == SX_OK) {
+        status = list_hopes(room, err);
+    }
+    *hopeless = status == SX_OK && !narrow_hopes(room, most, floor);
+    for (int k = 0; k < room->hopes && status == SX_OK && !*hopeless; k++) {
+        const Six *six = &room->six[room->hope[k].six];
+        Way *way = &six->way[room->hope[k].way];
+        status = way->known ? SX_OK : settle_way(room, six, way, err);
+    }
+    return status;
+}
+
+double sx_stopping_value(StopRoom *room, const StepRates *rates) {
+    const QuickOdds *quick = &room->stopping->facts->quick;
+    StartOdds best = {{0}};
+    double top[SX_PHASES];
+    if (!room->substitutes) {
+        return sx_quick_odds(quick, rates);
+    }
+    for (int k = 0; k < room->hopes; k++) {
+        const Hope *hope = &room->hope[k];
+        value_way(room, hope->six, &room->six[hope->six].way[hope->way].rates, rates, best);
+    }
+    value_rest(room, rates, best);
+    best_by_phase(quick, best, top);
+    return (top[SX_SERVE] + top[SX_RECEIVE]) / SX_PHASES;
+}
