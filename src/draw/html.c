@@ -29,7 +29,8 @@ static const char style_sheet[] =
     "nav a{display:inline-block;padding:6px 0}"
     ".pair{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,340px),1fr));"
     "gap:8px 32px;align-items:start}"
-    ".person ul,.thumb{list-style:none;margin:6px 0;padding:0}"
+    ".person ul,.thumb,.duties{list-style:none;margin:6px 0;padding:0}"
+    ".duties li{margin:6px 0}"
     "figure{margin:8px 0}"
     "figcaption{font-weight:bold}"
     "svg{display:block;width:100%;height:auto;max-width:560px}"
@@ -54,9 +55,11 @@ static const char style_sheet[] =
     "@media print{nav{display:none}body{max-width:none;padding:0;font-size:10pt}"
     "h2{break-before:page;border:0;margin-top:0}h2.run-on{break-before:auto}"
     ".wide{overflow:visible}.wide td,.wide "
-    "th{min-width:0}table{font-size:9pt}figure,table,.person{break-inside:avoid}.pair{grid-"
+    "th{min-width:0}table{font-size:9pt}figure,table,.person,.duties "
+    "li{break-inside:avoid}.pair{grid-"
     "template-columns:1fr "
     "1fr}"
+    "footer{margin-top:4px;padding-top:2px;font-size:8pt;break-before:avoid}"
     "a{color:inherit;text-decoration:none}}";
 
 /* Text that may hold anything: bytes that are no UTF-8, controls, mark-up. */
@@ -260,7 +263,7 @@ static void put_thumb(GString *out, const SxSheet *sheet) {
 }
 
 static void put_strength(GString *out, SxStudio *studio) {
-    SxPage *page = sx_scene_page(studio->scene, 92, 40, "Strength by rotation");
+    SxPage *page = sx_scene_page(studio->scene, 92, 48, "Strength by rotation");
     GString *about = g_string_new("Bars:");
     for (int r = 0; r < SX_ROTATIONS; r++) {
         g_string_append_printf(about, " rotation %d %.2f%s", r + 1,
@@ -292,11 +295,11 @@ static void put_court(GString *out, SxStudio *studio, SxCourtView view, int rota
 
 /* The drawing in words, for everyone who is on court in that rotation. */
 static void put_duties(GString *out, const SxStudio *studio, int rotation) {
-    static const char *const titles[] = {"Player", "Position", "Role", "What to do"};
     const SxSheet *sheet = studio->sheet;
     SxPhase phases[SX_PHASES];
     int count = sx_phases_shown(sheet, phases);
-    GPtrArray *cells = cells_from(titles, G_N_ELEMENTS(titles));
+    g_string_append_printf(out, "<h3>Rotation %d in words</h3>\n<ul class=\"duties\">\n",
+                           rotation + 1);
     for (int p = 0; p < sheet->problem->team->player_count; p++) {
         GString *words = g_string_new(NULL);
         int slot = -1;
@@ -305,7 +308,7 @@ static void put_duties(GString *out, const SxStudio *studio, int rotation) {
             int here = sx_sheet_slot_of(sheet, rotation, phases[i], p);
             if (here >= 0) {
                 char *more = sx_sheet_instructions(studio, rotation, phases[i], p);
-                g_string_append_printf(words, "%s%s", words->len ? " " : "", more);
+                g_string_append_printf(words, " %s", more);
                 g_free(more);
                 seen = slot < 0 ? phases[i] : seen;
                 slot = slot < 0 ? here : slot;
@@ -313,19 +316,19 @@ static void put_duties(GString *out, const SxStudio *studio, int rotation) {
         }
         if (slot >= 0) {
             int position = sx_position(slot, rotation);
-            g_ptr_array_add(cells, numbered(studio, p));
-            g_ptr_array_add(
-                cells, g_strdup_printf("%s, %s", sx_roman(position), sx_position_name(position)));
-            g_ptr_array_add(cells,
-                            g_strdup(sx_role_name(sx_sheet_role(sheet, rotation, seen, slot))));
-            g_ptr_array_add(cells, g_string_free(words, FALSE));
-        } else {
-            g_string_free(words, TRUE);
+            char *who = numbered(studio, p);
+            g_string_append(out, "<li><b>");
+            put_name(out, who);
+            g_string_append_printf(out, "</b> %s, %s, %s.", sx_roman(position),
+                                   sx_position_name(position),
+                                   sx_role_name(sx_sheet_role(sheet, rotation, seen, slot)));
+            put(out, words->str);
+            g_string_append(out, "</li>\n");
+            g_free(who);
         }
+        g_string_free(words, TRUE);
     }
-    char caption[48];
-    snprintf(caption, sizeof caption, "Rotation %d in words", rotation + 1);
-    put_made_table(out, caption, G_N_ELEMENTS(titles), cells);
+    g_string_append(out, "</ul>\n");
 }
 
 static void put_rotations(GString *out, SxStudio *studio) {
@@ -374,7 +377,11 @@ static void put_players(GString *out, const SxStudio *studio) {
         }
         g_string_append(out, "</ul>\n</div>\n");
     }
-    g_string_append(out, "</section>\n");
+    char *foot = sx_foot_words(sheet);
+    g_string_append(out, "<footer><p>");
+    put(out, foot);
+    g_string_append(out, "</p></footer>\n</section>\n");
+    g_free(foot);
 }
 
 static void put_what_if(GString *out, const SxHtml *report) {
@@ -396,7 +403,6 @@ static void put_what_if(GString *out, const SxHtml *report) {
 
 static void put_head(GString *out, const SxHtml *report) {
     const SxProblem *problem = report->sheet.problem;
-    const SxLineup *lineup = report->sheet.lineup;
     g_string_append(out,
                     "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
                     "<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\"/>\n"
@@ -413,11 +419,11 @@ static void put_head(GString *out, const SxHtml *report) {
     put(out, problem->system->name);
     g_string_append(out, ". ");
     put(out, problem->rules->name);
-    char *proof = sx_proof(lineup);
-    g_string_append_printf(
-        out, ". Score %.2f%s.</p>\n</header>\n<nav aria-label=\"On this page\"><ul>\n",
-        lineup->score, proof);
-    g_free(proof);
+    char *worth = sx_worth_words(&report->sheet);
+    g_string_append(out, ". ");
+    put(out, worth);
+    g_string_append(out, "</p>\n</header>\n<nav aria-label=\"On this page\"><ul>\n");
+    g_free(worth);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         g_string_append_printf(out, "<li><a href=\"#rotation-%d\">Rotation %d</a></li>\n", r + 1,
                                r + 1);
@@ -461,11 +467,7 @@ SxStatus sx_html_render(const SxHtml *report, char **bytes, size_t *size, SxErro
     put_summary(out, &studio);
     put_what_if(out, report);
     put_players(out, &studio);
-    g_string_append(out, "</main>\n<footer><p>");
-    char *foot = sx_foot_words(&report->sheet);
-    put(out, foot);
-    g_free(foot);
-    g_string_append(out, "</p></footer>\n</body>\n</html>\n");
+    g_string_append(out, "</main>\n</body>\n</html>\n");
     sx_studio_free(&studio);
     sx_scene_free(&scene);
     status = sx_hand_over(out->str, out->len, bytes, size, err);

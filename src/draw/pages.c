@@ -2,6 +2,7 @@
 #include "draw/pages.h"
 #include "draw/halfcourt.h"
 #include "draw/words.h"
+#include "sixturn/bestset.h"
 #include "sixturn/sentences.h"
 
 #include <glib.h>
@@ -47,10 +48,22 @@ char *sx_passer_list(const SxSheet *sheet, int rotation) {
     return g_string_free(text, FALSE);
 }
 
-char *sx_proof(const SxLineup *lineup) {
-    return lineup->proof == SX_OPTIMAL
-               ? g_strdup(", proven best")
-               : g_strdup_printf(", at most %.2f below the best", lineup->gap);
+char *sx_worth_words(const SxSheet *sheet) {
+    const SxLineup *lineup = sheet->lineup;
+    const bool proven = lineup->proof == SX_OPTIMAL;
+    GString *text = g_string_new(NULL);
+    if (sheet->problem->against && lineup->win > 0) {
+        g_string_append_printf(text, "Wins %.1f of 100 sets against %s", SX_SETS * lineup->win,
+                               sheet->problem->against->opponent->name);
+        g_string_append_printf(text, proven ? ", proven best" : ", at most %.1f below the best",
+                               SX_SETS * (lineup->win_bound - lineup->win));
+    } else {
+        g_string_append_printf(text, "Score %.2f", lineup->score);
+        g_string_append_printf(text, proven ? ", proven best" : ", at most %.2f below the best",
+                               lineup->gap);
+    }
+    g_string_append_c(text, '.');
+    return g_string_free(text, FALSE);
 }
 
 char *sx_percent(double chance) {

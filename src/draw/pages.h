@@ -66,7 +66,7 @@ SxStatus sx_hand_over(const void *data, size_t length, char **bytes, size_t *siz
 
 /* SX_USAGE for a player or a phase that is not there. */
 SxStatus sx_sheet_check(const SxSheet *sheet, SxError *err);
-/* How sure the lineup is: ", proven best" or the gap. Free with g_free. */
-char *sx_proof(const SxLineup *lineup);
+/* What the lineup wins, or scores, and how sure that is, as a sentence. Free with g_free. */
+char *sx_worth_words(const SxSheet *sheet);
 
 #endif

@@ -205,7 +205,7 @@ double sx_draw_strength(const SxStudio *studio, SxPage *page, double x, double y
     for (int r = 0; r < SX_ROTATIONS; r++) {
         most = fmax(most, lineup->rotation[r].score);
     }
-    const double label = 7, value = 28, height = 3.4;
+    const double label = 7, value = 34, height = 3.4;
     for (int r = 0; r < SX_ROTATIONS; r++) {
         char id[SX_ITEM_ID], words[48];
         double score = lineup->rotation[r].score;
@@ -303,8 +303,10 @@ SxSummaryRest sx_page_summary(const SxStudio *studio, SxPage *page) {
                    .limit = width};
     y +=
         sx_page_item(page, sx_draw_text(studio->scene, page, NULL, x, y, page->title, font))->box.h;
-    char *below =
-        g_strdup_printf("%s. %s.", sheet->problem->system->name, sheet->problem->rules->name);
+    char *worth = sx_worth_words(sheet);
+    char *below = g_strdup_printf("%s. %s. %s", sheet->problem->system->name,
+                                  sheet->problem->rules->name, worth);
+    g_free(worth);
     font = cell_font;
     font.limit = width;
     y += sx_page_item(page, sx_draw_text(studio->scene, page, NULL, x, y, below, font))->box.h + 2;
