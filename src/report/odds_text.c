@@ -290,8 +290,9 @@ static void print_standing(const View *page) {
     }
     fprintf(page->out,
             "\nThe chain from rally odds to set odds is exact; the rally odds are a model. For\n"
-            "this level of play %d of its %d constants are invented (datasets/rally-model.json\n"
-            "says which): trust which start is better more than the percentages.\n",
+            "this level of play %d of its %d constants are invented (which ones:\n"
+            "datasets/rally-model.json): trust which start is better more than the\n"
+            "percentages.\n",
             level->read[SX_READ_INVENTED], constants);
 }
 
