@@ -266,6 +266,55 @@ Test(exchange, the_best_server_on_the_bench_is_proposed) {
     cr_assert(proposed);
 }
 
+/* Whom the coach wishes out of the front row, or not to pass, is not proposed for a place where she
+ * would stand or pass; a wish that she keeps there changes nothing. */
+Test(exchange, wishes_about_those_who_come_in_are_kept) {
+    static const SxWishKind kinds[] = {SX_NOT_FRONT_ROW, SX_NEVER_PASSES, SX_NOT_BACK_ROW,
+                                       SX_NOT_ADJACENT};
+    Evening evening;
+    SxConsidered free_choice[SX_MAX_EXCHANGES], out[SX_MAX_EXCHANGES];
+    int all, count, gone = 0;
+    prepare(&evening, "datasets/club-16.json", "5-1-outside");
+    const SxProblem *problem = &evening.desk.problem;
+    SxPlan *plan = &evening.desk.plan;
+    cr_assert_eq(sx_consider_bench(problem, &evening.lineup, &evening.fixture, 3, 0.0002,
+                                   free_choice, &all, NULL),
+                 SX_OK);
+    cr_assert_gt(all, 1);
+    for (size_t n = 0; n < sizeof kinds / sizeof *kinds; n++) {
+        for (int k = 0; k < all; k++) {
+            const int in = free_choice[k].in[0], s = free_choice[k].slot[0];
+            const int beside = evening.lineup.order.front[(s + 1) % SX_SLOTS];
+            const int wishes = plan->wish_count;
+            bool passes = false;
+            for (int r = 0; r < SX_ROTATIONS; r++) {
+                passes |= sx_on_court(&evening.lineup, r, SX_RECEIVE, s) ==
+                              evening.lineup.order.front[s] &&
+                          (evening.lineup.rotation[r].passers >> s & 1);
+            }
+            cr_assert_eq(sx_plan_wish(plan, kinds[n], in, beside, 0, "a wish", NULL), SX_OK);
+            cr_assert_eq(sx_consider_bench(problem, &evening.lineup, &evening.fixture, 3, 0.0002,
+                                           out, &count, NULL),
+                         SX_OK);
+            bool there = false;
+            for (int c = 0; c < count; c++) {
+                there |= out[c].in[0] == in && out[c].slot[0] == s;
+                if (kinds[n] == SX_NOT_FRONT_ROW) {
+                    cr_expect_neq(out[c].in[0], in);
+                }
+            }
+            if (kinds[n] == SX_NEVER_PASSES) {
+                cr_expect_eq(there, !passes, "place %d", s);
+            } else if (kinds[n] == SX_NOT_ADJACENT || kinds[n] == SX_NOT_FRONT_ROW) {
+                cr_expect_not(there);
+            }
+            gone += !there;
+            plan->wish_count = wishes;
+        }
+    }
+    cr_expect_geq(gone, 2 * all);
+}
+
 Test(exchange, impossible_ones_are_refused) {
     Evening evening;
     SxExchanges exchanges;

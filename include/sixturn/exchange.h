@@ -38,7 +38,9 @@ SX_API SxStatus sx_consider_these(const SxProblem *problem, const SxLineup *line
 /* The most useful exchanges that the bench allows, at most `most` of them and SX_MAX_EXCHANGES:
  * each alone gains at least `worth` (in odds) in a set that starts at 0-0 as the lineup does; the
  * best first, then the best of those that share no place and no player with the ones before.
- * Players who must sit are left out. Ties: the smaller place, then the smaller shirt number. */
+ * Players who must sit are left out, and those with whom a wish about them (passing, rows,
+ * neighbours, the libero) would be broken if they stayed. Ties: the smaller place, then the smaller
+ * shirt number. */
 SX_API SxStatus sx_consider_bench(const SxProblem *problem, const SxLineup *lineup,
                                   const SxFixture *fixture, int most, double worth,
                                   SxConsidered out[SX_MAX_EXCHANGES], int *count, SxError *err);

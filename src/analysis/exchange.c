@@ -265,8 +265,45 @@ static SxExchangeUse use_of(const Bench *bench, const SxConsidered *it) {
     return use;
 }
 
+/* What a wish says of those who come in, as long as they stay. */
+static bool is_about(const SxWish *wish, const SxConsidered *it) {
+    const bool court = wish->kind == SX_NEVER_PASSES || wish->kind == SX_ALWAYS_PASSES ||
+                       wish->kind == SX_NOT_FRONT_ROW || wish->kind == SX_NOT_BACK_ROW ||
+                       wish->kind == SX_NOT_ADJACENT || wish->kind == SX_LIBERO_FOR;
+    bool found = false;
+    for (int k = 0; court && k < it->places; k++) {
+        found |= wish->player == it->in[k] ||
+                 (wish->kind == SX_NOT_ADJACENT && wish->other == it->in[k]);
+    }
+    return found;
+}
+
+/* Would the lineup with the exchange made keep them? A pair plays it half a turn on. */
+static bool keeps_wishes(const Bench *bench, const SxConsidered *it) {
+    const SxPlan *plan = bench->problem->plan;
+    SxLineup with = *bench->lineup;
+    for (int k = 0; k < it->places; k++) {
+        with.order.front[it->slot[k]] = with.order.back[it->slot[k]] = it->in[k];
+    }
+    const SxOrder now = with.order;
+    for (int s = 0; it->places > 1 && s < SX_SLOTS; s++) {
+        with.order.front[half_turn(s)] = now.front[s];
+        with.order.back[half_turn(s)] = now.back[s];
+    }
+    for (int k = 0; k < plan->wish_count; k++) {
+        if (is_about(&plan->wishes[k], it) &&
+            !sx_wish_holds(bench->problem, &with, &plan->wishes[k])) {
+            return false;
+        }
+    }
+    return true;
+}
+
 static SxStatus try_exchange(Bench *bench, SxConsidered it, SxError *err) {
     double gain;
+    if (!keeps_wishes(bench, &it)) {
+        return SX_OK;
+    }
     SxStatus status = gain_of(bench, &it, &gain, err);
     if (status == SX_OK && gain >= bench->search->worth) {
         it.use = use_of(bench, &it);

@@ -70,6 +70,28 @@ static SxStatus read_exchange(const SxSession *session, const SxAnswer *answer, 
                              places, out, in, considered, err);
 }
 
+/* Away, or wished to sit; she may have played before. */
+static bool is_out(const SxProblem *problem, int player) {
+    bool out = !problem->team->players[player].available;
+    for (int k = 0; k < problem->plan->wish_count; k++) {
+        const SxWish *wish = &problem->plan->wishes[k];
+        out |= wish->kind == SX_MUST_SIT && wish->player == player;
+    }
+    return out;
+}
+
+static SxStatus check_here(const SxAnswer *answer, const SxConsidered *it, SxError *err) {
+    for (int k = 0; k < it->places; k++) {
+        if (is_out(answer->problem, it->in[k])) {
+            const SxPlayer *players = answer->problem->team->players;
+            return sx_fail(err, SX_USAGE,
+                           "#%d cannot come in for #%d: she is away, or the plan has her sit",
+                           players[it->in[k]].number, players[it->out[k]].number);
+        }
+    }
+    return SX_OK;
+}
+
 static bool same_exchange(const SxConsidered *a, const SxConsidered *b) {
     bool same = a->places == b->places;
     for (int k = 0; same && k < a->places; k++) {
@@ -86,6 +108,9 @@ static SxStatus add_list(const SxSession *session, const SxAnswer *answer,
     for (int k = 0; k < names->count; k++) {
         SxConsidered it;
         SxStatus status = read_exchange(session, answer, names->item[k], &it, err);
+        if (status == SX_OK && state != SX_EXCHANGE_UNDONE) {
+            status = check_here(answer, &it, err);
+        }
         if (status != SX_OK) {
             return status;
         }
@@ -109,6 +134,25 @@ static SxStatus add_list(const SxSession *session, const SxAnswer *answer,
     return SX_OK;
 }
 
+/* Where players may return any number of times, one who went back and is out now may not: what she
+ * was in for counts among the substitutions and is nothing to think of any more. */
+static void forget_who_is_out(const SxAnswer *answer, SxStanding *standing) {
+    int told = 0, kept = 0;
+    for (int m = 0; m < standing->count; m++) {
+        told += (int)standing->state[m] * standing->named[m].places; /* back: out and in again */
+    }
+    for (int m = 0; m < standing->count; m++) {
+        if (standing->state[m] == SX_EXCHANGE_UNDONE &&
+            check_here(answer, &standing->named[m], NULL) != SX_OK) {
+            standing->used = standing->used == SX_NOT_SAID ? told : standing->used;
+            continue;
+        }
+        standing->named[kept] = standing->named[m];
+        standing->state[kept++] = standing->state[m];
+    }
+    standing->count = kept;
+}
+
 static SxStatus read_standing(const SxSession *session, const SxMomentAsk *ask,
                               const SxAnswer *answer, SxStanding *standing, SxError *err) {
     *standing = (SxStanding){.ours = ask->rotation,
@@ -124,9 +168,13 @@ static SxStatus read_standing(const SxSession *session, const SxMomentAsk *ask,
     if (status == SX_OK) {
         status = add_list(session, answer, &ask->back, SX_EXCHANGE_UNDONE, standing, err);
     }
-    return status == SX_OK
-               ? add_list(session, answer, &ask->consider, SX_EXCHANGE_FRESH, standing, err)
-               : status;
+    if (status == SX_OK) {
+        status = add_list(session, answer, &ask->consider, SX_EXCHANGE_FRESH, standing, err);
+    }
+    if (status == SX_OK && answer->problem->rules->reentry == SX_REENTRY_SAME_SLOT) {
+        forget_who_is_out(answer, standing);
+    }
+    return status;
 }
 
 static SxStatus ask_moment(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {

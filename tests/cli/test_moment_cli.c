@@ -111,6 +111,21 @@ Test(moment_cli, who_may_come_back_follows_the_rules) {
     }
 }
 
+/* Who came in, was hurt and has gone back may be out now. */
+Test(moment_cli, who_went_back_may_be_out) {
+    cJSON *root = json_of("moment " JUNIORS " --out 12 --back 9:12 --score 9-9 --rotation 2 "
+                          "--serving us");
+    cr_expect_not(is_true(exchange(root, 0), "may_make"));
+    cr_expect_eq(number(root, "used"), 2);
+    cJSON_Delete(root);
+    root = json_of("moment " JUNIORS " --rules usav --out 12 --back 9:12 --consider 4:11 --score "
+                   "9-9 --rotation 2 --serving us");
+    cr_expect_eq(number(root, "used"), 2);
+    cr_expect_eq(cJSON_GetArraySize(cJSON_GetObjectItem(root, "exchanges")), 1,
+                 "by rules that let players return she still may not");
+    cJSON_Delete(root);
+}
+
 /* One more exchange to think of never lowers the odds. */
 Test(moment_cli, another_idea_does_no_harm) {
     static const char at[] =
@@ -451,6 +466,8 @@ Test(moment_cli, mistakes_have_their_status) {
         {"moment " JUNIORS " --consider 9:9", "the lineup has her already"},
         {"moment " JUNIORS " --consider 9:12+4:10", "setter and the one opposite"},
         {"moment " JUNIORS " --made 9:12 --back 9:12", "told twice"},
+        {"moment " JUNIORS " --out 12 --consider 9:12", "she is away, or the plan has her sit"},
+        {"moment " JUNIORS " --out 12 --made 9:12", "she is away, or the plan has her sit"},
         {"moment " JUNIORS " --made 9:12 --made 4:12", "cannot both be made"},
     };
     for (size_t n = 0; n < sizeof cases / sizeof *cases; n++) {
