@@ -91,7 +91,7 @@ export function App() {
     if (!keep(doc)) setTrouble("This browser keeps nothing: save your files before you close the page.");
   }, [doc]);
 
-  const planned = JSON.stringify([doc.team, doc.plan, doc.tonight]);
+  const planned = JSON.stringify([doc.team, doc.plan, doc.tonight, doc.opponent]);
   useEffect(() => {
     if (!doc.team) {
       setLineups(NOTHING);
@@ -147,7 +147,7 @@ export function App() {
     setTrouble(bad ? words : "");
   };
 
-  /** A file of any of the three kinds; what the engine refuses changes nothing. */
+  /** A file of any of the four kinds; what the engine refuses changes nothing. */
   const open = async (file: File): Promise<void> => {
     const text = await textOf(file);
     const format = formatOf(text);
@@ -173,6 +173,11 @@ export function App() {
       if (!count) return tell(`${file.name} holds no formation of a known rotation.`, true);
       update(next);
       tell(`Opened ${count} formation${count === 1 ? "" : "s"} from ${file.name}.`);
+    } else if (doc.team && (format.startsWith("sixturn-opponent-") || /\.csv$/i.test(file.name))) {
+      const told = await quick.ask({ question: "read", team: doc.team, opponent: text });
+      if (told.status !== "done") return refuse(told);
+      update({ ...doc, opponent: text });
+      tell(`Opened the other team, ${file.name}.`);
     } else if (format.startsWith("sixturn-plan-1") && doc.team) {
       const told = await quick.ask({ question: "read", team: doc.team, plan: text });
       if (told.status !== "done") return refuse(told);
@@ -279,7 +284,7 @@ export function App() {
             open
             <input
               type="file"
-              accept=".json"
+              accept=".json,.csv"
               data-opens="files"
               onChange={(e) => {
                 const file = e.currentTarget.files?.[0];
@@ -333,7 +338,17 @@ export function App() {
         <p role="status" class="screen planning" data-busy={planning}>
           {planning ? "Planning." : ""}
         </p>
-        {view === "tonight" && doc.team ? <Tonight doc={doc} lineups={lineups} onPresence={setPresence} /> : null}
+        {view === "tonight" && doc.team ? (
+          <Tonight
+            doc={doc}
+            lineups={lineups}
+            onPresence={setPresence}
+            onEven={() => {
+              const { opponent: _, ...rest } = doc;
+              update(rest);
+            }}
+          />
+        ) : null}
         {view === "court" && onCourt ? (
           <Rotations
             doc={doc}

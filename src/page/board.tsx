@@ -341,12 +341,13 @@ function Begin({ doc, onDoc }: { doc: Doc; onDoc(doc: Doc): void }) {
   const [deciding, setDeciding] = useState(false);
   const [odds, setOdds] = useState<Answer<OddsAnswer> | null>(null);
   const rates = ratesOf(doc);
-  const request = useMemo(() => ({ ...askOdds(doc), ...(rates ? { rates } : {}) }), [doc.team, doc.plan, doc.tonight, rates]);
+  const request = useMemo(() => ({ ...askOdds(doc), ...(rates ? { rates } : {}) }), [doc.team, doc.plan, doc.tonight, doc.opponent, rates]);
   const queue = useRef(new Newest());
   useEffect(() => {
     queue.current.run(async () => setOdds(await sideline.ask<OddsAnswer>(request)));
   }, [request]);
-  const best = odds?.answer?.start[serve ? "serve" : "receive"];
+  const phase = serve ? "serve" : "receive";
+  const best = (theirs ? odds?.answer?.set[phase].best_reply?.[theirs - 1] : undefined) ?? odds?.answer?.start[phase];
   const number = (label: string, none: string, value: number, put: (n: number) => void) => (
     <label class="block">
       {label}{" "}
@@ -364,7 +365,8 @@ function Begin({ doc, onDoc }: { doc: Doc; onDoc(doc: Doc): void }) {
       <p role="status">
         {odds?.answer ? (
           <>
-            <b class="digit">{sets(odds.answer.win)}</b> sets of 100 {rates ? "by today's rallies" : "by the ratings"}.
+            <b class="digit">{sets(odds.answer.win)}</b> sets of 100 {rates ? "by today's rallies" : "by the ratings"}
+            {odds.answer.opponent === null ? "" : ` against ${odds.answer.opponent}`}.
           </>
         ) : (
           (odds?.error?.text ?? "Working it out.")

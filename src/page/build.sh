@@ -8,7 +8,11 @@ shift 4
 cp "$@" "$work/"
 cd "$work"
 if ! cmp -s package-lock.json node_modules/installed-lock.json; then
-  npm ci --no-audit --no-fund --silent
+  npm ci --no-audit --no-fund --loglevel error || {
+    echo "The page needs the packages in src/page/package-lock.json: npm cannot fetch them (see above;" >&2
+    echo "'npm config get registry' says where it looks)." >&2
+    exit 1
+  }
   cp package-lock.json node_modules/installed-lock.json
 fi
 npx tsc

@@ -83,6 +83,8 @@ export interface Doc {
   /** Substitutions that are tried out while no set is played. */
   made: Swap[];
   match: Match;
+  /** The other team, a file's text as it stands; without it an even side. */
+  opponent?: string;
   /** The team that came with the file, as its text: it is taken once. */
   given?: string;
 }

@@ -45,7 +45,9 @@ export interface PlanAnswer {
 
 export interface OddsAnswer {
   win: number;
+  opponent: string | null; // null: an even one
   start: { receive: number; serve: number };
+  set: Record<"receive" | "serve", { best_reply?: number[] | null }>;
   [other: string]: unknown;
 }
 
@@ -60,7 +62,8 @@ export interface BenchAnswer {
 }
 
 export function base(doc: Doc, withLate = false): object {
-  return { team: doc.team, plan: doc.plan, options: { out: out(doc, withLate) } };
+  const { opponent } = doc;
+  return { team: doc.team, plan: doc.plan, ...(opponent === undefined ? {} : { opponent }), options: { out: out(doc, withLate) } };
 }
 
 export const askPlan = (doc: Doc, withLate = false): object => ({ question: "plan", ...base(doc, withLate) });

@@ -44,39 +44,48 @@ function Beside({ doc, mine, free }: { doc: Doc; mine: Lineup; free: Lineup }) {
   const rows: [string, string, string][] = [
     ["sets of 100", mine.odds ? sets(mine.odds.win) : "...", free.odds ? sets(free.odds.win) : "..."],
     ["weakest rotation", String(weak(mine.plan)), String(weak(free.plan))],
-    ["metres run", runs(mine.plan).toFixed(0), runs(free.plan).toFixed(0)],
+    ["metres run", runs(mine.plan).toFixed(1), runs(free.plan).toFixed(1)],
     ["plays only here", only(mine.plan, free.plan), only(free.plan, mine.plan)],
   ];
   const lost = mine.odds && free.odds ? 100 * (free.odds.win - mine.odds.win) : null;
+  const run = runs(mine.plan) - runs(free.plan);
   return (
     <>
-      {lost === null ? null : (
-        <p>
-          {Math.abs(lost) < 0.05
-            ? "What you wish costs nothing."
+      <p>
+        {lost === null
+          ? "Working it out."
+          : Math.abs(lost) < 0.05
+            ? "What you wish and keep costs nothing"
             : lost > 0
-              ? `What you wish costs ${lost.toFixed(1)} sets of 100.`
-              : `With what you wish it wins ${(-lost).toFixed(1)} sets of 100 more.`}
-        </p>
-      )}
-      <table class="plain">
-        <thead>
-          <tr>
-            <td />
-            <th scope="col">yours</th>
-            <th scope="col">without wishes</th>
-          </tr>
-        </thead>
-        <tbody>
-          {rows.map(([what, yours, theirs]) => (
-            <tr key={what}>
-              <th scope="row">{what}</th>
-              <td>{yours}</td>
-              <td>{theirs}</td>
+              ? `What you wish and keep costs ${lost < 0.95 ? "less than one set" : `about ${lost.toFixed(0)} sets`} of 100`
+              : "With what you wish and keep it wins more sets"}
+        {lost === null
+          ? ""
+          : Math.abs(run) < 1
+            ? "; they run as far."
+            : `; they run ${run > 0 ? "farther" : "less"}, by about ${Math.abs(run).toFixed(0)} m in six rotations.`}
+      </p>
+      <details>
+        <summary>in figures</summary>
+        <table class="plain">
+          <thead>
+            <tr>
+              <td />
+              <th scope="col">yours</th>
+              <th scope="col">without wishes</th>
             </tr>
-          ))}
-        </tbody>
-      </table>
+          </thead>
+          <tbody>
+            {rows.map(([what, yours, theirs]) => (
+              <tr key={what}>
+                <th scope="row">{what}</th>
+                <td>{yours}</td>
+                <td>{theirs}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </details>
     </>
   );
 }

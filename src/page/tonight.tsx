@@ -63,7 +63,7 @@ export function Value({ lineup }: { lineup: Lineup }) {
     <p class="value">
       {lineup.odds ? (
         <>
-          <b>{sets(lineup.odds.win)}</b> sets of 100 against an even side
+          <b>{sets(lineup.odds.win)}</b> sets of 100 against {lineup.odds.opponent === null ? "an even side" : <bdi>{lineup.odds.opponent}</bdi>}
         </>
       ) : (
         "working out the odds"
@@ -115,9 +115,10 @@ interface Props {
   doc: Doc;
   lineups: Lineups;
   onPresence(id: string, state: Presence): void;
+  onEven(): void;
 }
 
-export function Tonight({ doc, lineups, onPresence }: Props) {
+export function Tonight({ doc, lineups, onPresence, onEven }: Props) {
   const players = [...(doc.team?.players ?? [])].sort((a, b) => a.number - b.number);
   const { now, complete } = lineups;
   const playing = now ? inLineup(now.plan) : new Set<string>();
@@ -164,6 +165,7 @@ export function Tonight({ doc, lineups, onPresence }: Props) {
         <section aria-labelledby="lineup-tonight" class="lineup" aria-live="polite">
           <h2 id="lineup-tonight">{waiting.length ? "The lineup now" : "The lineup"}</h2>
           <Value lineup={now} />
+          {doc.opponent === undefined ? null : <button onClick={onEven}>against an even side again</button>}
           <Slips doc={doc} plan={now.plan} />
           <Order doc={doc} plan={now.plan} />
           <h3>Bench</h3>

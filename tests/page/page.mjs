@@ -31,6 +31,7 @@ const SQUAD = [
 ];
 
 const STEP = 90000; // milliseconds that a step may take on a busy machine
+const FIRST = 2000, NEXT = 700; // that a plan should take on a quiet one: printed, and ten times as long refused
 const WAIT = 45000; // and one thing that it waits for
 
 async function evening(browser, size) {
@@ -181,6 +182,7 @@ async function evening(browser, size) {
     };
     requestAnimationFrame(note);
   });
+  const before = (await page.metrics()).TaskDuration;
   const move = async (one) => {
     const began = performance.now();
     for (let k = 1; k <= steps; k++) {
@@ -199,6 +201,7 @@ async function evening(browser, size) {
     await page.mouse.up();
   }
   await has("Not legal.");
+  const worked = (await page.metrics()).TaskDuration - before;
   const { frames, verdicts } = await page.evaluate(() => {
     const seen = { frames: window.frames_seen, verdicts: window.verdicts_seen };
     window.frames_seen = null;
@@ -207,7 +210,7 @@ async function evening(browser, size) {
   const gaps = frames.slice(1).map((at, k) => at - frames[k]);
   const late = gaps.filter((gap) => gap > 1.5 * FRAME).length;
   console.log(`${size}: a drag of ${steps} moves: ${gaps.length} frames, ${late} late, the longest ${Math.max(...gaps).toFixed(0)} ms; ` +
-    `the verdict changed ${verdicts} times`);
+    `${((1000 * worked) / gaps.length).toFixed(1)} ms of work a frame, the verdict changed ${verdicts} times`);
   assert.ok(late < gaps.length / 2, "a drag that follows the finger");
   assert.match(await text("figcaption"), /\d (cm|m) nearer/);
   await look("fault");
@@ -311,15 +314,17 @@ async function evening(browser, size) {
   await press("drop: 8 Juna serves in rotation 2");
   await press("drop: 8 Juna is on court in at least 3 of the six rotations when they serve");
   await press("Court");
+  await has("What you wish and keep");
+  await press("in figures");
   await has("without wishes");
   await look("beside");
 
   // --- the setter is hurt -----------------------------------------------------------------------------
   step("hurt");
   await press("Tonight");
-  const before = await text(".slips");
+  const slips = await text(".slips");
   await page.evaluate((id) => document.querySelector(`input[name="presence-${id}"][aria-label$="hurt"]`).click(), setter);
-  await until("a lineup without her", (old) => document.querySelector(".slips")?.innerText !== old, before);
+  await until("a lineup without her", (old) => document.querySelector(".slips")?.innerText !== old, slips);
   await planned();
   await has("sets of 100 against");
   assert.ok(!(await text(".order")).includes("1 Nele"));
@@ -483,13 +488,92 @@ async function evening(browser, size) {
   const again = Date.now();
   await page.evaluate(() => document.querySelector('input[aria-label$="Nele Brandahl is late"]').click());
   await until("the next slip", (o) => document.querySelector(".slips")?.innerText !== o, old);
-  console.log(`${size}: first plan ${first} ms after opening a file, the next ${Date.now() - again} ms after a change`);
+  const change = Date.now() - again;
+  console.log(`${size}: first plan ${first} ms after opening a file, the next ${change} ms after a change`);
+  assert.ok(first < 10 * FIRST && change < 10 * NEXT, "plans come soon, also on a busy machine");
   await has("is here");
   await until("the lineup with her", () => document.querySelectorAll(".later .slip").length === 2);
   await look("late");
+  // --- the other team as its coach's sheet; a foreign sheet is refused -------------------------------------
+  step("opponent");
+  const openFile = async (path) => (await page.$('input[data-opens="files"]')).uploadFile(path);
+  await openFile(join(project, "datasets/club-16-log.csv"));
+  await until("a log is refused", () => document.querySelector("header .troubles"));
+  await press("understood");
+  await openFile(join(project, "datasets/opponent.csv"));
+  await until("her odds", () => document.querySelector(".value")?.innerText.includes("against TSV Falkenau"));
+  const against = JSON.parse(execFileSync(program, ["odds", join(project, "datasets/junior-12.json"), "--opponent",
+    join(project, "datasets/opponent.csv"), "--out", "1", "--json"], { encoding: "utf8" }));
+  assert.equal(await text(".value b"), (100 * against.win).toFixed(1));
+  await press("against an even side again");
+  await until("an even side", () => document.querySelector(".value")?.innerText.includes("an even side"));
+
+  // --- every view in the dark, and by the keyboard alone ---------------------------------------------
+  step("dark");
   await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: "dark" }]);
   await look("dark");
+  for (const view of ["Court", "Set", "Squad", "Questions", "Paper"]) {
+    await press(view);
+    await until(view, () => document.querySelector("main h2, main article"));
+    await look(`dark-${view.toLowerCase()}`);
+  }
   await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: "light" }]);
+  step("keyboard");
+  await page.evaluate(() => document.activeElement.blur());
+  const tab = async (words) => { // on by the tabulator until it stands on the button, or the player
+    for (let k = 0; k < 250; k++) {
+      await page.keyboard.press("Tab");
+      const on = await page.evaluate(() => {
+        const e = document.activeElement;
+        const box = e.getBoundingClientRect();
+        return [e.innerText?.trim() ?? "", e.getAttribute("aria-label") ?? "", e.classList.contains("mark"), box.width > 0,
+          getComputedStyle(e.closest("label") ?? e).outlineStyle, getComputedStyle(e.querySelector(".reach") ?? e).stroke];
+      });
+      if (on[0] === words || on[1] === words || (words === "a player" && on[2])) {
+        assert.ok(on[3] && (on[4] !== "none" || (on[2] && on[5] !== "none")), `${words}: where the keyboard is can be seen`);
+        return;
+      }
+    }
+    throw new Error(`${size}: the keyboard never comes to ${words}`);
+  };
+  await tab("Court");
+  await page.keyboard.press("Enter");
+  await has("Legal.");
+  await tab("a player");
+  for (let k = 0; k < 20 && !(await text("figcaption")).includes("Not legal."); k++) {
+    await page.keyboard.down("Shift");
+    await page.keyboard.press(k < 10 ? "ArrowUp" : "ArrowLeft");
+    await page.keyboard.up("Shift");
+    await new Promise((r) => setTimeout(r, 120));
+  }
+  await has("Not legal.");
+  await tab("mend: fewest players");
+  await page.keyboard.press("Enter");
+  await until("legal again", () => document.querySelector("figcaption strong")?.innerText === "Legal.");
+  await tab("keep mine");
+  await page.keyboard.press("Enter");
+  await has("is kept in the plan");
+  await tab("Set");
+  await page.keyboard.press("Enter");
+  await until("odds", () => document.querySelector(".board .digit"));
+  await tab("begin the set");
+  await page.keyboard.press("Enter");
+  await tab("they won");
+  await page.keyboard.press("Enter");
+  await score("0-1");
+  await tab("the set is over");
+  await page.keyboard.press("Enter");
+  await has("a new day begins");
+
+  // --- a long thought is stopped, its engine goes, and the next answer comes all the same --------------------
+  step("stop");
+  await press("Questions");
+  await press("Whom can we least do without, and who steps in?");
+  await until("a thought", () => document.querySelector("main progress"));
+  await press("stop");
+  await has("Stopped.");
+  await press("In which rotation do we start, and do the substitutions last?");
+  await has("of 100 matches");
 
   // --- a page with a team in it, as it is sent to a phone; what was there before is an undo away ---------
   step("sent");

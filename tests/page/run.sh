@@ -7,7 +7,10 @@ mkdir -p "$work/npm"
 cd "$work/npm"
 cp "$project"/tests/page/*.mjs "$project"/tests/page/package*.json .
 if ! cmp -s package-lock.json node_modules/installed-lock.json; then
-  npm ci --no-audit --no-fund --silent
+  npm ci --no-audit --no-fund --loglevel error || {
+    echo "npm cannot fetch the driver of the browser (tests/page/package-lock.json)" >&2
+    exit 1
+  }
   cp package-lock.json node_modules/installed-lock.json
 fi
 size=$(stat -c %s "$html")
