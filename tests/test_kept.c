@@ -454,6 +454,32 @@ Test(kept, holds_in_all_ranked_orders) {
     sx_session_free(session);
 }
 
+/* What the best lineup does anyhow is free, one wish at a time or all at once. */
+Test(prices, of_wishes_that_do_not_bind_are_nothing) {
+    static const char *const plans[] = {
+        "{\"format\": \"sixturn-plan-1\", \"wishes\": {\"must_play\": [1, 3]}}",
+        "{\"format\": \"sixturn-plan-1\", \"wishes\": {\"must_play\": [1, 3], "
+        "\"must_sit\": [5]}}"};
+    for (int k = 0; k < 2; k++) {
+        SxSession *session = NULL;
+        SxAnswer *answer = NULL;
+        SxError err;
+        cr_assert_eq(plan_with(plans[k], &session, &answer, &err), SX_OK, "%s", err.message);
+        const SxPrices *prices = &answer->plan.prices;
+        cr_assert_eq(prices->count, 2 + k);
+        for (int w = 0; w < 2 + k; w++) {
+            const bool sits =
+                prices->price[w].wish >= 0 &&
+                answer->problem->plan->wishes[prices->price[w].wish].kind == SX_MUST_SIT;
+            cr_expect(prices->price[w].known);
+            cr_expect_eq(prices->price[w].binds, sits, "plan %d, wish %d", k, w);
+            cr_expect(sits ? prices->price[w].sets > 0 : fabs(prices->price[w].sets) < 1e-6);
+        }
+        sx_answer_free(answer);
+        sx_session_free(session);
+    }
+}
+
 /* plan, odds and report name one price. */
 Test(prices, of_kept_formations_are_the_same_in_plan_odds_and_report) {
     static const SxQuestion questions[] = {SX_ASK_PLAN, SX_ASK_ODDS, SX_ASK_REPORT};

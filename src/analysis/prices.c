@@ -14,6 +14,7 @@ typedef struct {
     const SxLineup *lineup;
     double win;
     const SxFormationTable *own; /* sixturn's formations in all rotations; only if some are kept */
+    bool none_binds;             /* no wish does */
     SxWork alone;
     SxPrice *price;
 } Pricing;
@@ -98,6 +99,10 @@ static SxStatus price_one(void *context, int index, SxError *err) {
     if (price->rotation >= 0) {
         return without_kept(pricing, &problem, &plan, price, err);
     }
+    if (pricing->none_binds) {
+        price->known = true;
+        return SX_OK;
+    }
     plan.wish_count--;
     memmove(&plan.wishes[price->wish], &plan.wishes[price->wish + 1],
             (size_t)(plan.wish_count - price->wish) * sizeof plan.wishes[0]);
@@ -112,6 +117,21 @@ static void add(SxPrices *out, int wish, int rotation) {
     }
 }
 
+/* Without all wishes at once no lineup is worse than without one of them: if it is no better than
+ * what is planned, none binds, and nothing more has to be solved. False if that is not known. */
+static bool none_binds(const SxProblem *problem, const SxLineup *lineup, const SxWork *work) {
+    SxLineup without;
+    SxProblem other = *problem;
+    SxPlan plan = *problem->plan;
+    SxError err = {.status = SX_OK};
+    plan.wish_count = 0;
+    plan.rotation_weight_given = true;
+    other.plan = &plan;
+    return problem->plan->wish_count > 0 && sx_best_value(&other, work, &without, &err) == SX_OK &&
+           without.proof == SX_OPTIMAL &&
+           sx_value(problem, &without) - sx_value(problem, lineup) <= 10 * sx_value_tie(problem);
+}
+
 /* Fills what was added to out. */
 static SxStatus price_all(const SxProblem *problem, const SxFixture *fixture,
                           const SxLineup *lineup, double win, const SxWork *work, SxPrices *out,
@@ -124,7 +144,14 @@ static SxStatus price_all(const SxProblem *problem, const SxFixture *fixture,
     SxStatus status =
         kept ? sx_plan_formation_table(problem->plan, problem->system, &own, err) : SX_OK;
     if (status == SX_OK) {
-        Pricing pricing = {problem, fixture, lineup, win, own, sx_work_alone(work), out->price};
+        Pricing pricing = {.problem = problem,
+                           .fixture = fixture,
+                           .lineup = lineup,
+                           .win = win,
+                           .own = own,
+                           .alone = sx_work_alone(work),
+                           .price = out->price};
+        pricing.none_binds = out->count > 1 && none_binds(problem, lineup, work);
         status = sx_parallel_for(work, out->count, price_one, &pricing, NULL, err);
     }
     sx_formation_table_free(own);

@@ -10,7 +10,7 @@ static void help(const PlanOptions *options, const Arg *own) {
     puts("usage: sixturn receive TEAM.json [--rotation N] [options]\n\n"
          "What else could we do in this rotation when they serve? Other legal formations\n"
          "for the best lineup, the best first: who passes, where the setter waits, who\n"
-         "attacks from where, what each costs in sets of 100 and in metres to run, and\n"
+         "attacks from where, what each costs in sets of 100 and in metres to move, and\n"
          "what it asks of whom. Order, libero and the other rotations stay as planned.\n\n"
          "--keep writes one of them into the plan file, whose other lines stay.\n");
     args_help(own);

@@ -25,7 +25,7 @@ static void print_price(FILE *out, const SxProblem *problem, const SxPrice *pric
         sx_phrase_add(&phrase, ", %.2f points", price->points);
     }
     if (price->rotation >= 0) {
-        sx_phrase_add(&phrase, ", %+.1f m to run", price->run);
+        sx_phrase_add(&phrase, ", %+.1f m to move", price->run);
     }
     for (int k = 0; k < price->sit_count; k++) {
         sx_phrase_add(&phrase, k ? ", #%d" : "; sits for it: #%d",

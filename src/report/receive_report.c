@@ -165,7 +165,7 @@ static void print_price(FILE *out, const SxAlternative *item, int number, double
         sx_phrase_add(&phrase, "%s %.1f sets of 100", item->sets > 0 ? "costs" : "wins",
                       fabs(item->sets));
     }
-    sx_phrase_add(&phrase, ", %+.1f m to run", item->run - run);
+    sx_phrase_add(&phrase, ", %+.1f m to move", item->run - run);
     sx_lines_wrap(out, 0, 4, phrase.text);
 }
 
@@ -203,8 +203,8 @@ char *sx_receive_text(const SxProblem *problem, const SxLineup *lineup,
     const int r = others->rotation;
     Scene scene = {page.out, problem, lineup, lineup, lineup->rotation[r].receive, r};
     print_head(page.out, problem, others);
-    fprintf(page.out, "\nAs planned: wins %.1f of 100 sets, %.1f m to run\n", SX_SETS * others->win,
-            others->run);
+    fprintf(page.out, "\nAs planned: wins %.1f of 100 sets, %.1f m to move\n",
+            SX_SETS * others->win, others->run);
     print_words(&scene, others->hides_behind);
     sx_receive_court(page.out, problem, lineup, r);
     for (int k = 0; k < others->count; k++) {

@@ -156,7 +156,7 @@ static SxStatus add_setters(WhatIf *what_if, const SxTeam *team, const SxSystemS
 static SxStatus add_prices(WhatIf *what_if, const SxProblem *problem, const SxPrices *prices,
                            SxError *err) {
     static const char *const heads[] = {"Your formation of", "Costs, sets of 100",
-                                        "More to run, metres", "Sits because of it"};
+                                        "More to move, metres", "Sits because of it"};
     if (!add_table(what_if, "What your own formations cost",
                    "Each alone, against the lineup planned anew without it; prices of several do "
                    "not add up.",
