@@ -332,13 +332,14 @@ char *sx_moment_text(const SxProblem *problem, const SxFixture *fixture, const S
     }
     const View view = {page.out, problem, fixture, advice};
     print_head(&view);
+    if (starts) {
+        fputc('\n', page.out);
+        print_starts(&view, starts);
+    }
     if (card) {
         print_card(&view, card);
     } else {
-        fputc('\n', page.out);
-        if (starts) {
-            print_starts(&view, starts);
-        }
+        fputs(starts ? "" : "\n", page.out);
         if (is_hold(&advice->move[0])) {
             print_hold(&view);
         } else {
