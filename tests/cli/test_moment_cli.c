@@ -404,6 +404,11 @@ Test(moment_cli, where_to_start_is_told_between_sets_only) {
     cr_expect_not_null(strstr(run.out, "If they turn on to 5:"), "%s", run.out);
     columns_within_80(run.out);
     run_free(&run);
+    run = run_sixturn("moment " CLUB AGAINST " --start 3 --card");
+    const char *start = strstr(run.out, "\nStart  "), *rules = strstr(run.out, "\nRules of thumb");
+    cr_expect(start && rules && start < rules, "%s", run.out);
+    columns_within_80(run.out);
+    run_free(&run);
 }
 
 Test(moment_cli, text_fits_and_tells_the_most_important_first) {
