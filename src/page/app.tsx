@@ -359,6 +359,11 @@ export function App() {
             onMine={setMine}
             onKeep={(at, phase, spots) => void keepMine(at, phase, spots)}
             onFormation={(at, kept) => void keepInPlan({ ...doc, plan: withFormation(doc.plan, kept) }, `A wish for rotation ${at}. Undo takes it back.`)}
+            onPlan={(plan) => {
+              const { [spotKey(rotation, "receive")]: _, ...mine } = doc.mine;
+              update({ ...doc, mine, plan });
+              tell(`Rotation ${rotation} is kept in the plan. Undo takes it back.`);
+            }}
             onStart={startHer}
             made={swapsOf(doc)}
             onMade={(made) => update(doc.match.now ? withEvent(doc, { swap: made[made.length - 1]! }) : { ...doc, made })}

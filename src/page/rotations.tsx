@@ -3,7 +3,8 @@ import { useMemo, useRef, useState } from "preact/hooks";
 import type { Lineup, Lineups } from "./app";
 import { Court, type Verdict } from "./court";
 import { planner, quick } from "./engine";
-import { type Doc, type KeptFormation, type KeptSpot, type Phase, type Place, type Swap, type Team, type Wishes, isKept, playerOf, presence, spotKey } from "./files";
+import { type Doc, type KeptFormation, type KeptSpot, type Phase, type Place, type Plan, type Swap, type Team, type Wishes, isKept, playerOf, presence, spotKey } from "./files";
+import { Others } from "./others";
 import { type BenchAnswer, type PlanAnswer, type Spot, base, drawn, inLineup, moved, runs, weak } from "./requests";
 import { list, metres, named, namedId, sets, shirt } from "./words";
 
@@ -18,6 +19,7 @@ interface Props {
   onKeep(rotation: number, phase: Phase, spots: Spot[] | null): void;
   /** What the plan keeps of a rotation from now on. */
   onFormation(rotation: number, kept: KeptFormation): void;
+  onPlan(plan: Plan): void;
   onStart(swap: Swap): void;
   /** Substitutions of the set so far. */
   made: Swap[];
@@ -237,7 +239,7 @@ function Bench({ doc, plan, chosen, made, onChoose, onStart, onMade }: BenchProp
 }
 
 export function Rotations(props: Props) {
-  const { doc, plan, lineups, rotation, made, onRotation, onMine, onKeep, onFormation, onStart, onMade, onWishes, onTeam } = props;
+  const { doc, plan, lineups, rotation, made, onRotation, onMine, onKeep, onFormation, onPlan, onStart, onMade, onWishes, onTeam } = props;
   const [phase, setPhase] = useState<Phase>("receive");
   const [chosen, setChosen] = useState<string | null>(null);
   const [pinned, setPinned] = useState<string[]>([]);
@@ -447,6 +449,7 @@ export function Rotations(props: Props) {
               ))}
             </div>
           ) : null}
+          {phase === "receive" ? <Others key={`${rotation}`} doc={doc} rotation={rotation} onPlan={onPlan} /> : null}
           <h3>Mine beside the best</h3>
           <p>
             {away.count

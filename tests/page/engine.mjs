@@ -65,6 +65,19 @@ for (const name of ["junior-12", "club-16"]) {
       }
     }
   }
+  for (const [question, more, words] of [
+    ["rank", {}, []],
+    ["receive", { options: { rotation: 3 } }, ["--rotation", "3"]],
+    ["moment", { moment: { score: "14-17", rotation: 3, serving: "them", used: 2 } },
+      ["--score", "14-17", "--rotation", "3", "--serving", "them", "--used", "2"]],
+  ]) {
+    const found = differences(ask({ question, team, ...more }).answer, native(question, file, ...words));
+    compared++;
+    if (found.length) {
+      wrong++;
+      console.log(`${name}, ${question}: ${found.length} differ, first ${found[0]}`);
+    }
+  }
 }
 console.log(`${compared} answers compared, ${wrong} differ`);
 process.exit(wrong || compared < systems.length ? 1 : 0);

@@ -248,6 +248,18 @@ async function evening(browser, size) {
   await press("does not pass");
   await until("she passes again", (p) => document.querySelector(`.mark[data-player="${p}"]`)?.classList.contains("passer"), passer);
   assert.equal((await planOf()).formations.length, 1);
+
+  // what else could be done there; one of them is kept, and taken back
+  await press("other formations");
+  await until("others", () => document.querySelectorAll('[aria-labelledby="others-title"] li').length > 1);
+  await look("others");
+  await page.evaluate(() => document.querySelector('[aria-labelledby="others-title"] li button').click());
+  await has("Rotation 5 is kept in the plan");
+  assert.deepEqual((await planOf()).formations.map((f) => f.rotation), [2, 5]);
+  await has("Rotation 5, kept as you drew it");
+  await has("Legal.");
+  await press("undo");
+  assert.equal((await planOf()).formations.length, 1);
   await press("Rotation 2");
 
   // --- the bench ----------------------------------------------------------------------------------
