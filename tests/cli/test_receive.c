@@ -107,11 +107,10 @@ static bool wishes_hold(const SxProblem *problem, const SxLineup *lineup, int ro
 
 /* Of each set of passers and sides the table has the cheapest formation: nothing there wins more
  * than the last choice and is not told, but what is too like others. */
-static void expect_none_missing(const SxAnswer *answer, int rotation) {
-    const SxAlternatives *others = &answer->receive.others;
-    const SxLineup *lineup = &answer->receive.forecast.lineup;
-    const SxProblem *problem = answer->problem;
-    const double own = 100 * others->win, last = others->item[others->count - 1].sets;
+static void expect_none_missing(const SxProblem *problem, const SxLineup *lineup,
+                                const SxAlternatives *others, int rotation) {
+    const double own = 100 * others->win;
+    const double last = others->count ? others->item[others->count - 1].sets : INFINITY;
     int looked = 0;
     for (unsigned mask = 1; mask < SX_MASKS; mask++) {
         for (int sides = 0; sides < SX_SIDES; sides++) {
@@ -134,12 +133,11 @@ static void expect_none_missing(const SxAnswer *answer, int rotation) {
     cr_expect_eq(looked, others->choices);
 }
 
-static void expect_prices(const SxAnswer *answer, int rotation) {
-    const SxAlternatives *others = &answer->receive.others;
-    const SxLineup *lineup = &answer->receive.forecast.lineup;
+static void expect_prices(const SxProblem *asked, const SxLineup *lineup,
+                          const SxAlternatives *others, int rotation) {
     for (int k = 0; k < others->count; k++) {
         const SxFormation *f = &others->item[k].formation;
-        SxProblem problem = *answer->problem;
+        SxProblem problem = *asked;
         SxPlan plan = *problem.plan;
         SxFormationTable *table = NULL;
         SxError err = {.status = SX_OK};
@@ -181,10 +179,17 @@ static void expect_good(SxSession *session, int rotation, int top, const char *w
             cr_expect_leq(others->item[n].sets, others->item[k].sets + 0.05 + 1e-9);
         }
     }
-    expect_prices(answer, rotation);
-    expect_none_missing(answer, rotation);
+    const SxLineup *lineup = &answer->receive.forecast.lineup;
+    expect_prices(answer->problem, lineup, others, rotation);
+    expect_none_missing(answer->problem, lineup, others, rotation);
     sx_answer_free(answer);
 }
+
+#if defined(__SANITIZE_ADDRESS__)
+enum { EVERY_OF_OWN = 3, EVERY_OF_OTHERS = 6 };
+#else
+enum { EVERY_OF_OWN = 1, EVERY_OF_OTHERS = 2 };
+#endif
 
 Test(receive, lists_legal_and_different_formations_at_their_price, .timeout = 280) {
     static const struct {
@@ -192,14 +197,61 @@ Test(receive, lists_legal_and_different_formations_at_their_price, .timeout = 28
     } cases[] = {{JUNIORS, "5-1-outside"}, {JUNIORS, "4-2"}, {CLUB, "5-1-middle"}};
     for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
         SxSession *session = open_session(cases[k].team, cases[k].system, NULL);
-        for (int r = 0; r < SX_ROTATIONS; r += k ? 2 : 1) {
+        for (int r = 0; r < SX_ROTATIONS; r += k ? EVERY_OF_OTHERS : EVERY_OF_OWN) {
             expect_good(session, r, 6, cases[k].system);
         }
         sx_session_free(session);
     }
 }
 
-Test(receive, a_player_who_never_pass_does_not) {
+#if defined(__SANITIZE_ADDRESS__)
+enum { DRAWS = 2 };
+#else
+enum { DRAWS = 8 };
+#endif
+
+/* Rosters with every role and side, and every option of the plan. */
+Test(receive, holds_for_random_teams_and_plans, .timeout = 280) {
+    static Desk desk;
+    static SxRallyModel model;
+    SxOpponent opponent;
+    Rng rng = {77};
+    SxError err = {.status = SX_OK};
+    int looked = 0;
+    cr_assert_eq(sx_rally_load(NULL, &model, &err), SX_OK);
+    for (int n = 0; n < DRAWS; n++) {
+        SxLineup lineup;
+        SxOutlook outlook;
+        SxAlternatives others;
+        const int rotation = rng_below(&rng, SX_ROTATIONS);
+        memset(&desk.team, 0, sizeof desk.team);
+        random_team(&rng, 10 + rng_below(&rng, 3), &desk.team);
+        random_roles(&rng, &desk.team);
+        desk_set(&desk, all_systems[n % 3], all_rules[rng_below(&rng, 6)], 1u << 3);
+        random_options(&rng, &desk.team, &desk.plan);
+        desk.plan.specialists = 0; /* a set is then worth what the limit of substitutions leaves */
+        sx_even_opponent(&desk.team, &model, &opponent);
+        const SxFixture fixture = {&model, &opponent, NULL};
+        desk.problem.against = &fixture;
+        if (sx_best_value(&desk.problem, NULL, &lineup, &err) != SX_OK ||
+            sx_substitutions_per_cycle(&lineup) > 0) {
+            continue;
+        }
+        cr_assert_eq(sx_lineup_outlook(&desk.problem, &lineup, &fixture, &outlook, &err), SX_OK);
+        cr_assert_eq(sx_alternatives(&desk.problem, &fixture, &lineup, outlook.win, rotation, 4,
+                                     NULL, &others, &err),
+                     SX_OK, "%s", err.message);
+        for (int k = 0; k < others.count; k++) {
+            expect_legal(&others.item[k].formation, rotation, "random");
+        }
+        expect_prices(&desk.problem, &lineup, &others, rotation);
+        expect_none_missing(&desk.problem, &lineup, &others, rotation);
+        looked += others.count > 0;
+    }
+    cr_expect_gt(looked, DRAWS / 3, "%d of %d draws have another formation", looked, DRAWS);
+}
+
+Test(receive, a_player_who_never_passes_does_not) {
     SxSession *session = open_session(JUNIORS, NULL,
                                       "{\"format\": \"sixturn-plan-1\", \"wishes\": "
                                       "{\"never_pass\": [\"ylva-sandkamp\"]}}");
