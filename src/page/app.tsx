@@ -85,7 +85,10 @@ export function App() {
   const [trouble, setTrouble] = useState("");
   const asked = useRef(0);
   const doc = history.doc;
-  const update = (next: Doc): void => setHistory((now) => change(now, next));
+  const update = (next: Doc): void => {
+    setSaid(""); // what was said of the change before
+    setHistory((now) => change(now, next));
+  };
 
   useLayoutEffect(() => { // at once: she may close the page right after a tap
     if (!keep(doc)) setTrouble("This browser keeps nothing: save your files before you close the page.");
@@ -267,7 +270,10 @@ export function App() {
               key={name}
               aria-current={view === name ? "page" : undefined}
               disabled={!doc.team && name !== "squad"}
-              onClick={() => setView(name)}
+              onClick={() => {
+                setSaid("");
+                setView(name);
+              }}
             >
               {VIEW_WORD[name]}
             </button>
