@@ -309,7 +309,7 @@ SxSummaryRest sx_page_summary(const SxStudio *studio, SxPage *page) {
     g_free(worth);
     font = cell_font;
     font.limit = width;
-    y += sx_page_item(page, sx_draw_text(studio->scene, page, NULL, x, y, below, font))->box.h + 2;
+    y = sx_draw_paragraph(studio->scene, page, NULL, x, y, below, font) + 2;
     g_free(below);
     const double slip = 3 * (2 * sx_wall_number - 2); /* two figures to a box */
     double right = x + slip + gap, column = width - slip - gap, top = y;
