@@ -8,6 +8,7 @@
 #include "sixturn/movement.h"
 #include "sixturn/outlook.h"
 #include "sixturn/prices.h"
+#include "sixturn/sure.h"
 
 SX_C_BEGIN
 
@@ -27,6 +28,7 @@ typedef struct {
     SxChanges changes;
     SxAfterLimit after;
     const SxPrices *prices; /* what the wishes cost; sx_match_day leaves it NULL: not asked */
+    const SxSure *sure;     /* how sure it is the best; likewise */
 } SxMatchDay;
 
 /* outlook: of this lineup; it says when to stop substituting if they serve first. */

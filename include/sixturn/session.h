@@ -135,6 +135,7 @@ typedef enum {
 
 typedef struct {
     bool brief; /* for a text of the sets won, the slips and the serving order only: no prices */
+    bool quick; /* without how sure it is that the lineup is the best */
 } SxPlanAsk;
 
 typedef struct {
@@ -261,6 +262,7 @@ typedef struct {
     SxForecast forecast; /* the lineup and its set odds */
     SxMatchDay day;
     SxPrices prices; /* if the plan was asked for, not sheet or report; day points here */
+    SxSure sure;     /* likewise */
 } SxPlanAnswer;
 
 typedef struct {

@@ -71,6 +71,7 @@
 #include "sixturn/setvalue.h"
 #include "sixturn/shares.h"
 #include "sixturn/starts.h"
+#include "sixturn/sure.h"
 #include "sixturn/systems.h"
 #include "sixturn/team.h"
 #include "sixturn/template.h"

@@ -1,6 +1,7 @@
 /* Ratings are opinions: how often each of the top orders comes out best when they are off. */
 #include "sixturn/doubt.h"
 
+#include "analysis/disturb.h"
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
 #include "sixturn/bestset.h"
@@ -54,8 +55,7 @@ typedef struct {
     SxWork alone;
 } Drawing;
 
-/* Each draw has its own stream, so that draws may run in any order. */
-static void disturb(const SxDoubtOptions *options, int draw, SxTeam *team) {
+void sx_disturb(const SxDoubtOptions *options, int draw, SxTeam *team) {
     uint64_t mix = options->seed;
     uint64_t state = sx_random(&mix) ^ ((uint64_t)draw * UINT64_C(0xd1342543de82ef95) + 1);
     for (int p = 0; p < team->player_count; p++) {
@@ -85,7 +85,7 @@ static SxStatus draw_once(void *context, int index, SxError *err) {
         return sx_out_of_memory(err);
     }
     *team = *drawing->problem->team;
-    disturb(drawing->options, index, team);
+    sx_disturb(drawing->options, index, team);
     SxProblem problem = *drawing->problem;
     problem.team = team;
     SxLineup lineup;

@@ -35,8 +35,7 @@ static double *coordinate(SxSide *side, int k) {
     return k < SX_SKILL_COUNT ? &side->rating[k] : &side->more_attackers;
 }
 
-static double rates_rise(const SxFixture *fixture, SxSide side, int k, int r,
-                         const SxRates *slope) {
+double sx_rates_rise(const SxFixture *fixture, SxSide side, int k, int r, const SxRates *slope) {
     const SxSide *theirs = fixture->opponent->rotation;
     const double here = *coordinate(&side, k);
     double sum = 0;
@@ -76,8 +75,8 @@ SxStatus sx_set_parts(const SxProblem *problem, const SxSide from[SX_ROTATIONS],
                 const double step = *coordinate(&b, k) - *coordinate(&a, k);
                 const SxPart part = k < SX_SKILL_COUNT ? part_of[k] : SX_PART_ATTACK;
                 if (step != 0) {
-                    out[r][part] +=
-                        SX_SETS * share[n] * step * rates_rise(fixture, between[r], k, r, &slope);
+                    out[r][part] += SX_SETS * share[n] * step *
+                                    sx_rates_rise(fixture, between[r], k, r, &slope);
                 }
             }
         }

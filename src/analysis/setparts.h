@@ -6,6 +6,10 @@
 
 void sx_set_sides(const SxRallyModel *model, const SxLineup *lineup, SxSide side[SX_ROTATIONS]);
 
+/* How fast the odds of a set rise with one rating (an SxSkill; the last and one: attackers in
+ * front) of our side in rotation r, slope being that of the odds by every rally. */
+double sx_rates_rise(const SxFixture *fixture, SxSide side, int k, int r, const SxRates *slope);
+
 /* Sets of 100 more, when our side goes from one to the other against problem->against, by rotation
  * and part; more attackers in front count as attack. The sum is the whole difference but for
  * rounding (some 1e-6 of it), the limit of substitutions apart. */

@@ -136,6 +136,9 @@ char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxMat
     sx_put_text(root, "format", "sixturn-plan-result-1");
     sx_put_text(root, "status", lineup->proof == SX_OPTIMAL ? "optimal" : "feasible");
     add_goal(root, problem, lineup);
+    if (day->sure) {
+        sx_sure_json(root, problem, day->sure);
+    }
     sx_put_number(root, "score", lineup->score);
     sx_put_number(root, "bound", lineup->bound);
     sx_put_number(root, "gap", lineup->gap);

@@ -340,6 +340,9 @@ static void print_serve(const View *page, int r) {
 
 static void print_top(const View *page) {
     print_head(page);
+    if (page->day && page->day->sure) {
+        sx_sure_text(page->out, page->problem, page->day->sure);
+    }
     print_slips(page);
     print_order(page);
 }

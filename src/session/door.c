@@ -59,6 +59,7 @@ static void read_question(const SxJsonAt *at, Request *request) {
     request->import = chosen == questions + 1;
     if (chosen >= 0 && chosen < questions) {
         sx_ask_default((SxQuestion)asks[chosen], &request->ask);
+        request->ask.plan.quick = true; /* a page asks at every touch */
     }
 }
 

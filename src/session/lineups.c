@@ -44,6 +44,10 @@ static SxStatus ask_plan(SxSession *session, const SxAsk *ask, SxAnswer *answer,
                            plan->forecast.outlook.win, &session->work, &plan->prices, err);
         plan->day.prices = &plan->prices;
     }
+    if (status == SX_OK && !plan->brief && !ask->plan.quick) {
+        status = sx_how_sure(answer->problem, SX_SURE_DRAWS, &session->work, &plan->sure, err);
+        plan->day.sure = &plan->sure;
+    }
     return status;
 }
 
