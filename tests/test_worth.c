@@ -321,6 +321,24 @@ Test(shares, one_set_is_the_plan_with_its_wishes) {
     cr_expect_geq(shares.bound, shares.total);
 }
 
+/* Nine rotations of three sets, which one set has not got. */
+Test(shares, more_than_one_set_can_give) {
+    static const char text[] = "{\"format\": \"sixturn-plan-1\", \"wishes\": "
+                               "{\"must_sit\": [3], \"min_rotations\": {\"12\": 9}}}";
+    Desk desk;
+    SxShares shares;
+    SxLineup lineup;
+    SxError err = {.status = SX_OK};
+    desk_read(&desk, "datasets/junior-12.json", "5-1-outside", "fivb-2025");
+    cr_assert_eq(sx_plan_parse(text, strlen(text), "p", &desk.team, &desk.plan, &err), SX_OK, "%s",
+                 err.message);
+    cr_assert_eq(sx_shares(&desk.problem, 3, NULL, &shares, &err), SX_OK, "%s", err.message);
+    const int enna = sx_team_find(&desk.team, "12");
+    cr_expect_geq(receptions(&shares, enna), 9);
+    cr_expect_eq(sx_shares(&desk.problem, 1, NULL, &shares, NULL), SX_NO);
+    cr_expect_eq(sx_lineup_solve(&desk.problem, NULL, &lineup, NULL), SX_NO);
+}
+
 Test(shares, everyone_gets_her_share_over_the_sets) {
     Desk desk;
     desk_read(&desk, "datasets/junior-12.json", "5-1-outside", "fivb-2025");

@@ -35,6 +35,10 @@ SX_C_BEGIN
 
 enum { SX_MAX_WISHES = 256, SX_WISH_ORIGIN = 96 };
 
+/* Of one player, in reception: those of five sets, the most that shares.h plans at once. More than
+ * SX_ROTATIONS is for several sets. */
+enum { SX_MOST_RECEPTIONS = 5 * SX_ROTATIONS };
+
 typedef enum {
     SX_PART_PASS,
     SX_PART_ATTACK,

@@ -32,7 +32,8 @@ void sx_ranking_free(SxRanking *ranking) {
 
 typedef struct {
     int top, count, room;
-    bool once;      /* of an order and its half-turn only the better one is kept */
+    bool once;       /* of an order and its half-turn only the better one is kept */
+    bool plain_mean; /* decides between equal scores */
     SxLineup *item; /* sorted by score alone; may hold more than top items that tie with the last */
 } Best;
 
@@ -67,21 +68,27 @@ static bool best_reserve(Best *best, int more) {
     return true;
 }
 
-/* Keeps the better of an order and its half-turn; the list is sorted. */
+/* Keeps the better of an order and its half-turn, of equal ones that with the smaller numbers; the
+ * list is sorted. */
 static void drop_turns(Best *best) {
     int kept = 0;
     for (int k = 0; k < best->count; k++) {
+        const SxLineup *now = &best->item[k];
         SxOrder turned;
-        sx_order_turn(&best->item[k].order, &turned);
-        bool again = false;
-        for (int j = 0; j < kept && !again; j++) {
-            again = sx_order_compare(&best->item[j].order, &turned) == 0;
+        sx_order_turn(&now->order, &turned);
+        int j = 0;
+        while (j < kept && sx_order_compare(&best->item[j].order, &turned) != 0) {
+            j++;
         }
-        if (!again) {
-            best->item[kept++] = best->item[k];
+        if (j == kept) {
+            best->item[kept++] = *now;
+        } else if (best->item[j].score - now->score <= TIE &&
+                   sx_order_compare(&now->order, &turned) < 0) {
+            best->item[j] = *now;
         }
     }
     best->count = kept;
+    qsort(best->item, (size_t)best->count, sizeof *best->item, by_score);
 }
 
 static void best_trim(Best *best) {
@@ -98,15 +105,39 @@ static void best_trim(Best *best) {
     }
 }
 
-/* Puts equal scores into canonical order and drops what is too much. */
+static double plain_mean(const SxLineup *lineup) {
+    double sum = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        sum += lineup->rotation[r].score;
+    }
+    return sum / SX_ROTATIONS;
+}
+
+static int by_plain_mean(const void *a, const void *b) {
+    const double left = plain_mean(a), right = plain_mean(b);
+    return fabs(left - right) > TIE ? (left > right ? -1 : 1) : by_order(a, b);
+}
+
+/* Puts equal scores into canonical order and drops what is too much. Where the score leaves
+ * rotations without a weight the best plain mean comes first, as in sx_lineup_solve. */
 static void best_finish(Best *best) {
     for (int from = 0, to; from < best->count; from = to) {
         for (to = from + 1;
              to < best->count && best->item[from].score - best->item[to].score <= TIE; to++) {
         }
-        qsort(best->item + from, (size_t)(to - from), sizeof *best->item, by_order);
+        qsort(best->item + from, (size_t)(to - from), sizeof *best->item,
+              best->plain_mean ? by_plain_mean : by_order);
     }
     best->count = best->count < best->top ? best->count : best->top;
+}
+
+/* Does the score leave rotations without a weight? */
+static bool plain_mean_decides(const SxPlan *plan) {
+    bool open = plan->balance >= 1;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        open |= plan->rotation_weight[r] == 0;
+    }
+    return open;
 }
 
 /* --- scoring in batches -------------------------------------------------------------------------
@@ -237,7 +268,9 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking
     if (status != SX_OK) {
         return status == SX_NO ? explain(problem, err) : status;
     }
-    Best best = {.top = top, .once = sx_turn_counts_once(problem)};
+    Best best = {.top = top,
+                 .once = sx_turn_counts_once(problem),
+                 .plain_mean = plain_mean_decides(problem->plan)};
     double high = INFINITY;
     double open = bounds.top;
     ListEnd end = LIST_USED_UP;
@@ -275,7 +308,7 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking
 SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
                          SxError *err) {
     memset(out, 0, sizeof *out);
-    Best best = {.top = top};
+    Best best = {.top = top, .plain_mean = plain_mean_decides(problem->plan)};
     SxOrder *cut = NULL;
     int room = 0, cuts = 0;
     bool once = sx_turn_counts_once(problem);

@@ -104,6 +104,9 @@ static void count_specialists(SetFacts *facts) {
     }
     for (int k = 0; k < problem->plan->wish_count; k++) {
         const SxWish *wish = &problem->plan->wishes[k];
+        if (wish->kind == SX_MIN_ROTATIONS && wish->value > SX_ROTATIONS) {
+            facts->specialists = -1; /* only several sets can give so many */
+        }
         if (wish->kind == SX_MAX_SUBSTITUTIONS) {
             facts->specialists =
                 wish->value < 2 * split ? -1 : least(facts->specialists, wish->value / 2 - split);

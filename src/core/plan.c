@@ -209,7 +209,7 @@ static void read_min_rotations(const Reading *reading, const SxJsonAt *at, SxWis
     }
     int least = 0;
     if (cJSON_IsNumber(at->item)) {
-        sx_json_integer(at, 0, SX_ROTATIONS, &least);
+        sx_json_integer(at, 0, SX_MOST_RECEPTIONS, &least);
         for (int p = 0; p < reading->team->player_count && least > 0; p++) {
             if (reading->team->players[p].available && !has_wish(reading->plan, SX_MUST_SIT, p)) {
                 add(reading, at, kind, p, NOBODY, least);
@@ -218,7 +218,7 @@ static void read_min_rotations(const Reading *reading, const SxJsonAt *at, SxWis
         return;
     }
     if (!cJSON_IsObject(at->item)) {
-        sx_json_wrong(at, "a number from 0 to 6, or an object with a number for each player");
+        sx_json_wrong(at, "a number from 0 to 30, or an object with a number for each player");
         return;
     }
     if (!sx_json_map(at, 0, SX_MAX_PLAYERS)) {
@@ -226,7 +226,7 @@ static void read_min_rotations(const Reading *reading, const SxJsonAt *at, SxWis
     }
     for (SxJsonAt entry = sx_json_first(at); entry.item; sx_json_next(&entry)) {
         int player = sx_team_read_player_name(&entry, entry.key, reading->team);
-        sx_json_integer(&entry, 0, SX_ROTATIONS, &least);
+        sx_json_integer(&entry, 0, SX_MOST_RECEPTIONS, &least);
         add_once(reading, &entry, kind, player, least);
     }
 }
