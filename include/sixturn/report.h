@@ -12,9 +12,10 @@ SX_C_BEGIN
  * start) may be NULL. */
 SX_API char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxMatchDay *day,
                           const SxOutlook *outlook);
-/* Its head alone: how many sets are won, both slips, the serving order. */
+/* Its head alone: how many sets are won and how sure that is (sure may be NULL), both slips, the
+ * serving order. */
 SX_API char *sx_plan_brief_text(const SxProblem *problem, const SxLineup *lineup,
-                                const SxOutlook *outlook);
+                                const SxOutlook *outlook, const SxSure *sure);
 SX_API char *sx_plan_json(const SxProblem *problem, const SxLineup *lineup, const SxMatchDay *day,
                           const SxOutlook *outlook);
 

@@ -17,7 +17,8 @@ void sx_prices_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
                     const SxPrices *prices);
 void sx_prices_json(cJSON *root, const SxProblem *problem, const SxLineup *lineup,
                     const SxPrices *prices);
-/* sure_report.c: how sure the lineup is the best. */
+/* sure_report.c: how sure the lineup is the best, in a sentence, and which orders are as good. */
+void sx_sure_head(FILE *out, const SxSure *sure);
 void sx_sure_text(FILE *out, const SxProblem *problem, const SxSure *sure);
 void sx_sure_json(cJSON *root, const SxProblem *problem, const SxSure *sure);
 /* The kept formations among them, if there are any. */

@@ -23,6 +23,7 @@ typedef struct {
     const SxLineup *lineup;
     const SxMatchDay *day;
     const SxOutlook *outlook;
+    const SxSure *sure; /* NULL: not asked */
 } View;
 
 static const SxPlayer *player(const View *page, int p) {
@@ -340,21 +341,21 @@ static void print_serve(const View *page, int r) {
 
 static void print_top(const View *page) {
     print_head(page);
-    if (page->day && page->day->sure) {
-        sx_sure_text(page->out, page->problem, page->day->sure);
+    if (page->sure) {
+        sx_sure_head(page->out, page->sure);
     }
     print_slips(page);
     print_order(page);
 }
 
-char *sx_plan_brief_text(const SxProblem *problem, const SxLineup *lineup,
-                         const SxOutlook *outlook) {
+char *sx_plan_brief_text(const SxProblem *problem, const SxLineup *lineup, const SxOutlook *outlook,
+                         const SxSure *sure) {
     SX_PLAIN_NUMBERS;
     SxStream text;
     if (!sx_stream_open(&text)) {
         return NULL;
     }
-    const View page = {text.out, problem, lineup, NULL, outlook};
+    const View page = {text.out, problem, lineup, NULL, outlook, sure};
     print_top(&page);
     return sx_stream_close(&text);
 }
@@ -366,8 +367,11 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxMat
     if (!sx_stream_open(&text)) {
         return NULL;
     }
-    View page = {text.out, problem, lineup, day, outlook};
+    View page = {text.out, problem, lineup, day, outlook, day->sure};
     print_top(&page);
+    if (day->sure) {
+        sx_sure_text(page.out, problem, day->sure);
+    }
     print_what_counts(&page);
     sx_matchday_text(page.out, problem, lineup, day);
     if (day->prices) {

@@ -21,23 +21,33 @@ static void print_rival(FILE *out, const SxProblem *problem, const SxSure *sure,
     fprintf(out, "%s\n", line.text);
 }
 
-void sx_sure_text(FILE *out, const SxProblem *problem, const SxSure *sure) {
+void sx_sure_head(FILE *out, const SxSure *sure) {
+    Phrase phrase = {.used = 0};
     if (!sure->known || sure->orders < 2) {
         return;
     }
-    Phrase phrase = {.used = 0};
     sx_phrase_add(&phrase,
                   "With every rating about half a point off it stays first in about %.0f of 100 "
                   "cases (an estimate among the best %d orders).",
                   PERCENT * sure->first, sure->orders);
-    if (sure->as_good == 1) {
-        sx_phrase_add(&phrase, " No other is as good within that doubt.");
-    } else {
-        sx_phrase_add(&phrase,
-                      " As good within that doubt are %d of them%s; * is the simplest to "
-                      "teach, with the fewest off their usual role or attack side:",
-                      sure->as_good, sure->as_good > sure->count ? ", some shown" : "");
+    sx_lines_wrap(out, 0, 0, phrase.text);
+}
+
+void sx_sure_text(FILE *out, const SxProblem *problem, const SxSure *sure) {
+    Phrase phrase = {.used = 0};
+    if (!sure->known || sure->orders < 2) {
+        return;
     }
+    if (sure->as_good == 1) {
+        sx_phrase_add(&phrase, "No other order is as good if ratings may be half a point off.");
+    } else {
+        sx_phrase_add(
+            &phrase,
+            "As good if ratings may be half a point off are %d orders%s; * is the simplest "
+            "to teach, with the fewest off their usual role or attack side:",
+            sure->as_good, sure->as_good > sure->count ? ", some shown" : "");
+    }
+    fputc('\n', out);
     sx_lines_wrap(out, 0, 0, phrase.text);
     for (int k = 0; k < sure->count && sure->as_good > 1; k++) {
         print_rival(out, problem, sure, k);

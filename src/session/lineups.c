@@ -29,7 +29,8 @@ SxStatus sx_questions_plan(SxSession *session, const char *write_model, SxAnswer
 char *sx_questions_plan_report(const SxAnswer *answer, bool json) {
     const SxPlanAnswer *plan = &answer->plan;
     if (plan->brief && !json) {
-        return sx_plan_brief_text(answer->problem, &plan->forecast.lineup, &plan->forecast.outlook);
+        return sx_plan_brief_text(answer->problem, &plan->forecast.lineup, &plan->forecast.outlook,
+                                  &plan->sure);
     }
     return (json ? sx_plan_json : sx_plan_text)(answer->problem, &plan->forecast.lineup, &plan->day,
                                                 &plan->forecast.outlook);
@@ -44,7 +45,7 @@ static SxStatus ask_plan(SxSession *session, const SxAsk *ask, SxAnswer *answer,
                            plan->forecast.outlook.win, &session->work, &plan->prices, err);
         plan->day.prices = &plan->prices;
     }
-    if (status == SX_OK && !plan->brief && !ask->plan.quick) {
+    if (status == SX_OK && !ask->plan.quick) {
         status = sx_how_sure(answer->problem, SX_SURE_DRAWS, &session->work, &plan->sure, err);
         plan->day.sure = &plan->sure;
     }
