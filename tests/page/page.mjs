@@ -520,6 +520,31 @@ async function evening(browser, size) {
   await press("against an even side again");
   await until("an even side", () => document.querySelector(".value")?.innerText.includes("an even side"));
 
+  // --- the longest name that the engine takes breaks no view, and a longer one is refused --------------------
+  step("long names");
+  const longer = JSON.parse(readFileSync(join(project, "datasets/junior-12.json"), "utf8"));
+  const named = async (letters) => {
+    longer.players[0].name = "W".repeat(letters);
+    writeFileSync(join(shots, "long.json"), JSON.stringify(longer));
+    await openFile(join(shots, "long.json"));
+  };
+  await named(127);
+  await until("the longest name", () => document.querySelector(".presence")?.innerText.includes("W".repeat(127)));
+  await until("its slip", () => document.querySelector(".slip"));
+  for (const view of ["Court", "Set", "Squad", "Paper", "Tonight"]) {
+    await press(view);
+    await until(view, () => document.querySelector("main h2, main article"));
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+    assert.ok(wide <= 0, `${size}, ${view}: a long name makes it ${wide} px wider than the screen`);
+  }
+  await named(10000);
+  await until("it is refused", () => document.querySelector("header .troubles")?.innerText.includes("at most 127 bytes"));
+  await press("understood");
+  await openFile(join(project, "datasets/junior-12.json"));
+  await until("the juniors", () => document.querySelector(".presence")?.innerText.includes("Nele Brandahl"));
+  await page.evaluate(() => document.querySelector('input[aria-label$="Nele Brandahl is late"]').click());
+  await until("the lineup with her", () => document.querySelectorAll(".later .slip").length === 2);
+
   // --- every view in the dark, and by the keyboard alone ---------------------------------------------
   step("dark");
   await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: "dark" }]);
