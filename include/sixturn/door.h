@@ -28,7 +28,8 @@
  * The answer ("sixturn-answer-1"):
  * - "status": "done", "no", "usage", "bad-input", "no-write", "internal", "out-of-time",
  * "no-memory", "solver-failed"
- * - "answer": what the command line prints with --json; only if done. For import {"format":
+ * - "answer": what the command line prints with --json; only if done. For plan without
+ *   "sure", because a page plans at every touch; for import {"format":
  *   "sixturn-import-1", "team", "notes": [line, ...], "problems": [{"row", "column", "heading",
  *   "message"}, ...]}, rows and columns from 1, also if it failed; "team" only if done
  * - "text": what it prints without; only if done and wanted
