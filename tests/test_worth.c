@@ -198,7 +198,7 @@ Test(versus, parts_add_up_to_the_difference) {
     SxSolveOptions options = {.cut = &best.lineup.order, .cut_count = 1};
     cr_assert_eq(sx_lineup_solve(&desk.problem, &options, &other.lineup, NULL), SX_OK);
     SxVersus versus;
-    sx_versus(&desk.plan, &best, &other, &versus);
+    cr_assert_eq(sx_versus(&desk.plan, &best, &other, &versus, NULL), SX_OK);
     cr_expect_float_eq(versus.side[0].score, best.lineup.score, agree);
     cr_expect_float_eq(versus.difference.score, other.lineup.score - best.lineup.score, agree);
     for (int r = 0; r < 6; r++) {

@@ -21,13 +21,15 @@ typedef struct {
     SxDifference difference; /* from the best lineup of all to this one */
     unsigned only_cover; /* roles of the best lineup, a bit for each SxRole, that nobody else on the
                             bench can play; for one player alone, else 0 */
+    bool apart_known;    /* of two: the list holds each of them alone as well, and then */
+    double beyond;       /* the loss of both beyond what each alone costs */
     int better_system;   /* index into the systems, or -1: none is better then */
     double system_score; /* under that system, see sx_absent */
     double system_gain;  /* more than under the problem's system; infinity if that has none */
 } SxAbsence;
 
 typedef struct {
-    SxLineup best; /* with everybody */
+    SxLineup best; /* with everybody; if that is not proven, for lack of time, no item is done */
     int count;
     SxAbsence *item;   /* the largest loss first, then by shirt number */
     int better_system; /* index of a system that is better with everybody; -1: none */

@@ -68,6 +68,13 @@ SX_API SxStatus sx_best_lineup(const SxProblem *problem, const SxWork *work, SxL
 /* The same when only its value matters: of equally good orders any. */
 SX_API SxStatus sx_best_value(const SxProblem *problem, const SxWork *work, SxLineup *out,
                               SxError *err);
+/* What no lineup of the problem exceeds, in the goal's unit, found without a search: where winning
+ * sets is the goal by filling the open places of every small part of an order with the best there
+ * are. Infinity where the score is the goal; negative where already this shows that there is no
+ * lineup. */
+SX_API SxStatus sx_value_bound(const SxProblem *problem, double *bound, SxError *err);
+/* The value that no lineup exceeds, as far as a search came that was stopped at this one. */
+SX_API double sx_value_open(const SxProblem *problem, const SxLineup *lineup);
 /* What the goal makes of a lineup: sets won of 100, or points of score. */
 SX_API double sx_value(const SxProblem *problem, const SxLineup *lineup);
 /* Values closer than this are equal. */

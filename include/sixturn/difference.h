@@ -51,7 +51,7 @@ typedef struct {
 
 /* Both lineups are of this problem's team and system; its weights count. SX_NO_MEMORY. */
 SX_API SxStatus sx_difference(const SxProblem *problem, const SxLineup *from, const SxLineup *to,
-                              SxDifference *out);
+                              SxDifference *out, SxError *err);
 
 SX_C_END
 

@@ -13,6 +13,7 @@
 #include "sixturn/formationterms.h"
 #include "sixturn/rules.h"
 #include "sixturn/system.h"
+#include "sixturn/work.h"
 
 SX_C_BEGIN
 
@@ -56,6 +57,7 @@ typedef struct {
     bool every_side; /* a table holds all open sides, not only those of `sides`; the default */
     const SxFormationTerms *terms;   /* NULL: the shipped ones */
     const SxFormationWishes *wishes; /* NULL: none */
+    const SxWork *work; /* a table is given up at its deadline, SX_OUT_OF_TIME; NULL: none */
 } SxFormationOptions;
 
 SX_API void sx_formation_no_wishes(SxFormationWishes *wishes);

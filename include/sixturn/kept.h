@@ -12,9 +12,9 @@ SX_C_BEGIN
 /* The defaults, with the plan's terms. */
 SX_API void sx_plan_formation_options(const SxPlan *plan, SxFormationOptions *options);
 /* The table of all formations that the plan allows, before what it keeps. Free with
- * sx_formation_table_free. */
+ * sx_formation_table_free. SX_OUT_OF_TIME at the deadline of work, which may be NULL. */
 SX_API SxStatus sx_plan_formation_table(const SxPlan *plan, const SxSystem *system,
-                                        SxFormationTable **table, SxError *err);
+                                        const SxWork *work, SxFormationTable **table, SxError *err);
 
 /* Is anything kept of this rotation when we receive? */
 SX_API bool sx_is_kept(const SxPlan *plan, int rotation);

@@ -17,8 +17,10 @@ typedef struct {
     bool can[SX_MAX_PLAYERS][SX_SLOTS][SX_ROWS];
 } SxOrderBounds;
 
-/* SX_NO without a message when the relaxation already has no solution. */
-SX_API SxStatus sx_order_bounds(const SxProblem *problem, SxOrderBounds *out, SxError *err);
+/* SX_NO without a message when the relaxation already has no solution; SX_OUT_OF_TIME
+ * at the deadline of work, which may be NULL. */
+SX_API SxStatus sx_order_bounds(const SxProblem *problem, const SxWork *work, SxOrderBounds *out,
+                                SxError *err);
 
 /* The best sum of score and rewards: reward[p] points (>= 0) for each rotation in which player p
  * is on court in reception. */
@@ -29,7 +31,7 @@ typedef struct {
 } SxRewarded;
 
 SX_API SxStatus sx_lineup_rewarded(const SxProblem *problem, const double reward[SX_MAX_PLAYERS],
-                                   SxRewarded *out, SxError *err);
+                                   const SxWork *work, SxRewarded *out, SxError *err);
 
 SX_C_END
 

@@ -3,6 +3,7 @@
 #define SIXTURN_RANK_H
 
 #include "sixturn/api.h"
+#include "sixturn/difference.h"
 #include "sixturn/lineup.h"
 #include "sixturn/work.h"
 
@@ -17,6 +18,8 @@ typedef struct {
     SxLineup *item; /* best first; equal ones by the shirt numbers in slots 0 to 5, front row first
                      */
     long tried;     /* orders that were scored */
+    int explained;  /* of how many `difference` tells */
+    SxDifference *difference; /* of each from the first, once sx_rank_explain was asked for it */
 } SxRanking;
 
 /* Two orders that are turns of each other count once unless the plan fixes the start. SX_NO with
@@ -33,6 +36,11 @@ SX_API SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, Sx
  * programs whose relaxation bounds too loosely. */
 SX_API SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxWork *run,
                                 SxRanking *out, SxError *err);
+
+/* What sets each order apart from the first. At the deadline it ends with those done so far; only
+ * memory makes it fail. */
+SX_API SxStatus sx_rank_explain(const SxProblem *problem, SxRanking *ranking, const SxWork *run,
+                                SxError *err);
 
 SX_API void sx_ranking_free(SxRanking *ranking);
 

@@ -38,8 +38,9 @@ typedef struct {
 } SxSubstitutionNeed;
 
 typedef struct {
-    bool done;     /* false: the run was stopped before */
-    bool possible; /* false: no legal lineup, `why` says so */
+    bool done;     /* false: the run was stopped before its lineup was proven */
+    bool possible; /* there is a legal lineup; not done: one was found. Else `why` says why not */
+    double bound;  /* no lineup of the system has more; infinity: not known */
     SxLineup lineup;
     SxSubstitutionNeed need;
     char why[SX_ERROR_MESSAGE];

@@ -20,9 +20,9 @@ typedef struct {
 } SxVersus;
 
 /* yardstick gives weights, balance and rotation weights; both sides are of one team. Orders,
- * liberos and passers stay as they are. */
-SX_API void sx_versus(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
-                      SxVersus *out);
+ * liberos and passers stay as they are. Fails only when memory runs out. */
+SX_API SxStatus sx_versus(const SxPlan *yardstick, const SxContender *first,
+                          const SxContender *second, SxVersus *out, SxError *err);
 
 SX_C_END
 

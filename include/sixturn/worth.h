@@ -4,6 +4,7 @@
 #define SIXTURN_WORTH_H
 
 #include "sixturn/api.h"
+#include "sixturn/difference.h"
 #include "sixturn/lineup.h"
 #include "sixturn/work.h"
 
@@ -17,19 +18,22 @@ enum {
 
 typedef struct {
     bool done;
-    bool enough;     /* some raise brings the player in before the skill is 10 */
-    int raise;       /* the least one that does, in hundredths; 0: plays already */
-    SxLineup lineup; /* the best lineup then, if enough */
+    bool enough;             /* some raise brings the player in before the skill is 10 */
+    int raise;               /* the least one that does, in hundredths; 0: plays already */
+    SxLineup lineup;         /* the best lineup then, if enough */
+    SxDifference difference; /* of that from the best lineup as ratings are */
 } SxRaise;
 
 /* How a player comes into the best lineup. */
 typedef struct {
     int player;
+    bool known;    /* false: the time was up before the two that follow were known */
     bool plays;    /* already in the best lineup */
     bool can_play; /* a legal lineup with the player exists */
     double
         missing;   /* points by which the best lineup with the player falls short; 0 if she plays */
-    SxLineup best; /* the best lineup as ratings are */
+    SxLineup best; /* the best lineup as ratings are; if that is not proven, for lack of time,
+                      nothing else is known */
     SxLineup with; /* the best one with the player, if she can play */
     SxRaise raise[SX_RAISES]; /* by skill; the last one: all six raised by as much (each to 10 at
                                  most) */
@@ -49,7 +53,7 @@ typedef struct {
 } SxPointValue;
 
 typedef struct {
-    SxLineup best;
+    SxLineup best; /* not proven: the time was up, no item is done */
     int count;
     SxPointValue *item; /* everybody in the best lineup and every skill, the largest gain first */
 } SxPointValues;

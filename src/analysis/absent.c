@@ -182,15 +182,21 @@ static SxStatus solve_singles(Work *work, const SxWork *run, SxError *err) {
 /* --- cases --------------------------------------------------------------------------------------
  */
 
-static void take(Work *work, SxAbsence *item, bool possible, const SxLineup *lineup) {
-    item->done = true;
+static SxStatus take(Work *work, SxAbsence *item, bool possible, const SxLineup *lineup,
+                     SxError *err) {
     item->possible = possible;
     item->loss = INFINITY;
     if (possible) {
         item->lineup = *lineup;
         item->loss = sx_value(work->problem, &work->best) - sx_value(work->problem, lineup);
-        sx_difference(work->problem, &work->best, &item->lineup, &item->difference);
+        SxStatus status =
+            sx_difference(work->problem, &work->best, &item->lineup, &item->difference, err);
+        if (status != SX_OK) {
+            return status;
+        }
     }
+    item->done = true;
+    return SX_OK;
 }
 
 static SxStatus solve_together(void *context, int index, SxError *err) {
@@ -200,10 +206,7 @@ static SxStatus solve_together(void *context, int index, SxError *err) {
     bool possible = false;
     SxStatus status =
         solve_without(work->problem, &work->alone, item->player, &possible, &lineup, err);
-    if (status == SX_OK) {
-        take(work, item, possible, &lineup);
-    }
-    return status;
+    return status == SX_OK ? take(work, item, possible, &lineup, err) : status;
 }
 
 /* Whether the answer without one of a group holds without all of them. */
@@ -219,8 +222,9 @@ static bool holds_for(const Work *work, const Answer *answer, int gone, const in
     return true;
 }
 
-/* The answer to a case that follows from single players; false if it needs a program. */
-static bool follows(Work *work, SxAbsence *item) {
+/* The answer to a case that follows from single players; *open if it needs a program. */
+static SxStatus follow(Work *work, SxAbsence *item, bool *open, SxError *err) {
+    *open = false;
     for (int side = 0; side < SX_TOGETHER; side++) {
         int gone = item->player[side];
         if (gone < 0) {
@@ -228,26 +232,50 @@ static bool follows(Work *work, SxAbsence *item) {
         }
         const Answer *answer = &work->single[gone];
         if (!answer->known) {
-            return true; /* stopped: left undone */
+            return SX_OK; /* stopped: left undone */
         }
         if (holds_for(work, answer, gone, item->player)) {
-            take(work, item, answer->possible, &answer->lineup);
-            return true;
+            return take(work, item, answer->possible, &answer->lineup, err);
         }
     }
-    return false;
+    *open = true;
+    return SX_OK;
 }
 
 static SxStatus solve_cases(Work *work, const SxWork *run, SxError *err) {
     int count = 0;
-    for (int k = 0; k < work->count; k++) {
+    SxStatus status = SX_OK;
+    for (int k = 0; k < work->count && status == SX_OK; k++) {
+        bool open;
         work->item[k].lifted = must_lift(work->problem->plan, work->item[k].player);
-        if (!follows(work, &work->item[k])) {
+        status = follow(work, &work->item[k], &open, err);
+        if (open) {
             work->todo[count++] = k;
         }
     }
     work->solved += count;
-    return sx_parallel_for(run, count, solve_together, work, NULL, err);
+    return status == SX_OK ? sx_parallel_for(run, count, solve_together, work, NULL, err) : status;
+}
+
+/* What two cost together beyond each of them alone. */
+static void set_apart(Work *work) {
+    for (int k = 0; k < work->count; k++) {
+        SxAbsence *pair = &work->item[k];
+        if (!pair->done || pair->player[1] < 0 || pair->player[2] >= 0) {
+            continue;
+        }
+        int found = 0;
+        pair->beyond = pair->loss;
+        for (int j = 0; j < work->count; j++) {
+            const SxAbsence *one = &work->item[j];
+            if (one->done && one->possible && one->player[1] < 0 &&
+                is_out(pair->player, one->player[0])) {
+                pair->beyond -= one->loss;
+                found++;
+            }
+        }
+        pair->apart_known = pair->possible && found == 2;
+    }
 }
 
 /* --- other systems ------------------------------------------------------------------------------
@@ -303,14 +331,15 @@ static SxStatus try_systems(void *context, int index, SxError *err) {
 static void find_better_with_all(Work *work) {
     double own = -INFINITY;
     for (int k = 0; k < work->systems->count; k++) {
-        if (work->under[k].possible &&
+        if (work->under[k].done && work->under[k].possible &&
             strcmp(work->systems->entry[k].system.id, work->problem->system->id) == 0) {
             own = sx_value(work->problem, &work->under[k].lineup);
         }
     }
     double beat = own + CLEARLY;
     for (int k = 0; isfinite(own) && k < work->systems->count; k++) {
-        if (work->under[k].possible && sx_value(work->problem, &work->under[k].lineup) > beat) {
+        if (work->under[k].done && work->under[k].possible &&
+            sx_value(work->problem, &work->under[k].lineup) > beat) {
             beat = sx_value(work->problem, &work->under[k].lineup);
             work->better_system = k;
             work->system_gain = beat - own;
@@ -328,7 +357,8 @@ static SxStatus try_all_systems(Work *work, SxPlan *even, const SxWork *run, SxE
         work->same_weights &= even->rotation_weight[r] == even->rotation_weight[0];
         even->rotation_weight[r] = 1;
     }
-    SxWork quiet = {.threads = run ? run->threads : 0, .stop = run ? run->stop : NULL};
+    SxWork quiet = sx_work_alone(run);
+    quiet.threads = run ? run->threads : 0;
     SxStatus status = sx_systems_compare(&work->even, work->systems, &quiet, work->under, err);
     if (status == SX_OK) {
         find_better_with_all(work);
@@ -338,9 +368,6 @@ static SxStatus try_all_systems(Work *work, SxPlan *even, const SxWork *run, SxE
 }
 
 static SxStatus compare_systems(Work *work, const SxWork *run, SxError *err) {
-    for (int k = 0; k < work->count; k++) {
-        work->item[k].better_system = -1;
-    }
     if (!work->systems || work->systems->count == 0) {
         return SX_OK;
     }
@@ -381,15 +408,21 @@ static SxStatus run_all(Work *work, const SxWork *run, SxError *err) {
     SxWork first = run ? *run : (SxWork){.threads = 0};
     first.stop = NULL; /* nothing can be told without it */
     first.progress = NULL;
-    SxStatus status =
-        sx_only_proven(sx_best_lineup(work->problem, &first, &work->best, err), &work->best, err);
+    for (int k = 0; k < work->count; k++) {
+        work->item[k].better_system = -1;
+    }
+    SxStatus status = sx_best_lineup(work->problem, &first, &work->best, err);
     work->solved = 1;
+    if (status == SX_OK && work->best.proof == SX_FEASIBLE) {
+        return SX_OK; /* what others lose against it is not known */
+    }
     if (status == SX_OK) {
         status = solve_singles(work, run, err);
     }
     if (status == SX_OK) {
         status = solve_cases(work, run, err);
     }
+    set_apart(work);
     return status == SX_OK ? compare_systems(work, run, err) : status;
 }
 

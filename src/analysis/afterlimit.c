@@ -116,8 +116,9 @@ static bool fits(const SxTeam *team, const SxSystem *system, const int six[SX_SL
 }
 
 static SxStatus need_table(Shelf *shelf, Shelved *place, SxError *err) {
-    return place->table ? SX_OK
-                        : sx_plan_formation_table(&shelf->plan, &place->system, &place->table, err);
+    return place->table
+               ? SX_OK
+               : sx_plan_formation_table(&shelf->plan, &place->system, NULL, &place->table, err);
 }
 
 /* Nobody else but a libero may come in. */

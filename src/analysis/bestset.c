@@ -287,7 +287,8 @@ static SxStatus hand_take(Search *search, Hand **out, SxError *err) {
         return SX_OK;
     }
     *out = hand = calloc(1, sizeof *hand);
-    SxStatus status = hand ? sx_stays_new(search->facts, &hand->stays, err) : sx_out_of_memory(err);
+    SxStatus status =
+        hand ? sx_stays_new(search->facts, search->work, &hand->stays, err) : sx_out_of_memory(err);
     if (status == SX_OK && search->stopping) {
         status = sx_stop_room_new(search->stopping, &hand->stop, err);
         sx_stays_value(hand->stays, value_with_stops, hand->stop);
@@ -356,6 +357,11 @@ static SxStatus settle(Search *search, Hand *hand, const Node *node, double floo
     const StaysEnd end = sx_stays_best(hand->stays, &node->seating, floor, &plan);
     if (end == STAYS_FOUND) {
         keep(search, &node->seating, &plan);
+    } else if (end == STAYS_STOPPED) {
+        leave_open(search, node->bound);
+        if (plan.win > fmax(floor, 0)) { /* of the ways walked so far */
+            keep(search, &node->seating, &plan);
+        }
     }
     return end == STAYS_NO_MEMORY ? sx_out_of_memory(err) : SX_OK;
 }
@@ -529,9 +535,9 @@ static SxStatus hand_over(Search *search, bool stopped, SxBestOrders *out, SxErr
 }
 
 /* The plain solver knows how to say why there is no lineup. */
-static SxStatus explain(const SxProblem *problem, SxError *err) {
+static SxStatus explain(const SxProblem *problem, const SxWork *work, SxError *err) {
     SxLineup lineup;
-    const SxSolveOptions any = {.any_tie = true};
+    const SxSolveOptions any = {.any_tie = true, .work = work};
     SxStatus status = sx_lineup_solve(problem, &any, &lineup, err);
     return status == SX_OK ? sx_fail(err, SX_INTERNAL, "the search missed a lineup") : status;
 }
@@ -590,7 +596,7 @@ SxStatus sx_best_orders(const SxProblem *problem, int top, const SxWork *work, S
         status = stopped
                      ? sx_fail(err, SX_OUT_OF_TIME, "no lineup found %s",
                                sx_work_left(work) > 0 ? "before the stop" : "within the time limit")
-                     : explain(problem, err);
+                     : explain(problem, work, err);
     }
     if (status == SX_OK) {
         status = hand_over(&search, stopped, out, err);
@@ -753,6 +759,30 @@ SxStatus sx_best_lineup(const SxProblem *problem, const SxWork *work, SxLineup *
 SxStatus sx_best_value(const SxProblem *problem, const SxWork *work, SxLineup *out, SxError *err) {
     const SxSolveOptions options = {.work = work, .any_tie = true};
     return best_for_goal(problem, &options, out, err);
+}
+
+SxStatus sx_value_bound(const SxProblem *problem, double *bound, SxError *err) {
+    *bound = INFINITY;
+    if (!problem->against) {
+        return SX_OK;
+    }
+    SetFacts *facts = NULL;
+    SxStatus status = sx_set_facts_new(problem, &facts, err);
+    Search search = {.facts = facts, .once = sx_turn_counts_once(problem)};
+    if (status == SX_OK) {
+        lay_out_places(&search);
+        status = make_tasks(&search, err);
+    }
+    if (status == SX_OK) { /* the best part comes first */
+        *bound = search.task_count ? SX_SETS * search.task[0].bound : -1;
+    }
+    free(search.task);
+    sx_set_facts_free(facts);
+    return status;
+}
+
+double sx_value_open(const SxProblem *problem, const SxLineup *lineup) {
+    return problem->against ? SX_SETS * lineup->win_bound : lineup->bound;
 }
 
 double sx_value(const SxProblem *problem, const SxLineup *lineup) {

@@ -125,17 +125,16 @@ static void compare_liberos(Comparing *c, const SxLineup *from, const SxLineup *
 }
 
 /* In sets of 100, by rotation of `from`. */
-static SxStatus compare_sets(Comparing *c, const SxLineup *from, const SxLineup *to) {
+static SxStatus compare_sets(Comparing *c, const SxLineup *from, const SxLineup *to, SxError *err) {
     SxDifference *out = c->out;
     const SxRallyModel *model = c->problem->against->model;
     SxSide sides[2][SX_ROTATIONS], turned[SX_ROTATIONS];
-    SxError ignored = {.status = SX_OK}; /* both lineups were valued by the same rules before */
     sx_set_sides(model, from, sides[0]);
     sx_set_sides(model, to, sides[1]);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         turned[r] = sides[1][(r + out->turn) % SX_ROTATIONS];
     }
-    SxStatus status = sx_set_parts(c->problem, sides[0], turned, out->part, &ignored);
+    SxStatus status = sx_set_parts(c->problem, sides[0], turned, out->part, err);
     if (status != SX_OK) {
         return status;
     }
@@ -203,7 +202,7 @@ static void gather_terms(const SxProblem *problem, SxDifference *out, const SxLi
 }
 
 SxStatus sx_difference(const SxProblem *problem, const SxLineup *from, const SxLineup *to,
-                       SxDifference *out) {
+                       SxDifference *out, SxError *err) {
     memset(out, 0, sizeof *out);
     Comparing c = {.problem = problem, .from = from->order, .to = to->order, .out = out};
     if (sx_turn_counts_once(problem)) {
@@ -218,7 +217,7 @@ SxStatus sx_difference(const SxProblem *problem, const SxLineup *from, const SxL
     compare_liberos(&c, from, to);
     SxStatus status = SX_OK;
     if (problem->against) {
-        status = compare_sets(&c, from, to);
+        status = compare_sets(&c, from, to, err);
     } else {
         compare_parts(&c, from, to);
     }

@@ -142,7 +142,7 @@ static SxStatus price_all(const SxProblem *problem, const SxFixture *fixture,
         kept |= out->price[k].rotation >= 0;
     }
     SxStatus status =
-        kept ? sx_plan_formation_table(problem->plan, problem->system, &own, err) : SX_OK;
+        kept ? sx_plan_formation_table(problem->plan, problem->system, work, &own, err) : SX_OK;
     if (status == SX_OK) {
         Pricing pricing = {.problem = problem,
                            .fixture = fixture,

@@ -23,8 +23,27 @@ enum {
 
 void sx_ranking_free(SxRanking *ranking) {
     free(ranking->item);
+    free(ranking->difference);
     ranking->item = NULL;
-    ranking->count = ranking->proven = 0;
+    ranking->difference = NULL;
+    ranking->count = ranking->proven = ranking->explained = 0;
+}
+
+SxStatus sx_rank_explain(const SxProblem *problem, SxRanking *ranking, const SxWork *run,
+                         SxError *err) {
+    ranking->explained = 0;
+    free(ranking->difference);
+    ranking->difference = calloc((size_t)ranking->count + 1, sizeof *ranking->difference);
+    if (!ranking->difference) {
+        return sx_out_of_memory(err);
+    }
+    SxStatus status = SX_OK;
+    for (int k = 0; k < ranking->count && !sx_parallel_stopped(run) && status == SX_OK; k++) {
+        status = sx_difference(problem, &ranking->item[0], &ranking->item[k],
+                               &ranking->difference[k], err);
+        ranking->explained += status == SX_OK;
+    }
+    return status;
 }
 
 /* --- the best so far ----------------------------------------------------------------------------
@@ -234,9 +253,10 @@ static SxStatus hand_over(Best *best, double open, bool exhausted, SxRanking *ou
 }
 
 /* The plain solver knows how to say why there is no lineup. */
-static SxStatus explain(const SxProblem *problem, SxError *err) {
+static SxStatus explain(const SxProblem *problem, const SxWork *run, SxError *err) {
     SxLineup lineup;
-    SxStatus status = sx_lineup_solve(problem, NULL, &lineup, err);
+    const SxSolveOptions any = {.any_tie = true, .work = run};
+    SxStatus status = sx_lineup_solve(problem, &any, &lineup, err);
     return status == SX_OK ? sx_fail(err, SX_INTERNAL, "the ranking missed a lineup") : status;
 }
 
@@ -264,9 +284,9 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking
         return rank_by_sets(problem, top, run, out, err);
     }
     SxOrderBounds bounds;
-    SxStatus status = sx_order_bounds(problem, &bounds, err);
+    SxStatus status = sx_order_bounds(problem, run, &bounds, err);
     if (status != SX_OK) {
-        return status == SX_NO ? explain(problem, err) : status;
+        return status == SX_NO ? explain(problem, run, err) : status;
     }
     Best best = {.top = top,
                  .once = sx_turn_counts_once(problem),
@@ -296,7 +316,7 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking
         high = low;
     }
     if (status == SX_OK && best.count == 0 && end != LIST_STOPPED) {
-        status = explain(problem, err);
+        status = explain(problem, run, err);
     }
     if (status != SX_OK) {
         free(best.item);
@@ -330,10 +350,17 @@ SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxWork *run, S
             }
             cut = grown;
         }
-        SxSolveOptions options = {.cut = cut, .cut_count = cuts, .any_tie = true};
+        SxSolveOptions options = {.cut = cut, .cut_count = cuts, .any_tie = true, .work = run};
         SxLineup next;
         SxError why = {.status = SX_OK};
         status = sx_lineup_solve(problem, &options, &next, &why);
+        if (status == SX_OK && next.proof == SX_FEASIBLE) {
+            status = SX_OUT_OF_TIME; /* not known to be the next */
+        }
+        if (status == SX_OUT_OF_TIME && best.count > 0) {
+            status = SX_OK;
+            break;
+        }
         if (status == SX_NO && best.count > 0) {
             exhausted = true;
             open = -INFINITY;

@@ -5,6 +5,7 @@
 #include "sixturn/bestset.h"
 #include "sixturn/eligible.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -16,6 +17,7 @@ typedef struct {
     SxSetterChoice *item;
     int count, room;
     SxWork alone;
+    int *turn; /* the order in which the choices are solved */
 } Work;
 
 /* The places that set in some rotation. */
@@ -107,9 +109,32 @@ static SxStatus value_connections(const SxProblem *problem, SxTeam *team, SxSett
     return status;
 }
 
-static SxStatus solve_choice(void *context, int index, SxError *err) {
-    Work *work = context;
-    SxSetterChoice *item = &work->item[index];
+typedef SxStatus Step(const Work *work, const SxProblem *problem, SxTeam *team,
+                      SxSetterChoice *item, SxError *err);
+
+static SxStatus bound(const Work *work, const SxProblem *problem, SxTeam *team,
+                      SxSetterChoice *item, SxError *err) {
+    (void)work;
+    (void)team;
+    return sx_value_bound(problem, &item->bound, err);
+}
+
+static SxStatus solve(const Work *work, const SxProblem *problem, SxTeam *team,
+                      SxSetterChoice *item, SxError *err) {
+    SxStatus status = sx_best_lineup(problem, &work->alone, &item->lineup, err);
+    item->possible = status == SX_OK;
+    item->done = status == SX_NO || (item->possible && item->lineup.proof != SX_FEASIBLE);
+    if (item->possible) {
+        item->value = sx_value(problem, &item->lineup);
+        item->bound =
+            item->done ? item->value : fmin(item->bound, sx_value_open(problem, &item->lineup));
+        status = value_connections(problem, team, item, err);
+    }
+    return status == SX_NO ? SX_OK : status;
+}
+
+/* With the wishes that make them the setters. */
+static SxStatus take_step(const Work *work, Step *step, SxSetterChoice *item, SxError *err) {
     SxPlan *plan = malloc(sizeof *plan);
     SxTeam *team = malloc(sizeof *team);
     SxStatus status = plan && team ? SX_OK : sx_out_of_memory(err);
@@ -123,18 +148,46 @@ static SxStatus solve_choice(void *context, int index, SxError *err) {
     if (status == SX_OK) {
         SxProblem problem = sx_problem_under(work->problem, &work->systems->entry[item->system]);
         problem.plan = plan;
-        status = sx_only_proven(sx_best_lineup(&problem, &work->alone, &item->lineup, err),
-                                &item->lineup, err);
-        item->possible = status == SX_OK;
-        item->done = status == SX_OK || status == SX_NO;
-        if (item->possible) {
-            item->value = sx_value(&problem, &item->lineup);
-            status = value_connections(&problem, team, item, err);
-        }
-        status = status == SX_NO ? SX_OK : status;
+        status = step(work, &problem, team, item, err);
     }
     free(plan);
     free(team);
+    return status;
+}
+
+static SxStatus bound_choice(void *context, int index, SxError *err) {
+    Work *work = context;
+    return take_step(work, bound, &work->item[index], err);
+}
+
+static SxStatus solve_choice(void *context, int index, SxError *err) {
+    Work *work = context;
+    return take_step(work, solve, &work->item[work->turn[index]], err);
+}
+
+static SxStatus bound_then_solve(Work *work, const SxWork *run, SxError *err) {
+    work->turn = malloc(((size_t)work->count + 1) * sizeof *work->turn);
+    if (!work->turn) {
+        return sx_out_of_memory(err);
+    }
+    SxWork quiet = sx_work_alone(run);
+    quiet.threads = run ? run->threads : 0;
+    for (int k = 0; k < work->count; k++) {
+        work->item[k].bound = INFINITY;
+    }
+    SxStatus status = sx_parallel_for(&quiet, work->count, bound_choice, work, NULL, err);
+    for (int k = 0; k < work->count; k++) {
+        int at = k;
+        while (at > 0 && work->item[work->turn[at - 1]].bound < work->item[k].bound) {
+            work->turn[at] = work->turn[at - 1];
+            at--;
+        }
+        work->turn[at] = k;
+    }
+    if (status == SX_OK) {
+        status = sx_parallel_for(run, work->count, solve_choice, work, NULL, err);
+    }
+    free(work->turn);
     return status;
 }
 
@@ -145,6 +198,12 @@ static int better_first(const void *a, const void *b) {
     }
     if (left->possible && left->value != right->value) {
         return left->value > right->value ? -1 : 1;
+    }
+    if (!left->possible && left->done != right->done) {
+        return left->done ? 1 : -1;
+    }
+    if (!left->done && !right->done && left->bound != right->bound) {
+        return left->bound > right->bound ? -1 : 1;
     }
     if (left->system != right->system) {
         return left->system - right->system;
@@ -171,7 +230,7 @@ SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const 
         status = sx_fail(err, SX_NO, "nobody who is available can set");
     }
     if (status == SX_OK) {
-        status = sx_parallel_for(run, work.count, solve_choice, &work, NULL, err);
+        status = bound_then_solve(&work, run, err);
     }
     if (status != SX_OK) {
         free(work.item);

@@ -86,7 +86,8 @@ static SxStatus solve_set(Work *work, const int *least, SxLineup *lineup, SxErro
     if (status == SX_OK) {
         SxProblem problem = work->problem;
         problem.plan = plan;
-        status = sx_lineup_solve(&problem, NULL, lineup, err);
+        const SxSolveOptions options = {.work = work->run};
+        status = sx_lineup_solve(&problem, &options, lineup, err);
         work->solved++;
     }
     free(plan);
@@ -220,7 +221,7 @@ static SxStatus choose(Work *work, SxError *err) {
 /* The lineup with the most points and rewards; *value is their sum, the solver's upper bound. */
 static SxStatus price(Work *work, const double *reward, double *value, bool *fresh, SxError *err) {
     SxRewarded found;
-    SxStatus status = sx_lineup_rewarded(&work->problem, reward, &found, err);
+    SxStatus status = sx_lineup_rewarded(&work->problem, reward, work->run, &found, err);
     work->solved++;
     if (status != SX_OK) {
         return status;
@@ -266,6 +267,10 @@ static SxStatus generate(Work *work, SxError *err) {
         }
         if (status == SX_OK) {
             status = price(work, master->reward, &value, &fresh, err);
+        }
+        if (status == SX_OUT_OF_TIME) { /* what is there is an answer */
+            status = SX_OK;
+            break;
         }
         if (status == SX_OK) {
             /* Rewards for what is asked can be taken off again: what is left bounds all choices. */
@@ -317,7 +322,7 @@ static SxStatus better_sets(Work *work, bool *fresh, SxError *err) {
         SxLineup lineup;
         status = possible ? solve_set(work, least, &lineup, err) : SX_NO;
         *fresh |= status == SX_OK && add_choice(work, &lineup);
-        status = status == SX_NO ? SX_OK : status;
+        status = status == SX_NO || status == SX_OUT_OF_TIME ? SX_OK : status;
     }
     return status;
 }
@@ -371,6 +376,11 @@ static SxStatus hand_over(const Work *work, SxShares *out, SxError *err) {
         if (work->short_of[p] > 0.5) {
             const SxPlayer *who = &work->asked->team->players[p];
             bool proven = work->bound < -SHORTAGE / 2;
+            if (!proven && sx_parallel_stopped(work->run)) {
+                return sx_fail(err, SX_OUT_OF_TIME,
+                               "the time was up before lineups were found that give everyone her "
+                               "playing time");
+            }
             return sx_fail(
                 err, SX_NO,
                 "%s for %d set%s that give everyone her playing time: #%d %s lacks %d of %d "
@@ -423,7 +433,7 @@ SxStatus sx_shares(const SxProblem *problem, int sets, const SxWork *run, SxShar
         status = solve_set(work, nothing, &best, err);
         if (status == SX_OK) {
             add_choice(work, &best);
-            work->bound = sets * best.score;
+            work->bound = sets * best.bound;
             status = generate(work, err);
         }
     }

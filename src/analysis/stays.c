@@ -11,8 +11,9 @@
 enum {
     SITUATIONS = SX_ROTATIONS * SX_PHASES, /* rotation 0 serving, 0 receiving, 1 serving, ... */
     NO_SERVE = -1,
-    FEW = 16,    /* ways at a place that are not worth a bound */
-    A_GUESS = 8, /* ways at a place that are followed for a first guess */
+    FEW = 16,           /* ways at a place that are not worth a bound */
+    A_GUESS = 8,        /* ways at a place that are followed for a first guess */
+    BETWEEN_LOOKS = 16, /* ways gone on with between two looks at the clock */
     ALL_TURNS = SX_BACK_TURNS
 };
 
@@ -62,6 +63,8 @@ struct Stays {
     const SetFacts *facts;
     StaysValue value;
     void *value_context;
+    const SxWork *work;
+    bool stopped; /* before all ways were walked */
     const Seating *seating;
     int liberos[SX_MAX_PLAYERS], libero_count;
     bool track_named;
@@ -76,12 +79,13 @@ struct Stays {
     SituationRates choice_rates[MOST_CHOICES];
 };
 
-SxStatus sx_stays_new(const SetFacts *facts, Stays **out, SxError *err) {
+SxStatus sx_stays_new(const SetFacts *facts, const SxWork *work, Stays **out, SxError *err) {
     *out = calloc(1, sizeof **out);
     if (!*out) {
         return sx_out_of_memory(err);
     }
     (*out)->facts = facts;
+    (*out)->work = work;
     return SX_OK;
 }
 
@@ -506,7 +510,8 @@ static bool go_on(Stays *stays, int t, bool best_only) {
     const Ways *from = &stays->ways[t - 1];
     SituationRates rates[SITUATIONS];
     stays->ways[t].count = 0;
-    for (int k = 0; k < from->count; k++) {
+    for (int k = 0; k < from->count && !stays->stopped; k++) {
+        stays->stopped = k % BETWEEN_LOOKS == 0 && sx_work_over(stays->work);
         memcpy(rates, from->rates[(size_t)k * SITUATIONS], (size_t)t * sizeof rates[0]);
         for (int a = 0; a < at->count; a++) {
             Way way = from->way[k];
@@ -618,6 +623,9 @@ static StaysEnd search_ways(Stays *stays, Effort effort, double floor, StayPlan 
         if (!go_on(stays, t, effort == BEST_ALONE)) {
             return STAYS_NO_MEMORY;
         }
+        if (stays->stopped) {
+            return STAYS_STOPPED;
+        }
         if (effort == A_FEW && !keep_promising(stays, t)) {
             return STAYS_NO_MEMORY;
         }
@@ -646,6 +654,7 @@ static StaysEnd search_ways(Stays *stays, Effort effort, double floor, StayPlan 
 
 StaysEnd sx_stays_most(Stays *stays, const Seating *seating, StepRates *most) {
     stays->seating = seating;
+    stays->stopped = false;
     find_liberos(stays);
     if (!take_wishes(stays)) {
         return STAYS_NONE;
@@ -664,6 +673,7 @@ StaysEnd sx_stays_most(Stays *stays, const Seating *seating, StepRates *most) {
 
 StaysEnd sx_stays_best(Stays *stays, const Seating *seating, double floor, StayPlan *out) {
     StepRates most;
+    out->win = -1;
     StaysEnd end = sx_stays_most(stays, seating, &most);
     if (end != STAYS_FOUND) {
         return end;
@@ -679,7 +689,9 @@ StaysEnd sx_stays_best(Stays *stays, const Seating *seating, double floor, StayP
         end = search_ways(stays, A_FEW, floor, out);
         floor = end == STAYS_FOUND ? out->win - SX_SAME_SET_ODDS : floor;
     }
-    return end == STAYS_NO_MEMORY ? end : search_ways(stays, ALL_WAYS, floor, out);
+    return end == STAYS_NO_MEMORY || end == STAYS_STOPPED
+               ? end
+               : search_ways(stays, ALL_WAYS, floor, out);
 }
 
 static void name_libero(SxLineup *lineup, int player) {

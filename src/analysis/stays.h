@@ -23,10 +23,13 @@ typedef struct {
 
 /* Room to work in, for one thread at a time. */
 typedef struct Stays Stays;
-SxStatus sx_stays_new(const SetFacts *facts, Stays **out, SxError *err);
+/* Stops with the work, which may be NULL. */
+SxStatus sx_stays_new(const SetFacts *facts, const SxWork *work, Stays **out, SxError *err);
 void sx_stays_free(Stays *stays);
 
-typedef enum { STAYS_NONE, STAYS_FOUND, STAYS_NO_MEMORY } StaysEnd;
+/* STAYS_STOPPED: not all ways were walked; the plan is the best of those, its win negative if there
+ * was none. */
+typedef enum { STAYS_NONE, STAYS_FOUND, STAYS_NO_MEMORY, STAYS_STOPPED } StaysEnd;
 
 /* What values the rally odds of a whole plan instead of sx_quick_odds; it must rise with each. */
 typedef double (*StaysValue)(void *context, const StepRates *rates);

@@ -282,7 +282,7 @@ SxStatus sx_stop_room_new(const Stopping *stopping, StopRoom **out, SxError *err
     room->limit = sx_limit_room(&stopping->facts->quick.rules);
     SxStatus status = room->limit ? SX_OK : sx_out_of_memory(err);
     for (int k = 0; k < stopping->laters && status == SX_OK; k++) {
-        status = sx_stays_new(stopping->later[k].facts, &room->stays[k], err);
+        status = sx_stays_new(stopping->later[k].facts, NULL, &room->stays[k], err);
     }
     return status;
 }

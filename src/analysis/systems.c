@@ -12,13 +12,15 @@
 
 typedef struct {
     const SxPlan *plan;
+    const SxWork *work;
     SxSystemSet *set;
 } Building;
 
 static SxStatus build_table(void *context, int index, SxError *err) {
     Building *building = context;
     SxSystemEntry *entry = &building->set->entry[index];
-    return sx_plan_formation_table(building->plan, &entry->system, &entry->table, err);
+    return sx_plan_formation_table(building->plan, &entry->system, building->work, &entry->table,
+                                   err);
 }
 
 SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own, const SxWork *run,
@@ -44,9 +46,16 @@ SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own, con
     if (status != SX_OK) {
         return status;
     }
-    Building building = {plan, out};
+    Building building = {plan, run, out};
     SxWork quiet = {.threads = run ? run->threads : 0};
-    return sx_parallel_for(&quiet, out->count, build_table, &building, NULL, err);
+    status = sx_parallel_for(&quiet, out->count, build_table, &building, NULL, err);
+    for (int k = 0; k < out->count && status == SX_OK; k++) {
+        if (!out->entry[k].table) {
+            status = sx_fail(err, SX_OUT_OF_TIME,
+                             "the time was up before all formations were worked out");
+        }
+    }
+    return status;
 }
 
 void sx_systems_free(SxSystemSet *set) {
@@ -93,23 +102,37 @@ static SxStatus solve_one(void *context, int index, SxError *err) {
     Comparing *c = context;
     SxSystemBest *best = &c->out[index];
     SxProblem problem = sx_problem_under(c->problem, &c->set->entry[index]);
-    SxStatus status =
-        sx_only_proven(sx_best_lineup(&problem, &c->alone, &best->lineup, err), &best->lineup, err);
-    best->done = status == SX_OK || status == SX_NO;
+    SxStatus status = sx_best_lineup(&problem, &c->alone, &best->lineup, err);
     best->possible = status == SX_OK;
+    best->done = status == SX_NO || (best->possible && best->lineup.proof != SX_FEASIBLE);
     if (status == SX_NO) {
         snprintf(best->why, sizeof best->why, "%s", err->message);
         return SX_OK;
     }
     if (status == SX_OK) {
+        best->bound = best->done ? sx_value(&problem, &best->lineup)
+                                 : fmin(best->bound, sx_value_open(&problem, &best->lineup));
         best->need = sx_substitution_need(problem.rules, &best->lineup);
     }
     return status;
+}
+
+static SxStatus bound_one(void *context, int index, SxError *err) {
+    const Comparing *c = context;
+    const SxProblem problem = sx_problem_under(c->problem, &c->set->entry[index]);
+    return sx_value_bound(&problem, &c->out[index].bound, err);
 }
 
 SxStatus sx_systems_compare(const SxProblem *problem, const SxSystemSet *set, const SxWork *run,
                             SxSystemBest *out, SxError *err) {
     memset(out, 0, (size_t)set->count * sizeof *out);
     Comparing comparing = {problem, set, out, sx_work_alone(run)};
-    return sx_parallel_for(run, set->count, solve_one, &comparing, NULL, err);
+    SxWork quiet = comparing.alone;
+    quiet.threads = run ? run->threads : 0;
+    for (int k = 0; k < set->count; k++) {
+        out[k].bound = INFINITY;
+    }
+    SxStatus status = sx_parallel_for(&quiet, set->count, bound_one, &comparing, NULL, err);
+    return status == SX_OK ? sx_parallel_for(run, set->count, solve_one, &comparing, NULL, err)
+                           : status;
 }

@@ -6,18 +6,17 @@
 #include <stdlib.h>
 #include <string.h>
 
-static void measure(const SxPlan *yardstick, const SxContender *side, SxLineup *out) {
+static SxStatus measure(const SxPlan *yardstick, const SxContender *side, SxLineup *out,
+                        SxError *err) {
     SxProblem problem = side->problem;
     problem.plan = yardstick;
     *out = side->lineup;
     sx_lineup_score(&problem, out);
-    if (problem.against) {
-        SxError ignored = {.status = SX_OK};
-        sx_lineup_win(&problem, out, &ignored); /* both lineups were won with before */
-        out->win_bound = out->win;
-    }
+    SxStatus status = problem.against ? sx_lineup_win(&problem, out, err) : SX_OK;
+    out->win_bound = out->win;
     out->bound = out->score;
     out->gap = 0;
+    return status;
 }
 
 static void count_receptions(const SxLineup *lineup, int *count) {
@@ -28,22 +27,28 @@ static void count_receptions(const SxLineup *lineup, int *count) {
     }
 }
 
-void sx_versus(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
-               SxVersus *out) {
+SxStatus sx_versus(const SxPlan *yardstick, const SxContender *first, const SxContender *second,
+                   SxVersus *out, SxError *err) {
     memset(out, 0, sizeof *out);
-    measure(yardstick, first, &out->side[0]);
-    measure(yardstick, second, &out->side[1]);
+    SxStatus status = measure(yardstick, first, &out->side[0], err);
+    if (status == SX_OK) {
+        status = measure(yardstick, second, &out->side[1], err);
+    }
+    if (status != SX_OK) {
+        return status;
+    }
     for (int k = 0; k < 2; k++) {
         count_receptions(&out->side[k], out->receptions[k]);
     }
     SxPlan *plan = malloc(sizeof *plan);
     if (!plan) {
-        return;
+        return sx_out_of_memory(err);
     }
     *plan = *yardstick;
     plan->start = 0; /* compared as they stand, never turned */
     SxProblem problem = first->problem;
     problem.plan = plan;
-    sx_difference(&problem, &out->side[0], &out->side[1], &out->difference);
+    status = sx_difference(&problem, &out->side[0], &out->side[1], &out->difference, err);
     free(plan);
+    return status;
 }

@@ -117,7 +117,9 @@ static SxStatus find_lineup(const Raising *raising, int which, SxRaise *raise, S
     SxStatus status = sx_only_proven(
         sx_best_lineup(&copy->problem, &raising->alone, &raise->lineup, err), &raise->lineup, err);
     free(copy);
-    return status;
+    return status == SX_OK ? sx_difference(raising->problem, &raising->out->best, &raise->lineup,
+                                           &raise->difference, err)
+                           : status;
 }
 
 static SxStatus least_raise(void *context, int which, SxError *err) {
@@ -161,14 +163,17 @@ SxStatus sx_worth(const SxProblem *problem, int player, const SxWork *run, SxWor
                   SxError *err) {
     memset(out, 0, sizeof *out);
     out->player = player;
-    SxStatus status =
-        sx_only_proven(sx_best_lineup(problem, run, &out->best, err), &out->best, err);
+    SxStatus status = sx_best_lineup(problem, run, &out->best, err);
+    if (status == SX_OK && out->best.proof == SX_FEASIBLE) {
+        return SX_OK; /* what is missing to the best is not known */
+    }
     if (status == SX_OK) {
         status = solve_wishing(problem, run, SX_MUST_PLAY, player, &out->can_play, &out->with, err);
     }
     if (status != SX_OK) {
         return status;
     }
+    out->known = true;
     out->plays = plays(&out->best, player);
     if (out->plays || !out->can_play) {
         for (int k = 0; k < SX_RAISES; k++) {
@@ -234,8 +239,7 @@ void sx_point_values_free(SxPointValues *values) {
 SxStatus sx_point_values(const SxProblem *problem, const SxWork *run, SxPointValues *out,
                          SxError *err) {
     memset(out, 0, sizeof *out);
-    SxStatus status =
-        sx_only_proven(sx_best_lineup(problem, run, &out->best, err), &out->best, err);
+    SxStatus status = sx_best_lineup(problem, run, &out->best, err);
     if (status != SX_OK) {
         return status;
     }
@@ -249,7 +253,9 @@ SxStatus sx_point_values(const SxProblem *problem, const SxWork *run, SxPointVal
         }
     }
     Valuing valuing = {problem, out, sx_work_alone(run)};
-    status = sx_parallel_for(run, out->count, value_point, &valuing, NULL, err);
+    status = out->best.proof == SX_FEASIBLE
+                 ? SX_OK
+                 : sx_parallel_for(run, out->count, value_point, &valuing, NULL, err);
     if (status != SX_OK) {
         sx_point_values_free(out);
         return status;

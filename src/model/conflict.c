@@ -10,10 +10,14 @@
 #include "model/lineup_model.h"
 #include "sixturn/eligible.h"
 
+#include <limits.h>
+#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+static const double MILLISECONDS = 1000.0;
 
 /* --- text ---------------------------------------------------------------------------------------
  */
@@ -202,15 +206,22 @@ static bool say_substitutions(Text *text, const SxProblem *problem) {
 
 typedef struct {
     const SxProblem *problem;
+    const SxWork *work;
     int wishes;
     int set_count;
     bool sets[SX_MAX_WISHES][SX_MAX_WISHES]; /* complements of sets of wishes that can hold */
     bool chosen[SX_MAX_WISHES];
 } Conflict;
 
+typedef struct {
+    LineupModel *model;
+    const SxWork *work;
+} Question;
+
 /* SX_OK if the program has a solution, SX_NO if not. */
 static SxStatus has_solution(void *data, SxError *err) {
-    LineupModel *model = data;
+    const Question *question = data;
+    LineupModel *model = question->model;
     for (int j = 0; j <= glp_get_num_cols(model->mip); j++) {
         glp_set_obj_coef(model->mip, j, 0);
     }
@@ -219,6 +230,8 @@ static SxStatus has_solution(void *data, SxError *err) {
     control.msg_lev = GLP_MSG_OFF;
     control.presolve = GLP_ON;
     control.br_tech = GLP_BR_FFV; /* who plays where comes first */
+    const double left = MILLISECONDS * sx_work_left(question->work);
+    control.tm_lim = left < INT_MAX ? (int)fmax(left, 1) : INT_MAX;
     int failed = glp_intopt(model->mip, &control);
     int mip_status = glp_mip_status(model->mip);
     if (failed == GLP_ENOPFS || failed == GLP_ENODFS || (!failed && mip_status == GLP_NOFEAS)) {
@@ -227,17 +240,21 @@ static SxStatus has_solution(void *data, SxError *err) {
     if (!failed && (mip_status == GLP_OPT || mip_status == GLP_FEAS)) {
         return SX_OK;
     }
+    if (failed == GLP_ETMLIM) {
+        return SX_OUT_OF_TIME;
+    }
     return sx_fail(err, SX_SOLVER_FAILED,
                    "the solver failed while looking for a conflict (code %d)", failed);
 }
 
 /* SX_OK if these wishes can hold together, SX_NO if not. */
-static SxStatus can_hold(const SxProblem *problem, const bool *wishes, SxError *err) {
-    LineupModel *model = NULL;
-    SxStatus status = sx_lineup_model_build(problem, wishes, &model, err);
+static SxStatus can_hold(const SxProblem *problem, const SxWork *work, const bool *wishes,
+                         SxError *err) {
+    Question question = {.work = work};
+    SxStatus status = sx_lineup_model_build(problem, wishes, &question.model, err);
     if (status == SX_OK) {
-        status = sx_solver_run(has_solution, model, &model->mip, err);
-        sx_lineup_model_free(model);
+        status = sx_solver_run(has_solution, &question, &question.model->mip, err);
+        sx_lineup_model_free(question.model);
     }
     return status;
 }
@@ -291,7 +308,7 @@ static SxStatus grow(Conflict *c, SxError *err) {
             continue;
         }
         held[w] = true;
-        SxStatus status = can_hold(c->problem, held, err);
+        SxStatus status = can_hold(c->problem, c->work, held, err);
         if (sx_is_failure(status)) {
             return status;
         }
@@ -330,17 +347,19 @@ static void say_conflict(Text *text, const Conflict *c) {
     }
 }
 
-static SxStatus explain_wishes(const SxProblem *problem, Text *text, SxError *err) {
+static SxStatus explain_wishes(const SxProblem *problem, const SxWork *work, Text *text,
+                               SxError *err) {
     Conflict *c = calloc(1, sizeof *c);
     if (!c) {
         return sx_out_of_memory(err);
     }
     c->problem = problem;
+    c->work = work;
     c->wishes = problem->plan->wish_count;
     SxStatus status;
     do {
         smallest_hitting_set(c);
-        status = can_hold(problem, c->chosen, err);
+        status = can_hold(problem, work, c->chosen, err);
         if (status == SX_OK) {
             status = c->set_count < SX_MAX_WISHES ? grow(c, err) : SX_INTERNAL;
         } else if (status == SX_NO) {
@@ -354,7 +373,7 @@ static SxStatus explain_wishes(const SxProblem *problem, Text *text, SxError *er
     return status;
 }
 
-SxStatus sx_conflict_explain(const SxProblem *problem, SxError *err) {
+SxStatus sx_conflict_explain(const SxProblem *problem, const SxWork *work, SxError *err) {
     const bool nobody[SX_MAX_PLAYERS] = {false};
     const bool no_wish[SX_MAX_WISHES] = {false};
     Text text = {.used = 0};
@@ -362,13 +381,17 @@ SxStatus sx_conflict_explain(const SxProblem *problem, SxError *err) {
     bool told = say_shortage(&text, problem, nobody) || say_no_formation(&text, problem) ||
                 say_substitutions(&text, problem);
     if (!told) {
-        status = can_hold(problem, no_wish, err);
+        status = can_hold(problem, work, no_wish, err);
         if (status == SX_OK) {
-            status = explain_wishes(problem, &text, err);
+            status = explain_wishes(problem, work, &text, err);
         } else if (status == SX_NO) {
             say(&text, "the roster cannot fill system %s under rules %s, wishes apart",
                 problem->system->id, problem->rules->id);
         }
+    }
+    if (status == SX_OUT_OF_TIME) { /* that there is none is known all the same */
+        say(&text, "the time was up before it was known why");
+        status = SX_NO;
     }
     return status == SX_NO ? sx_fail(err, SX_NO, "no lineup: %s", text.text) : status;
 }

@@ -5,7 +5,8 @@
 #include "sixturn/lineup.h"
 
 /* Call when the problem is known to have no lineup. Fills err with status SX_NO and the
- * explanation; returns SX_NO, or SX_INTERNAL. */
-SxStatus sx_conflict_explain(const SxProblem *problem, SxError *err);
+ * explanation, which says so if the time was up before it was complete; returns SX_NO, or
+ * SX_INTERNAL. work may be NULL. */
+SxStatus sx_conflict_explain(const SxProblem *problem, const SxWork *work, SxError *err);
 
 #endif

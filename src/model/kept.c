@@ -13,10 +13,11 @@ void sx_plan_formation_options(const SxPlan *plan, SxFormationOptions *options) 
     options->terms = plan->terms;
 }
 
-SxStatus sx_plan_formation_table(const SxPlan *plan, const SxSystem *system,
+SxStatus sx_plan_formation_table(const SxPlan *plan, const SxSystem *system, const SxWork *work,
                                  SxFormationTable **table, SxError *err) {
     SxFormationOptions options;
     sx_plan_formation_options(plan, &options);
+    options.work = work;
     return sx_formation_table_build(system, plan->passers, plan->setter_passes, &options, table,
                                     err);
 }

@@ -399,7 +399,7 @@ static SxStatus solve_order(const SxProblem *problem, const SxSolveOptions *opti
         status = finish(problem, &found, err);
     } else if (status == SX_NO && !err->message[0]) {
         status = options->cut_count ? sx_fail(err, SX_NO, "there is no further order")
-                                    : sx_conflict_explain(problem, err);
+                                    : sx_conflict_explain(problem, options->work, err);
     }
     if (status == SX_OK) {
         *out = found;

@@ -3,10 +3,22 @@
 
 #include "model/lineup_model.h"
 
+#include <limits.h>
+#include <math.h>
 #include <string.h>
 
 /* What the simplex method's tolerances may cost over all columns. */
 static const double BOUND_SLACK = 1e-4;
+static const double MILLISECONDS = 1000.0;
+
+static int milliseconds_left(const SxWork *work) {
+    const double left = MILLISECONDS * sx_work_left(work);
+    return left < INT_MAX ? (int)fmax(left, 1) : INT_MAX;
+}
+
+static SxStatus out_of_time(SxError *err) {
+    return sx_fail(err, SX_OUT_OF_TIME, "the time was up before a lineup program was solved");
+}
 
 /* A nonbasic column at its lower bound costs its reduced cost when it is taken; one at its upper
  * bound costs it when it is left. Both are at most 0 for a maximum, and so is all that is left
@@ -33,6 +45,7 @@ static void read_bounds(const LineupModel *model, SxOrderBounds *out) {
 
 typedef struct {
     LineupModel *model;
+    const SxWork *work;
     SxOrderBounds *out;
 } BoundsJob;
 
@@ -42,11 +55,15 @@ static SxStatus solve_relaxation(void *data, SxError *err) {
     glp_smcp simplex;
     glp_init_smcp(&simplex);
     simplex.msg_lev = GLP_MSG_OFF;
+    simplex.tm_lim = milliseconds_left(job->work);
     int failed = glp_simplex(mip, &simplex);
     int found = glp_get_status(mip);
     if (!failed && found == GLP_OPT) {
         read_bounds(job->model, job->out);
         return SX_OK;
+    }
+    if (failed == GLP_ETMLIM) {
+        return out_of_time(err);
     }
     return !failed && (found == GLP_NOFEAS || found == GLP_INFEAS)
                ? SX_NO
@@ -54,8 +71,9 @@ static SxStatus solve_relaxation(void *data, SxError *err) {
                          failed);
 }
 
-SxStatus sx_order_bounds(const SxProblem *problem, SxOrderBounds *out, SxError *err) {
-    BoundsJob job = {.out = out};
+SxStatus sx_order_bounds(const SxProblem *problem, const SxWork *work, SxOrderBounds *out,
+                         SxError *err) {
+    BoundsJob job = {.work = work, .out = out};
     SxStatus status = sx_lineup_model_build(problem, NULL, &job.model, err);
     if (status != SX_OK) {
         return status;
@@ -68,6 +86,7 @@ SxStatus sx_order_bounds(const SxProblem *problem, SxOrderBounds *out, SxError *
 
 typedef struct {
     LineupModel *model;
+    const SxWork *work;
     const double *reward;
     SxRewarded *out;
 } RewardedJob;
@@ -85,8 +104,12 @@ static SxStatus solve_rewarded(void *data, SxError *err) {
     glp_init_iocp(&control);
     control.msg_lev = GLP_MSG_OFF;
     control.presolve = GLP_ON;
+    control.tm_lim = milliseconds_left(job->work);
     control.clq_cuts = control.cov_cuts = control.mir_cuts = control.gmi_cuts = GLP_ON;
     int failed = glp_intopt(model->mip, &control);
+    if (failed == GLP_ETMLIM) {
+        return out_of_time(err);
+    }
     if (failed || glp_mip_status(model->mip) != GLP_OPT) {
         return sx_fail(err, SX_SOLVER_FAILED,
                        "the solver failed on a lineup with rewards (code %d)", failed);
@@ -100,8 +123,8 @@ static SxStatus solve_rewarded(void *data, SxError *err) {
 }
 
 SxStatus sx_lineup_rewarded(const SxProblem *problem, const double reward[SX_MAX_PLAYERS],
-                            SxRewarded *out, SxError *err) {
-    RewardedJob job = {.reward = reward, .out = out};
+                            const SxWork *work, SxRewarded *out, SxError *err) {
+    RewardedJob job = {.work = work, .reward = reward, .out = out};
     SxStatus status = sx_lineup_model_build(problem, NULL, &job.model, err);
     if (status != SX_OK) {
         return status;

@@ -31,22 +31,6 @@ static void phrase_absent(Phrase *phrase, const SxTeam *team, const SxAbsence *i
     }
 }
 
-/* What a pair costs beyond the two apart; false if the list does not hold both apart. */
-static bool together(const SxAbsences *all, const SxAbsence *pair, double *extra) {
-    double apart[2] = {NAN, NAN};
-    for (int k = 0; k < all->count; k++) {
-        const SxAbsence *item = &all->item[k];
-        for (int side = 0; side < 2; side++) {
-            if (item->done && item->possible && item->player[1] < 0 &&
-                item->player[0] == pair->player[side]) {
-                apart[side] = item->loss;
-            }
-        }
-    }
-    *extra = pair->loss - apart[0] - apart[1];
-    return count_absent(pair) == 2 && isfinite(*extra);
-}
-
 static void print_better(FILE *out, const SxProblem *problem, const SxSystemSet *systems,
                          const SxAbsence *item) {
     if (item->better_system < 0) {
@@ -79,10 +63,9 @@ static void print_item(FILE *out, const SxProblem *problem, const SxSystemSet *s
     }
     sx_phrase_add(&head, ": ");
     sx_phrase_value(&head, problem, sx_value(problem, &item->lineup));
-    double extra;
-    if (together(all, item, &extra) && fabs(extra) > NOTHING) {
-        sx_phrase_add(&head, "; %.*f %s than both apart", sx_value_decimals(problem), fabs(extra),
-                      extra > 0 ? "more" : "less");
+    if (item->apart_known && fabs(item->beyond) > NOTHING) {
+        sx_phrase_add(&head, "; %.*f %s than both apart", sx_value_decimals(problem),
+                      fabs(item->beyond), item->beyond > 0 ? "more" : "less");
     }
     fputc('\n', out);
     sx_lines_wrap(out, 1, INDENT, head.text);
@@ -152,6 +135,7 @@ char *sx_absent_text(const SxProblem *problem, const SxSystemSet *systems,
                   problem->rules->id);
     sx_lines_line(page.out, "With everybody %.*f %s, order %s.", sx_value_decimals(problem),
                   sx_value(problem, &absences->best), sx_value_unit(problem), order.text);
+    sx_lines_unproven(page.out, problem, &absences->best);
     if (absences->better_system >= 0) {
         fprintf(page.out, "With everybody system %s would be better, %+.*f.\n",
                 systems->entry[absences->better_system].system.id, sx_value_decimals(problem),
@@ -192,7 +176,7 @@ char *sx_absent_json(const SxProblem *problem, const SxSystemSet *systems,
     cJSON *root = cJSON_CreateObject();
     sx_put_text(root, "format", "sixturn-absent-1");
     sx_json_lineup(sx_put_object(root, "with_everybody"), problem, &absences->best);
-    bool complete = true;
+    bool complete = absences->best.proof != SX_FEASIBLE;
     cJSON *list = sx_put_array(root, "absences");
     for (int k = 0; k < absences->count; k++) {
         const SxAbsence *item = &absences->item[k];

@@ -205,6 +205,31 @@ const char *sx_value_unit(const SxProblem *problem) {
     return problem->against ? "sets of 100" : "points";
 }
 
+void sx_phrase_unproven(Phrase *phrase, const SxProblem *problem, bool found, double bound) {
+    sx_phrase_add(phrase, ": stopped early, %s",
+                  found ? "the best found so far is shown" : "nothing found so far");
+    if (isfinite(bound)) {
+        sx_phrase_add(phrase, "; none has more than %.*f", sx_value_decimals(problem), bound);
+    }
+}
+
+void sx_json_unproven(cJSON *object, double found, double bound) {
+    if (isfinite(found)) {
+        sx_put_number(object, "found", found);
+    }
+    if (isfinite(bound)) {
+        sx_put_number(object, "at_most", bound);
+    }
+}
+
+void sx_lines_unproven(FILE *out, const SxProblem *problem, const SxLineup *lineup) {
+    if (lineup->proof != SX_FEASIBLE) {
+        return;
+    }
+    sx_lines_line(out, "Stopped early: that is the best found so far; none has more than %.*f.",
+                  sx_value_decimals(problem), sx_value_open(problem, lineup));
+}
+
 int sx_value_decimals(const SxProblem *problem) {
     return problem->against ? 1 : 3;
 }

@@ -63,6 +63,13 @@ void sx_phrase_terms(Phrase *phrase, const SxDifference *difference, int most);
 /* "51.3" sets of 100 or "20.964" points, as the problem's goal is. */
 void sx_phrase_value(Phrase *phrase, const SxProblem *problem, double value);
 /* "sets of 100" or "points", and with how many decimals they are told. */
+/* What is known of a lineup that was not proven in time, behind its name: one was found, and no
+ * such lineup has more than the bound (infinity: not known). */
+void sx_phrase_unproven(Phrase *phrase, const SxProblem *problem, bool found, double bound);
+/* The same as members "found" (unless NAN) and "at_most". */
+void sx_json_unproven(cJSON *object, double found, double bound);
+/* That a lineup is only the best so far, and what more is possible; nothing for a proven one. */
+void sx_lines_unproven(FILE *out, const SxProblem *problem, const SxLineup *lineup);
 const char *sx_value_unit(const SxProblem *problem);
 int sx_value_decimals(const SxProblem *problem);
 

@@ -20,8 +20,7 @@ static void print_what_counts(FILE *out, const SxLineup *lineup) {
     sx_lines_wrap(out, INDENT, INDENT, phrase.text);
 }
 
-/* False when memory runs out. */
-static bool print_item(FILE *out, const SxProblem *problem, const SxRanking *ranking, int k) {
+static void print_item(FILE *out, const SxProblem *problem, const SxRanking *ranking, int k) {
     const SxLineup *lineup = &ranking->item[k];
     Phrase order = {.used = 0};
     sx_phrase_order(&order, problem, lineup);
@@ -34,22 +33,18 @@ static bool print_item(FILE *out, const SxProblem *problem, const SxRanking *ran
     fprintf(out, "\n%3d. %s  order %s%s\n", k + 1, value.text, order.text,
             k < ranking->proven ? "" : "  not proven");
     print_what_counts(out, lineup);
-    if (k == 0) {
-        return true;
+    if (k == 0 || k >= ranking->explained) {
+        return;
     }
-    SxDifference difference;
-    if (sx_difference(problem, &ranking->item[0], lineup, &difference) != SX_OK) {
-        return false;
-    }
+    const SxDifference *difference = &ranking->difference[k];
     Phrase what = {.used = 0};
-    sx_phrase_moves(&what, problem->team, &difference);
-    sx_phrase_add(&what, "%s", difference.move_count && difference.term_count ? ": " : "");
-    sx_phrase_terms(&what, &difference, TERMS);
+    sx_phrase_moves(&what, problem->team, difference);
+    sx_phrase_add(&what, "%s", difference->move_count && difference->term_count ? ": " : "");
+    sx_phrase_terms(&what, difference, TERMS);
     if (what.used == 0) {
         sx_phrase_add(&what, "nobody changes places: the set starts three rotations on");
     }
     sx_lines_wrap(out, INDENT, INDENT, what.text);
-    return true;
 }
 
 static void print_share(FILE *out, const SxShare *share, int draws) {
@@ -118,7 +113,11 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
             : "Orders are shirt numbers in serving order, L is the libero; each is listed "
               "once, whoever serves first in it.");
     for (int k = 0; k < ranking->count; k++) {
-        page.stream.failed |= !print_item(page.out, problem, ranking, k);
+        print_item(page.out, problem, ranking, k);
+    }
+    if (ranking->difference && ranking->explained < ranking->count) {
+        fprintf(page.out, "\nStopped early: what sets %d of them apart is not worked out.\n",
+                ranking->count - ranking->explained);
     }
     if (doubt) {
         print_doubt(page.out, problem, ranking, doubt, doubt_options);
@@ -163,11 +162,8 @@ char *sx_rank_json(const SxProblem *problem, const SxRanking *ranking, const SxD
         sx_put_number(item, "rank", k + 1);
         sx_put_bool(item, "proven", k < ranking->proven);
         sx_json_lineup(item, problem, &ranking->item[k]);
-        SxDifference difference;
-        if (sx_difference(problem, &ranking->item[0], &ranking->item[k], &difference) == SX_OK) {
-            sx_json_difference(item, "difference", problem, &difference);
-        } else {
-            sx_put(item, "difference", NULL); /* no memory: no text at all */
+        if (k < ranking->explained) {
+            sx_json_difference(item, "difference", problem, &ranking->difference[k]);
         }
         if (doubt) {
             json_share(item, "best_in", &doubt->best[k], doubt->draws);

@@ -5,7 +5,9 @@
 #include "report/sums.h"
 #include "sixturn/analysis_report.h"
 
-enum { SYSTEM_WIDTH = 12, SETTERS_WIDTH = 6 };
+#include <math.h>
+
+enum { SYSTEM_WIDTH = 12, SETTERS_WIDTH = 6, MOST_OPEN = 8 };
 
 static void print_row(FILE *out, const SxProblem *problem, const SxSystemSet *systems,
                       const SxSetterChoice *item, const double *value, const double *against) {
@@ -60,11 +62,14 @@ static void print_orders(FILE *out, const SxProblem *problem, const SxSystemSet 
     }
 }
 
-static void print_missing(FILE *out, const SxSystemSet *systems, const SxTeam *team,
+static void print_missing(FILE *out, const SxProblem *problem, const SxSystemSet *systems,
                           const SxSetterChoices *choices) {
+    const SxTeam *team = problem->team;
+    int open = 0;
     for (int k = 0; k < choices->count; k++) {
         const SxSetterChoice *item = &choices->item[k];
-        if (item->possible) {
+        open += !item->done;
+        if ((item->done && item->possible) || (!item->done && open > MOST_OPEN)) {
             continue;
         }
         Phrase phrase = {.used = 0};
@@ -74,9 +79,16 @@ static void print_missing(FILE *out, const SxSystemSet *systems, const SxTeam *t
             sx_phrase_add(&phrase, " and ");
             sx_phrase_player(&phrase, team, item->setter[1]);
         }
-        sx_phrase_add(&phrase,
-                      item->done ? ": no legal lineup" : ": not worked out, stopped early");
+        if (item->done) {
+            sx_phrase_add(&phrase, ": no legal lineup");
+        } else {
+            sx_phrase_unproven(&phrase, problem, item->possible, item->bound);
+        }
         sx_lines_wrap(out, 0, 2, phrase.text);
+    }
+    if (open > MOST_OPEN) {
+        fprintf(out, "%d more are not worked out; none of them has more than the last one here.\n",
+                open - MOST_OPEN);
     }
 }
 
@@ -98,7 +110,7 @@ char *sx_setters_text(const SxProblem *problem, const SxSystemSet *systems,
         sx_makeup(problem, &item->lineup, item->connections, k ? value : first);
         print_row(page.out, problem, systems, item, k ? value : first, k ? first : NULL);
     }
-    print_missing(page.out, systems, problem->team, choices);
+    print_missing(page.out, problem, systems, choices);
     fputc('\n', page.out);
     sx_sums_legend(page.out, problem);
     print_names(page.out, problem->team, choices);
@@ -117,7 +129,7 @@ char *sx_setters_json(const SxProblem *problem, const SxSystemSet *systems,
         const SxSetterChoice *item = &choices->item[k];
         complete = complete && item->done;
         if (!item->done) {
-            continue;
+            continue; /* among the open ones */
         }
         cJSON *object = sx_push_object(list);
         SxProblem under = sx_problem_under(problem, &systems->entry[item->system]);
@@ -129,6 +141,17 @@ char *sx_setters_json(const SxProblem *problem, const SxSystemSet *systems,
             sx_put_number(object, "connections", item->connections);
         } else {
             sx_put_text(object, "system", under.system->id);
+        }
+    }
+    cJSON *open = complete ? NULL : sx_put_array(root, "open");
+    for (int k = 0; k < choices->count; k++) {
+        const SxSetterChoice *item = &choices->item[k];
+        if (!item->done) {
+            cJSON *object = sx_push_object(open);
+            sx_put_text(object, "system", systems->entry[item->system].system.id);
+            sx_json_players(object, "setters", problem->team, item->setter,
+                            item->setter[1] >= 0 ? 2 : 1);
+            sx_json_unproven(object, item->possible ? item->value : NAN, item->bound);
         }
     }
     sx_put_bool(root, "complete", complete);

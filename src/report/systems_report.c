@@ -66,13 +66,21 @@ static void print_system(FILE *out, const SxProblem *problem, const SxSystemEntr
             best->lineup.rotation[weak].score);
 }
 
-static void print_missing(FILE *out, const SxSystemSet *systems, const SxSystemBest *best) {
+static void print_missing(FILE *out, const SxProblem *problem, const SxSystemSet *systems,
+                          const SxSystemBest *best) {
     for (int k = 0; k < systems->count; k++) {
-        if (best[k].possible) {
+        if (best[k].done && best[k].possible) {
             continue;
         }
-        fprintf(out, "\n%s: %s\n", systems->entry[k].system.id,
-                best[k].done ? "no legal lineup" : "not worked out, stopped early");
+        Phrase head = {.used = 0};
+        sx_phrase_add(&head, "%s", systems->entry[k].system.id);
+        if (best[k].done) {
+            sx_phrase_add(&head, ": no legal lineup");
+        } else {
+            sx_phrase_unproven(&head, problem, best[k].possible, best[k].bound);
+        }
+        fputc('\n', out);
+        sx_lines_wrap(out, 0, 2, head.text);
         char why[SX_ERROR_MESSAGE];
         snprintf(why, sizeof why, "%s", best[k].why);
         for (char *line = why, *end; *line; line = end) {
@@ -109,7 +117,7 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
         fprintf(page.out, "%8.*f", sx_value_decimals(problem), sx_value(problem, lineup));
         sx_sums_row(page.out, k ? value : first, k ? first : NULL);
     }
-    print_missing(page.out, systems, best);
+    print_missing(page.out, problem, systems, best);
     fputc('\n', page.out);
     sx_sums_legend(page.out, problem);
     fputs("\nOrders, by shirt number (back/front where two share a place)\n", page.out);
@@ -138,6 +146,9 @@ char *sx_systems_json(const SxProblem *problem, const SxSystemSet *systems,
     cJSON *list = sx_put_array(root, "systems");
     for (int k = 0; k < systems->count; k++) {
         complete = complete && best[k].done;
+        if (!best[k].done) {
+            continue; /* among the open ones */
+        }
         cJSON *object = sx_push_object(list);
         sx_put_bool(object, "possible", best[k].possible);
         if (!best[k].possible) {
@@ -158,6 +169,15 @@ char *sx_systems_json(const SxProblem *problem, const SxSystemSet *systems,
             sx_put_number(need, "cycles", best[k].need.cycles);
         } else {
             sx_put_null(need, "cycles");
+        }
+    }
+    cJSON *open = complete ? NULL : sx_put_array(root, "open");
+    for (int k = 0; k < systems->count; k++) {
+        if (!best[k].done) {
+            cJSON *object = sx_push_object(open);
+            sx_put_text(object, "system", systems->entry[k].system.id);
+            sx_json_unproven(object, best[k].possible ? sx_value(problem, &best[k].lineup) : NAN,
+                             best[k].bound);
         }
     }
     sx_put_bool(root, "complete", complete);

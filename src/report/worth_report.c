@@ -37,11 +37,8 @@ static void print_raise(FILE *out, const SxProblem *problem, const SxWorth *wort
             sx_phrase_add(&phrase, ", from %.2f to %.2f", who->skill[which],
                           fmin(SX_SKILL_MAX, who->skill[which] + points));
         }
-        SxDifference difference;
-        if (sx_difference(problem, &worth->best, &raise->lineup, &difference) == SX_OK) {
-            sx_phrase_add(&phrase, ": ");
-            sx_phrase_moves(&phrase, problem->team, &difference);
-        }
+        sx_phrase_add(&phrase, ": ");
+        sx_phrase_moves(&phrase, problem->team, &raise->difference);
     }
     sx_lines_wrap(out, 2, 4, phrase.text);
 }
@@ -49,7 +46,9 @@ static void print_raise(FILE *out, const SxProblem *problem, const SxWorth *wort
 static void print_player(FILE *out, const SxProblem *problem, const SxWorth *worth) {
     Phrase head = {.used = 0};
     sx_phrase_player(&head, problem->team, worth->player);
-    if (worth->plays) {
+    if (!worth->known) {
+        sx_phrase_add(&head, ": stopped before it was worked out.");
+    } else if (worth->plays) {
         sx_phrase_add(&head, " is in the best lineup already.");
     } else if (!worth->can_play) {
         sx_phrase_add(&head, " cannot play: no legal lineup has a place, whatever the skills.");
@@ -62,7 +61,7 @@ static void print_player(FILE *out, const SxProblem *problem, const SxWorth *wor
     }
     fputc('\n', out);
     sx_lines_wrap(out, 0, 0, head.text);
-    if (worth->plays || !worth->can_play) {
+    if (!worth->known || worth->plays || !worth->can_play) {
         return;
     }
     fputs("One of these raises brings her in; a hundredth less does not. (Rotations weigh\n"
@@ -148,6 +147,7 @@ char *sx_worth_text(const SxProblem *problem, const SxWorth *worth, int count,
                   problem->rules->id);
     sx_lines_line(page.out, "Best lineup %.*f %s, order %s.", sx_value_decimals(problem),
                   sx_value(problem, &values->best), sx_value_unit(problem), order.text);
+    sx_lines_unproven(page.out, problem, &values->best);
     for (int k = 0; k < count; k++) {
         print_player(page.out, problem, &worth[k]);
     }
@@ -174,10 +174,14 @@ char *sx_worth_json(const SxProblem *problem, const SxWorth *worth, int count,
                     const SxPointValues *values) {
     cJSON *root = cJSON_CreateObject();
     sx_put_text(root, "format", "sixturn-worth-1");
-    bool complete = true;
+    bool complete = values->best.proof != SX_FEASIBLE;
     sx_json_lineup(sx_put_object(root, "best"), problem, &values->best);
     cJSON *players = sx_put_array(root, "players");
     for (int k = 0; k < count; k++) {
+        complete = complete && worth[k].known;
+        if (!worth[k].known) {
+            continue;
+        }
         cJSON *object = sx_push_object(players);
         sx_json_player(object, "player", problem->team, worth[k].player);
         sx_put_bool(object, "plays", worth[k].plays);

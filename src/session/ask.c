@@ -50,6 +50,9 @@ SxStatus sx_session_ask(SxSession *session, const SxAsk *ask, SxAnswer **answer,
     if (needs_team(ask->question) && session->team.player_count == 0) {
         return sx_fail(err, SX_USAGE, "this question needs a team");
     }
+    if (needs_team(ask->question) && sx_work_left(&session->work) <= 0) {
+        return sx_fail(err, SX_OUT_OF_TIME, "the time was up before the question was begun");
+    }
     SxAnswer *fresh = calloc(1, sizeof *fresh);
     if (!fresh) {
         return sx_out_of_memory(err);

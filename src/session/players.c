@@ -28,6 +28,9 @@ static SxStatus ask_rank(SxSession *session, const SxAsk *ask, SxAnswer *answer,
     if (status == SX_OK && rank->ranking.count == 0) {
         return sx_questions_none(session, "no order was found", err);
     }
+    if (status == SX_OK) {
+        status = sx_rank_explain(answer->problem, &rank->ranking, &session->work, err);
+    }
     return status == SX_OK && rank->doubtful
                ? sx_doubt(answer->problem, &rank->ranking, &rank->doubt_options, &session->work,
                           &rank->doubt, err)

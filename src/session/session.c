@@ -288,7 +288,8 @@ SxStatus sx_session_furnish(SxSession *session, Bench *bench, SxError *err) {
         status = tidy(sx_system_load(name, &bench->system, err), err);
     }
     if (status == SX_OK) {
-        status = sx_plan_formation_table(&bench->plan, &bench->system, &bench->table, err);
+        status = sx_plan_formation_table(&bench->plan, &bench->system, &session->work,
+                                         &bench->table, err);
     }
     if (status == SX_OK) {
         status = sx_kept_apply(&bench->plan, &bench->rules, &bench->system, bench->table, err);
@@ -312,7 +313,7 @@ static SxStatus put_first(SxSession *session, SxSystemSet *set, SxError *err) {
     set->entry[0] = (SxSystemEntry){.system = session->bench.system};
     set->count++;
     set->own = 0;
-    return sx_plan_formation_table(&session->bench.plan, &set->entry[0].system,
+    return sx_plan_formation_table(&session->bench.plan, &set->entry[0].system, &session->work,
                                    &set->entry[0].table, err);
 }
 

@@ -143,7 +143,8 @@ static SxStatus ask_versus(SxSession *session, const SxAsk *ask, SxAnswer *answe
     }
     if (status == SX_OK) {
         versus->yardstick = kept->yardstick.plan;
-        sx_versus(&versus->yardstick, &versus->side[0], &versus->side[1], &versus->versus);
+        status =
+            sx_versus(&versus->yardstick, &versus->side[0], &versus->side[1], &versus->versus, err);
     }
     return status;
 }

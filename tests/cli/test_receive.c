@@ -143,7 +143,7 @@ static void expect_prices(const SxProblem *asked, const SxLineup *lineup,
         SxError err = {.status = SX_OK};
         double metres = 0;
         sx_keep_formation(problem.system, rotation, f, &plan.kept[rotation]);
-        cr_assert_eq(sx_plan_formation_table(&plan, problem.system, &table, &err), SX_OK);
+        cr_assert_eq(sx_plan_formation_table(&plan, problem.system, NULL, &table, &err), SX_OK);
         cr_assert_eq(sx_kept_apply(&plan, problem.rules, problem.system, table, &err), SX_OK, "%s",
                      err.message);
         problem.plan = &plan;
