@@ -25,7 +25,8 @@ typedef struct {
 } SxSetterChoices;
 
 /* All systems of the set with one or two places that set; others are left out. Free with
- * sx_setters_free. What may be best by its bound is solved first. */
+ * sx_setters_free. Systems without planned substitutions are solved first, then what may be best by
+ * its bound. */
 SX_API SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const SxWork *run,
                            SxSetterChoices *out, SxError *err);
 SX_API void sx_setters_free(SxSetterChoices *choices);

@@ -290,7 +290,7 @@ static SxStatus hand_take(Search *search, Hand **out, SxError *err) {
     SxStatus status =
         hand ? sx_stays_new(search->facts, search->work, &hand->stays, err) : sx_out_of_memory(err);
     if (status == SX_OK && search->stopping) {
-        status = sx_stop_room_new(search->stopping, &hand->stop, err);
+        status = sx_stop_room_new(search->stopping, search->work, &hand->stop, err);
         sx_stays_value(hand->stays, value_with_stops, hand->stop);
     }
     if (status != SX_OK) {
@@ -351,6 +351,10 @@ static SxStatus settle(Search *search, Hand *hand, const Node *node, double floo
     StayPlan plan;
     bool hopeless = false;
     SxStatus status = find_stops(hand, &node->seating, floor, &hopeless, err);
+    if (status == SX_OUT_OF_TIME) {
+        leave_open(search, node->bound);
+        return SX_OK;
+    }
     if (status != SX_OK || hopeless) {
         return status;
     }
@@ -769,13 +773,20 @@ SxStatus sx_value_bound(const SxProblem *problem, double *bound, SxError *err) {
     SetFacts *facts = NULL;
     SxStatus status = sx_set_facts_new(problem, &facts, err);
     Search search = {.facts = facts, .once = sx_turn_counts_once(problem)};
+    Hand *hand = NULL; /* that lets substitutions last, which bounds what they do if they do not */
+    pthread_mutex_init(&search.lock, NULL);
+    if (status == SX_OK) {
+        status = hand_take(&search, &hand, err);
+    }
     if (status == SX_OK) {
         lay_out_places(&search);
-        status = make_tasks(&search, err);
+        status = make_tasks(&search, hand, err);
     }
     if (status == SX_OK) { /* the best part comes first */
         *bound = search.task_count ? SX_SETS * search.task[0].bound : -1;
     }
+    hand_free(hand);
+    pthread_mutex_destroy(&search.lock);
     free(search.task);
     sx_set_facts_free(facts);
     return status;

@@ -165,6 +165,22 @@ static SxStatus solve_choice(void *context, int index, SxError *err) {
     return take_step(work, solve, &work->item[work->turn[index]], err);
 }
 
+static bool substitutes(const Work *work, int index) {
+    const SxSystem *system = &work->systems->entry[work->item[index].system].system;
+    bool any = false;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        any |= system->split[s];
+    }
+    return any;
+}
+
+/* Systems without planned substitutions come first: they take a small part of the time. Then what
+ * may be best. */
+static bool comes_before(const Work *work, int a, int b) {
+    const bool later = substitutes(work, a);
+    return later != substitutes(work, b) ? !later : work->item[a].bound > work->item[b].bound;
+}
+
 static SxStatus bound_then_solve(Work *work, const SxWork *run, SxError *err) {
     work->turn = malloc(((size_t)work->count + 1) * sizeof *work->turn);
     if (!work->turn) {
@@ -178,7 +194,7 @@ static SxStatus bound_then_solve(Work *work, const SxWork *run, SxError *err) {
     SxStatus status = sx_parallel_for(&quiet, work->count, bound_choice, work, NULL, err);
     for (int k = 0; k < work->count; k++) {
         int at = k;
-        while (at > 0 && work->item[work->turn[at - 1]].bound < work->item[k].bound) {
+        while (at > 0 && comes_before(work, k, work->turn[at - 1])) {
             work->turn[at] = work->turn[at - 1];
             at--;
         }

@@ -273,7 +273,8 @@ void sx_stopping_free(Stopping *stopping) {
     free(stopping);
 }
 
-SxStatus sx_stop_room_new(const Stopping *stopping, StopRoom **out, SxError *err) {
+SxStatus sx_stop_room_new(const Stopping *stopping, const SxWork *work, StopRoom **out,
+                          SxError *err) {
     StopRoom *room = *out = calloc(1, sizeof *room);
     if (!room) {
         return sx_out_of_memory(err);
@@ -282,7 +283,7 @@ SxStatus sx_stop_room_new(const Stopping *stopping, StopRoom **out, SxError *err
     room->limit = sx_limit_room(&stopping->facts->quick.rules);
     SxStatus status = room->limit ? SX_OK : sx_out_of_memory(err);
     for (int k = 0; k < stopping->laters && status == SX_OK; k++) {
-        status = sx_stays_new(stopping->later[k].facts, NULL, &room->stays[k], err);
+        status = sx_stays_new(stopping->later[k].facts, work, &room->stays[k], err);
     }
     return status;
 }
@@ -516,6 +517,9 @@ static SxStatus settle_way(StopRoom *room, const Six *six, Way *way, SxError *er
     const StaysEnd end = sx_stays_best(room->stays[way->system], &seating, -1, &plan);
     if (end == STAYS_NO_MEMORY) {
         return sx_out_of_memory(err);
+    }
+    if (end == STAYS_STOPPED) {
+        return sx_fail(err, SX_OUT_OF_TIME, "the time was up before it was known how to play on");
     }
     memset(&way->rates, 0, sizeof way->rates);
     if (end == STAYS_FOUND) {

@@ -14,9 +14,10 @@ typedef struct Stopping Stopping;
 SxStatus sx_stopping_new(const SetFacts *facts, Stopping **out, SxError *err);
 void sx_stopping_free(Stopping *stopping);
 
-/* For one thread at a time. */
+/* For one thread at a time. Stops with the work, which may be NULL. */
 typedef struct StopRoom StopRoom;
-SxStatus sx_stop_room_new(const Stopping *stopping, StopRoom **out, SxError *err);
+SxStatus sx_stop_room_new(const Stopping *stopping, const SxWork *work, StopRoom **out,
+                          SxError *err);
 void sx_stop_room_free(StopRoom *room);
 
 /* No way to complete the order wins more, `rates` being its bounds while it substitutes. */
@@ -24,7 +25,8 @@ double sx_stopping_bound(StopRoom *room, const Seating *seating, const StepRates
 
 /* Finds how a complete order may stop, `most` being what it may win at most in every situation
  * while it substitutes; *hopeless: it wins no more than floor. sx_stopping_value then values its
- * rally odds, exactly if they win more than floor. */
+ * rally odds, exactly if they win more than floor. SX_OUT_OF_TIME if the work was stopped before.
+ */
 SxStatus sx_stopping_order(StopRoom *room, const Seating *seating, const StepRates *most,
                            double floor, bool *hopeless, SxError *err);
 double sx_stopping_value(StopRoom *room, const StepRates *rates);
