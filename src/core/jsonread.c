@@ -406,7 +406,6 @@ void sx_json_fail(const SxJsonAt *at, const char *format, ...) {
     err->status = SX_BAD_INPUT;
     va_list args;
     va_start(args, format);
-    /* NOLINTNEXTLINE(clang-analyzer-valist.Uninitialized): va_start is one line up */
     vsnprintf(err->message, sizeof err->message, format, args);
     va_end(args);
 }
