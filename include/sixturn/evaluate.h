@@ -35,9 +35,15 @@ SX_API void sx_lineup_six(const SxLineup *lineup, int rotation, SxSix *six);
 SX_API double sx_attack_share(const SxProblem *problem, int rotation, int slot, int sides);
 /* Is she a front-row hitter (not the setter on duty)? */
 SX_API bool sx_is_front_hitter(const SxSystem *system, int rotation, int slot);
+/* Points of attacking lost by a player of these usual lanes (a set of bits) who attacks from lane.
+ */
+SX_API double sx_away_loss(const SxScoring *scoring, unsigned usual, SxLane lane);
 /* Does she attack away from her usual sides? */
 SX_API bool sx_attacks_away(const SxProblem *problem, int player, int rotation, int slot,
                             int sides);
+/* The points of attacking that it costs her; 0 if she does not. */
+SX_API double sx_attack_loss(const SxProblem *problem, int player, int rotation, int slot,
+                             int sides);
 /* The attack rating of a slot's player, connections and a hitter's wrong side counted in, lateness
  * not; `player` holds each slot's own player in that rotation. */
 SX_API double sx_attack_rating(const SxProblem *problem, int rotation, const int player[SX_SLOTS],

@@ -104,7 +104,8 @@ struct SxScoring {
     double back_attack;                  /* share of each back-row attacker */
     double setter_attack;                /* share of the front-row setter's second ball */
     double block[SX_LANES];
-    double away;        /* points of attacking lost by a hitter away from her usual sides */
+    double away;        /* points of attacking lost by a hitter away from her usual sides, ... */
+    double across;      /* ... if from left to right or back, not into or out of the centre */
     double late_attack; /* points of attacking lost for a second that a hitter comes late */
     double late_set;    /* points of setting lost for a second that the setter comes late */
 };

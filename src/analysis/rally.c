@@ -260,6 +260,7 @@ static void read_level(const SxJsonAt *at, SxRallyModel *model) {
         BLOCK,
         COVERAGE,
         AWAY,
+        ACROSS,
         LATE,
         FIELDS
     };
@@ -275,6 +276,7 @@ static void read_level(const SxJsonAt *at, SxRallyModel *model) {
                                              "block_shares",
                                              "coverage",
                                              "away",
+                                             "across",
                                              "late"};
     SxJsonAt member[FIELDS];
     SxLevel *level = &model->levels[model->level_count];
@@ -291,6 +293,10 @@ static void read_level(const SxJsonAt *at, SxRallyModel *model) {
     read_block(&member[BLOCK], level);
     read_coverage(&member[COVERAGE], level);
     read_constant(&member[AWAY], 0, MOST_POINTS, &level->scoring.away, level);
+    level->scoring.across = level->scoring.away;
+    if (sx_json_given(&member[ACROSS])) {
+        read_constant(&member[ACROSS], 0, MOST_POINTS, &level->scoring.across, level);
+    }
     read_constant(&member[LATE], 0, MOST_GRADES_LATE, &level->late, level);
     check_level(&member[SIDE_OUT], &member[SHARES], &member[AFTER], level);
     for (int k = 0; k < model->level_count; k++) {

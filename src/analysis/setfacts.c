@@ -34,7 +34,7 @@ static void find_worth(SetFacts *facts, int p, int s, SxRow row) {
     }
     const unsigned usual = sx_usual_lanes(&problem->team->players[p]);
     for (int lane = 0; row == SX_FRONT && lane < SX_LANES; lane++) {
-        worth[WORTH_ATTACK + lane] -= usual >> lane & 1 ? 0 : sx_scoring_of(problem)->away;
+        worth[WORTH_ATTACK + lane] -= sx_away_loss(sx_scoring_of(problem), usual, (SxLane)lane);
     }
 }
 

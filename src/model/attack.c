@@ -32,6 +32,22 @@ bool sx_attacks_away(const SxProblem *problem, int player, int rotation, int slo
            !(sx_usual_lanes(&problem->team->players[player]) >> lane_of(rotation, slot, sides) & 1);
 }
 
+double sx_away_loss(const SxScoring *scoring, unsigned usual, SxLane lane) {
+    const unsigned sides = 1u << SX_LEFT | 1u << SX_RIGHT;
+    if (usual >> lane & 1) {
+        return 0;
+    }
+    return lane != SX_CENTRE && usual & sides ? scoring->across : scoring->away;
+}
+
+double sx_attack_loss(const SxProblem *problem, int player, int rotation, int slot, int sides) {
+    return sx_is_front_hitter(problem->system, rotation, slot)
+               ? sx_away_loss(sx_scoring_of(problem),
+                              sx_usual_lanes(&problem->team->players[player]),
+                              lane_of(rotation, slot, sides))
+               : 0;
+}
+
 double sx_attack_total(const SxProblem *problem, int rotation, int sides, int replaced) {
     double sum = 0;
     for (int s = 0; s < SX_SLOTS; s++) {

@@ -90,9 +90,7 @@ double sx_attack_rating(const SxProblem *problem, int rotation, const int player
     if (sx_is_front_hitter(problem->system, rotation, slot)) {
         rating += bonus(problem->team, player[problem->system->setter_slot[rotation]], p);
     }
-    return sx_attacks_away(problem, p, rotation, slot, sides)
-               ? rating - sx_scoring_of(problem)->away
-               : rating;
+    return rating - sx_attack_loss(problem, p, rotation, slot, sides);
 }
 
 static int usual_sides(const SxProblem *problem, int rotation, const SxSix *six) {

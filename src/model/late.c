@@ -1,10 +1,11 @@
 /* Lateness: what a receive formation asks of legs.
  *
  * The setter on duty must be at the target when the pass arrives. A hitter must be at the start of
- * her approach when the ball is set (one of the first tempo a little before), or else run straight
- * from where she stands to where she jumps in time for her hit: the kinder of the two counts.
- * Who passes runs from the pass on, everybody else from the service hit on. Defenders have time
- * enough until the other side plays the ball. */
+ * her approach when the ball is set (one of the first tempo a little before). If she is not, she
+ * may run straight from where she stands to where she jumps: that in time, her hit lacks the
+ * approach and counts as if she came half as late as she comes to it. Who passes runs from the pass
+ * on, everybody else from the service hit on. Defenders have time enough until the other side plays
+ * the ball. */
 #include "model/late.h"
 
 #include "sixturn/movement.h"
@@ -22,6 +23,9 @@ const SxDuty *sx_lane_duty(const SxSystem *system, SxLane lane) {
     return found; /* not NULL: each row has all three lanes */
 }
 
+/* What a hit from a straight run costs, as a part of coming late to the approach (invented). */
+#define WITHOUT_APPROACH 0.5
+
 typedef struct {
     SxMovement movement;
     SxBallTimes ball;
@@ -35,7 +39,8 @@ static double hitter_late(const Clock *clock, const SxSystem *system, const SxDu
     double by_approach =
         sx_late(&clock->movement, from, approach, start, quick ? set - clock->ball.lead : set);
     SxSpot jump = lane == duty->lane ? duty->base : sx_lane_duty(system, lane)->base;
-    return fmin(by_approach, sx_late(&clock->movement, from, jump, start, hit - clock->ball.rise));
+    double by_jump = sx_late(&clock->movement, from, jump, start, hit - clock->ball.rise);
+    return fmin(by_approach, fmax(by_jump, WITHOUT_APPROACH * by_approach));
 }
 
 static double slot_late(const Clock *clock, const SxSystem *system, int rotation, int slot,

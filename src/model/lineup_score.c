@@ -108,9 +108,8 @@ static double attack_gain(const Builder *b, int r, int s, int p, int sides, int 
                           int replaced) {
     double share = share_of(b, r, s, sides, replaced), before = share_of(b, r, s, usual, replaced);
     double rating = sx_fit_skill(b->problem, p, s, sx_slot_row(s, r), SX_ATTACKING);
-    double away = sx_scoring_of(b->problem)->away;
-    double lost = sx_attacks_away(b->problem, p, r, s, sides) ? away : 0;
-    double lost_before = sx_attacks_away(b->problem, p, r, s, usual) ? away : 0;
+    double lost = sx_attack_loss(b->problem, p, r, s, sides);
+    double lost_before = sx_attack_loss(b->problem, p, r, s, usual);
     double gain = share * (rating - lost) - before * (rating - lost_before);
     return sx_is_front_hitter(b->system, r, s)
                ? gain + fabs(share - before) * most_bonus(b, p, share > before ? 1 : -1)
@@ -263,8 +262,9 @@ typedef struct {
 } Classes;
 
 static bool same_lane(const Builder *b, int r, int s, int one, int other) {
+    const SxScoring *scoring = sx_scoring_of(b->problem);
     int position = sx_position(s, r);
-    return sx_scoring_of(b->problem)->away == 0 || !sx_is_front_hitter(b->system, r, s) ||
+    return (scoring->away == 0 && scoring->across == 0) || !sx_is_front_hitter(b->system, r, s) ||
            sx_side_lane(one, position) == sx_side_lane(other, position);
 }
 
@@ -310,9 +310,7 @@ static void add_hits(Builder *b, int r, int s, int p, Classes *classes) {
 static void score_hits(Builder *b, int r, int s, int p, const Classes *classes) {
     for (int g = 0; g < classes->count; g++) {
         double rating = sx_fit_skill(b->problem, p, s, sx_slot_row(s, r), SX_ATTACKING) -
-                        (sx_attacks_away(b->problem, p, r, s, classes->item[g].sides)
-                             ? sx_scoring_of(b->problem)->away
-                             : 0);
+                        sx_attack_loss(b->problem, p, r, s, classes->item[g].sides);
         sx_build_score(b, r, classes->column[p][g],
                        weight(b, SX_PART_ATTACK) * classes->item[g].share * rating);
     }

@@ -1,5 +1,6 @@
 /* A lineup as JSON. Numbers are written so that reading them gives the same number back. */
 #include "report/matchday.h"
+#include "sixturn/evaluate.h"
 
 #include "core/jsonwrite.h"
 #include "core/numbers.h"
@@ -62,6 +63,11 @@ static void add_spots(cJSON *parent, const SxProblem *problem, const SxLineup *l
         sx_put_number(spot, "run_seconds", run.task_time);
         sx_put_bool(spot, "late", run.late);
         sx_put_number(spot, "run_to_base", run.base);
+        if (phase == SX_RECEIVE && sx_row_of(position) == SX_FRONT &&
+            sx_is_front_hitter(problem->system, r, slot)) {
+            sx_put_text(spot, "attacks_from",
+                        sx_lane_name(sx_side_lane(formation->sides, position)));
+        }
         sx_push(spots, spot);
     }
     if (isfinite(formation->margin)) {

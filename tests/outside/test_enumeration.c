@@ -93,6 +93,16 @@ static bool at_home(const SxPlayer *who, SxLane lane) {
     return lane == SX_LEFT ? left : lane == SX_CENTRE ? centre : right;
 }
 
+/* What a hitter loses there: little if only left and right are exchanged. */
+static double from_home(const SxPlayer *who, SxLane lane, const SxScoring *scoring) {
+    if (at_home(who, lane)) {
+        return 0;
+    }
+    bool exchanged =
+        (lane == SX_LEFT && at_home(who, SX_RIGHT)) || (lane == SX_RIGHT && at_home(who, SX_LEFT));
+    return exchanged ? scoring->across : scoring->away;
+}
+
 /* Balls go to whoever is there to attack: each one's share is that of her place over the shares of
  * all who are there. */
 static double attack(const Loops *loops, int r, const SxFormation *f, int taken) {
@@ -108,8 +118,7 @@ static double attack(const Loops *loops, int r, const SxFormation *f, int taken)
             SxLane lane = sx_side_lane(f->sides, sx_position(s, r));
             share = scoring->front_attack[lane];
             rating += connection(loops, owner(loops, duty_setter, r), owner(loops, s, r));
-            rating -=
-                at_home(&loops->desk->team.players[owner(loops, s, r)], lane) ? 0 : scoring->away;
+            rating -= from_home(&loops->desk->team.players[owner(loops, s, r)], lane, scoring);
             rating -= scoring->late_attack * f->late[s];
         } else if (!in_front(s, r) && system->duty[s][SX_BACK].attacks && s != taken) {
             share = scoring->back_attack;
@@ -558,6 +567,7 @@ Test(enumeration, sides_lateness_and_liberos_who_serve) {
                                       .setter_attack = 0.05,
                                       .block = {0.3, 0.4, 0.3},
                                       .away = 1.5,
+                                      .across = 0.7,
                                       .late_attack = 2,
                                       .late_set = 3};
     SxFormationOptions options;
