@@ -2,6 +2,7 @@
 #ifndef SIXTURN_REPORT_MATCHDAY_H
 #define SIXTURN_REPORT_MATCHDAY_H
 
+#include "report/lines.h"
 #include "sixturn/matchday.h"
 #include "sixturn/report.h"
 
@@ -12,6 +13,9 @@ void sx_matchday_text(FILE *out, const SxProblem *problem, const SxLineup *lineu
                       const SxMatchDay *day);
 /* plan_text.c: the court of a rotation when they serve, and how far each runs. */
 void sx_receive_court(FILE *out, const SxProblem *problem, const SxLineup *lineup, int rotation);
+/* plan_text.c: who attacks from where in a formation: "#7 left, #4 centre, #3 right" */
+void sx_phrase_hitters(Phrase *phrase, const SxProblem *problem, const SxLineup *lineup,
+                       int rotation, const SxFormation *formation);
 /* prices_report.c: what the wishes cost, and the bench. */
 void sx_prices_text(FILE *out, const SxProblem *problem, const SxLineup *lineup,
                     const SxPrices *prices);

@@ -14,7 +14,7 @@
 static const double NO_DIFFERENCE = 0.005;
 static const double SHOWN = 0.001; /* a tenth of a set in 100 */
 static const double RARE = 0.005;  /* not shown in a list of chances */
-enum { LINE_WIDTH = 79 };
+enum { ODDS_WIDTH = 79 };
 
 typedef struct {
     FILE *out;
@@ -218,7 +218,7 @@ static void print_match(const View *page) {
 static void print_chance(const View *page, int *column, int n, double chance) {
     char item[32];
     const int length = snprintf(item, sizeof item, " %d: %.0f %%,", n, percent(chance));
-    if (*column + length > LINE_WIDTH) {
+    if (*column + length > ODDS_WIDTH) {
         *column = fprintf(page->out, "\n   ") - 1;
     }
     *column += fprintf(page->out, "%s", item);

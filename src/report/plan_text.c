@@ -2,6 +2,7 @@
 #include "report/lines.h"
 #include "report/matchday.h"
 #include "sixturn/bestset.h"
+#include "sixturn/evaluate.h"
 #include "sixturn/slip.h"
 
 #include <math.h>
@@ -10,6 +11,8 @@
 #include <string.h>
 
 enum { NAME_WIDTH = 24, SPOT_NAME_WIDTH = 17, CLOSE_CM = 5 };
+/* Metres that nobody calls close. */
+#define CLEAR 0.60
 /* Metres off the middle of the end line that nobody sees. */
 #define MIDDLE 0.05
 /* A setter who has further to run from the back row than this is told who forces it. */
@@ -238,7 +241,7 @@ static int shirt_at(const View *page, int r, int position) {
 }
 
 static bool is_close(const SxFormation *f, int pair) {
-    return isfinite(f->slack[pair]) &&
+    return isfinite(f->slack[pair]) && f->slack[pair] < CLEAR &&
            f->slack[pair] * 100 <= round(f->margin * 100) + CLOSE_CM + 0.5;
 }
 
@@ -259,6 +262,34 @@ static void print_close(const View *page, int r) {
                       pair->axis == SX_SIDEWAYS ? "left of" : "in front of",
                       shirt_at(page, r, pair->high), f->slack[close[n]], n + 1 < count ? ";" : ".");
     }
+    sx_lines_wrap(page->out, 2, 4, phrase.text);
+}
+
+void sx_phrase_hitters(Phrase *phrase, const SxProblem *problem, const SxLineup *lineup,
+                       int rotation, const SxFormation *formation) {
+    const char *between = "";
+    for (int lane = 0; lane < SX_LANES; lane++) {
+        for (int s = 0; s < SX_SLOTS; s++) {
+            const int position = sx_position(s, rotation);
+            const int p = sx_on_court(lineup, rotation, SX_RECEIVE, s);
+            if (sx_is_front_hitter(problem->system, rotation, s) &&
+                (int)sx_side_lane(formation->sides, position) == lane) {
+                sx_phrase_add(phrase, "%s#%d %s%s", between, problem->team->players[p].number,
+                              sx_lane_name((SxLane)lane),
+                              sx_attacks_away(problem, p, rotation, s, formation->sides)
+                                  ? " (not her usual side)"
+                                  : "");
+                between = ", ";
+            }
+        }
+    }
+}
+
+static void print_hitters(const View *page, int r) {
+    Phrase phrase = {.used = 0};
+    sx_phrase_add(&phrase, "First ball: ");
+    sx_phrase_hitters(&phrase, page->problem, page->lineup, r, page->lineup->rotation[r].receive);
+    sx_phrase_add(&phrase, ".");
     sx_lines_wrap(page->out, 2, 4, phrase.text);
 }
 
@@ -383,6 +414,7 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxMat
                 r == sx_weak_rotation(lineup) ? " (weakest)" : "");
         print_libero(&page, r);
         print_court(&page, r, SX_RECEIVE);
+        print_hitters(&page, r);
         print_close(&page, r);
         print_long_release(&page, r);
         print_runs(&page, r, SX_RECEIVE);

@@ -94,19 +94,8 @@ static void print_setter(const Scene *scene, int hides_behind) {
 
 static void print_hitters(const Scene *scene) {
     Phrase phrase = {.used = 0};
-    sx_phrase_add(&phrase, "  Attack   ");
-    for (int lane = 0, count = 0; lane < SX_LANES; lane++) {
-        for (int s = 0; s < SX_SLOTS; s++) {
-            if (sx_is_front_hitter(scene->problem->system, scene->rotation, s) &&
-                is_front(scene, s) &&
-                (int)sx_side_lane(scene->formation->sides, sx_position(s, scene->rotation)) ==
-                    lane) {
-                sx_phrase_add(&phrase, "%s #%d %s%s", count++ ? "," : "", shirt(scene, s),
-                              sx_lane_name((SxLane)lane),
-                              is_away(scene, s) ? " (not her usual side)" : "");
-            }
-        }
-    }
+    sx_phrase_add(&phrase, "  Attack    ");
+    sx_phrase_hitters(&phrase, scene->problem, scene->lineup, scene->rotation, scene->formation);
     sx_lines_wrap_spaced(scene->out, phrase.text, INDENT);
 }
 
