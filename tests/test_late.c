@@ -64,13 +64,22 @@ Test(late, the_setter_has_until_the_pass_comes) {
                        agree);
 }
 
+/* By seconds late to the approach, and to the jump of who runs straight there: without her approach
+ * she counts as half as late as she comes to it, at least. */
+static double hit_late(double approach, double jump) {
+    if (approach <= 0) {
+        return 0;
+    }
+    return jump < approach / 2 ? approach / 2 : jump < approach ? jump : approach;
+}
+
 Test(late, a_passer_starts_when_she_has_passed) {
     int usual = sx_usual_sides(&five_one, 0);
     SxSpot right = {7.4, 6.3};
     double to_approach = ball.serve + seconds(metres(right, (SxSpot){0.6, 3.6}));
     double to_jump = ball.serve + seconds(metres(right, (SxSpot){1.5, 1.0}));
-    double expected = fmin(to_approach - (ball.serve + ball.pass),
-                           to_jump - (ball.serve + ball.pass + ball.set - ball.rise));
+    double expected = hit_late(to_approach - (ball.serve + ball.pass),
+                               to_jump - (ball.serve + ball.pass + ball.set - ball.rise));
     cr_expect_float_eq(late_from(OUTSIDE, right, usual, 1u << OUTSIDE), fmax(expected, 0), agree);
     cr_expect_eq(late_from(OUTSIDE, right, usual, 0), 0, "in time if she need not pass");
 }
@@ -82,15 +91,15 @@ Test(late, the_first_tempo_has_less_time) {
     SxSpot approach = {4.3, 2.6}, jump = {4.5, 1.0};
     double set = ball.serve + ball.pass;
     double expected =
-        fmin(ball.serve + seconds(metres(corner, approach)) - (set - ball.lead),
-             ball.serve + seconds(metres(corner, jump)) - (set + ball.quick - ball.rise));
+        hit_late(ball.serve + seconds(metres(corner, approach)) - (set - ball.lead),
+                 ball.serve + seconds(metres(corner, jump)) - (set + ball.quick - ball.rise));
     cr_assert_gt(expected, 0);
     cr_expect_float_eq(late_from(MIDDLE, corner, usual, 1u << MIDDLE), expected, agree);
 }
 
 /* Who attacks from where she passes is in time; across the court she is not. */
 Test(late, the_side_decides) {
-    SxSpot right = {8.7, 8.7};
+    SxSpot right = {7.4, 6.3}, corner = {8.7, 8.7};
     int right_side = -1, left_side = -1;
     for (int sides = 0; sides < SX_SIDES; sides++) {
         if (sx_side_lane(sides, 2) == SX_RIGHT && sx_side_lane(sides, 3) == SX_CENTRE) {
@@ -102,6 +111,8 @@ Test(late, the_side_decides) {
     }
     cr_expect_eq(late_from(OUTSIDE, right, right_side, 1u << OUTSIDE), 0);
     cr_expect_gt(late_from(OUTSIDE, right, left_side, 1u << OUTSIDE), 0);
+    cr_expect_lt(late_from(OUTSIDE, corner, right_side, 1u << OUTSIDE),
+                 late_from(OUTSIDE, corner, left_side, 1u << OUTSIDE));
 }
 
 Test(late, defenders_are_never_late) {
