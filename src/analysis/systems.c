@@ -52,7 +52,7 @@ SxStatus sx_systems_load(const SxPlan *plan, const char *own, bool only_own, con
     for (int k = 0; k < out->count && status == SX_OK; k++) {
         if (!out->entry[k].table) {
             status = sx_fail(err, SX_OUT_OF_TIME,
-                             "the time was up before all formations were worked out");
+                             "not all formations were worked out within the time limit");
         }
     }
     return status;

@@ -145,7 +145,7 @@ static SxStatus fill_rotation(SxFormationTable *table, const SxSystem *system, i
         for (int sides = 0; sides < SX_SIDES && status == SX_OK; sides++) {
             if (sx_work_over(asked->work)) {
                 return sx_fail(err, SX_OUT_OF_TIME,
-                               "the time was up before all formations were worked out");
+                               "not all formations were worked out within the time limit");
             }
             if (is_asked(system, rotation, sides, asked)) {
                 options.sides = sides;

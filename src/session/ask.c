@@ -51,7 +51,7 @@ SxStatus sx_session_ask(SxSession *session, const SxAsk *ask, SxAnswer **answer,
         return sx_fail(err, SX_USAGE, "this question needs a team");
     }
     if (needs_team(ask->question) && sx_work_left(&session->work) <= 0) {
-        return sx_fail(err, SX_OUT_OF_TIME, "the time was up before the question was begun");
+        return sx_fail(err, SX_OUT_OF_TIME, "the question was not begun within the time limit");
     }
     SxAnswer *fresh = calloc(1, sizeof *fresh);
     if (!fresh) {
