@@ -88,6 +88,40 @@ async function evening(browser, size) {
   const planned = () => until("a settled lineup", () => document.querySelector(".planning")?.dataset.busy === "false" &&
     (document.querySelector(".value b") || document.querySelector(".troubles")));
 
+  // The rule's own pairs of positions (FIVB 7.4): left of and in front of.
+  const LEFT_OF = [[4, 3], [3, 2], [5, 6], [6, 1]], BEFORE = [[4, 5], [3, 6], [2, 1]];
+  const drawnInOrder = async (team, system) => {
+    const file = join(project, `datasets/${team}.json`);
+    const plan = JSON.parse(execFileSync(program, ["plan", file, "--system", system, "--json"], { encoding: "utf8" }));
+    const players = JSON.parse(readFileSync(file, "utf8")).players;
+    await page.evaluate((t, s) => {
+      const doc = JSON.parse(localStorage.getItem("sixturn-document-1"));
+      localStorage.setItem("sixturn-document-1", JSON.stringify({ ...doc, team: t, plan: { format: "sixturn-plan-1", system: s },
+        tonight: {}, mine: {}, kept: [], made: [] }));
+    }, JSON.parse(readFileSync(file, "utf8")), system);
+    await page.reload();
+    await until("its slip", () => document.querySelector(".slip"));
+    await press("Paper");
+    await until("six wall pages", () => document.querySelectorAll(".sheet.wall").length === 6);
+    const courts = await page.$$eval(".sheet.wall", (walls) => walls.map((wall) => [...wall.querySelectorAll("svg")].map((svg) =>
+      Object.fromEntries([...svg.querySelectorAll(".mark")].map((mark) => {
+        const box = mark.querySelector("rect, circle:not(.around)").getBoundingClientRect();
+        return [mark.querySelector("text").textContent.replace(/\D/g, ""), { x: box.x + box.width / 2, y: box.y + box.height / 2 }];
+      })))));
+    for (const rotation of plan.rotations) {
+      const drawn = courts[rotation.rotation - 1][0];
+      const at = (position) => {
+        const id = rotation.receive.spots.find((s) => s.position === position).player;
+        const mark = drawn[players.find((p) => p.id === id).number];
+        assert.ok(mark, `${doing}, rotation ${rotation.rotation}: ${id} is not drawn`);
+        return mark;
+      };
+      assert.equal(Object.keys(drawn).length, 6);
+      for (const [a, b] of LEFT_OF) assert.ok(at(a).x < at(b).x, `${doing}, rotation ${rotation.rotation}: ${a} is not left of ${b}`);
+      for (const [a, b] of BEFORE) assert.ok(at(a).y < at(b).y, `${doing}, rotation ${rotation.rotation}: ${a} is not in front of ${b}`);
+    }
+  };
+
   // --- she pastes her squad; mistakes are marked in place, and nothing is taken -------------------
   step("squad");
   await page.goto(pathToFileURL(html).href);
@@ -611,6 +645,20 @@ async function evening(browser, size) {
   await has("Stopped.");
   await press("In which rotation do we start, and do the substitutions last?");
   await has("of 100 matches");
+
+  // --- what is drawn is legal: the centres of all marks read back, for both demo teams and all systems --------
+  if (size === "desk") {
+    const before = await stored();
+    for (const team of ["junior-12", "club-16"]) {
+      for (const system of ["5-1-outside", "5-1-middle", "6-2", "6-2-double", "4-2", "4-2-centre", "4-2-w"]) {
+        step(`order of ${team} in ${system}`);
+        await drawnInOrder(team, system);
+      }
+    }
+    await page.evaluate((d) => localStorage.setItem("sixturn-document-1", d), before);
+    await page.reload();
+    await until("her own document", () => document.querySelector(".slip"));
+  }
 
   // --- a page with a team in it, as it is sent to a phone; what was there before is an undo away ---------
   step("sent");
