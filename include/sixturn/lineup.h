@@ -29,7 +29,8 @@ typedef struct {
 } SxProblem;
 
 typedef enum {
-    SX_OPTIMAL, /* no legal lineup scores more, or wins more sets where that is the goal */
+    SX_OPTIMAL, /* no legal lineup scores more, or wins more sets where that is the goal; for given
+                   passers and sides each has the formation of least cost */
     SX_FEASIBLE /* the best found in the time */
 } SxProof;
 

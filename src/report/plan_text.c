@@ -40,7 +40,9 @@ static void print_sets(const View *page) {
     sx_phrase_add(&phrase, "Wins %.1f of 100 sets against %s, ", SX_SETS * lineup->win,
                   page->problem->against->opponent->name);
     if (lineup->proof == SX_OPTIMAL) {
-        sx_phrase_add(&phrase, "best for these ratings: proven that no legal lineup wins more.");
+        sx_phrase_add(&phrase,
+                      "best for these ratings: proven that no lineup wins more, each with its "
+                      "cheapest formations.");
     } else {
         sx_phrase_add(&phrase, "the best found in the time; at most %.1f more are possible.",
                       SX_SETS * (lineup->win_bound - lineup->win));
