@@ -13,6 +13,37 @@ const char *const all_systems[5] = {"5-1-outside", "5-1-middle", "6-2", "6-2-dou
 const char *const all_rules[6] = {"fivb-2025", "fivb-2024", "fivb-2021",
                                   "usav",      "nfhs",      "ncaa-women"};
 
+const Relation relations[RELATIONS] = {{'x', 4, 3}, {'x', 3, 2}, {'x', 5, 6}, {'x', 6, 1},
+                                       {'y', 4, 5}, {'y', 3, 6}, {'y', 2, 1}};
+
+int widest_line(const char *text, int *line) {
+    int widest = 0;
+    int width = 0;
+    int at = 1;
+    for (; *text; text++) {
+        if (*text == '\n') {
+            width = 0;
+            at++;
+        } else if (((unsigned char)*text & 0xC0) != 0x80 && ++width > widest) {
+            widest = width;
+            *line = at;
+        }
+    }
+    return widest;
+}
+
+void columns_within_80(const char *text) {
+    int line = 0;
+    int widest = widest_line(text, &line);
+    cr_assert_leq(widest, 80, "line %d has %d columns of:\n%s", line, widest, text);
+}
+
+double json_number(const cJSON *item, const char *key) {
+    const cJSON *value = cJSON_GetObjectItemCaseSensitive(item, key);
+    cr_assert(cJSON_IsNumber(value), "%s is no number", key);
+    return value->valuedouble;
+}
+
 char *slurp(const char *file) {
     FILE *in = fopen(file, "rb");
     cr_assert_not_null(in, "cannot read %s", file);

@@ -5,6 +5,8 @@
 #include "random_team.h"
 #include "sixturn/lineup.h"
 
+#include <cjson/cJSON.h>
+
 /* One finished run of the program. Free with run_free. */
 typedef struct {
     int exit_status;
@@ -19,6 +21,22 @@ void run_free(Run *run);
 
 /* A whole file as text, to be freed; fails the test if it cannot be read. */
 char *slurp(const char *file);
+
+/* The widest line of a text in characters of UTF-8, not bytes, and which it is. */
+int widest_line(const char *text, int *line);
+void columns_within_80(const char *text);
+
+/* A number of an object; fails the test if there is none. */
+double json_number(const cJSON *item, const char *key);
+
+/* The rule's pairs of positions: the first must be further left ('x'), or nearer the net ('y'),
+ * than the second (FIVB 7.4.3). */
+enum { RELATIONS = 7 };
+typedef struct {
+    char axis;
+    int less, more;
+} Relation;
+extern const Relation relations[RELATIONS];
 
 /* A problem with everything it borrows. */
 typedef struct {

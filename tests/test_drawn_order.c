@@ -5,6 +5,7 @@
 #include "draw/halfcourt.h"
 #include "draw/pages.h"
 #include "sheet_fixture.h"
+#include "support.h"
 #include "sixturn/report.h"
 #include "sixturn/session.h"
 
@@ -14,14 +15,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* Positions: the first must be further left (or nearer the net) than the second. */
-static const struct {
-    char axis;
-    int less, more;
-} relations[] = {{'x', 4, 3}, {'x', 3, 2}, {'x', 5, 6}, {'x', 6, 1},
-                 {'y', 4, 5}, {'y', 3, 6}, {'y', 2, 1}};
-enum { RELATIONS = sizeof relations / sizeof *relations };
 
 static const double visible = 0.05; /* millimetres between two centres, at the least */
 

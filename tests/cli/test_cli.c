@@ -225,23 +225,6 @@ Test(page, the_first_screen_holds_headline_and_slips) {
     }
 }
 
-/* Characters of UTF-8, not bytes. */
-static int widest_line(const char *text, int *line) {
-    int widest = 0;
-    int width = 0;
-    int at = 1;
-    for (; *text; text++) {
-        if (*text == '\n') {
-            width = 0;
-            at++;
-        } else if (((unsigned char)*text & 0xC0) != 0x80 && ++width > widest) {
-            widest = width;
-            *line = at;
-        }
-    }
-    return widest;
-}
-
 Test(page, fits_eighty_columns) {
     static const char *const files[] = {JUNIORS, CLUB};
     for (int t = 0; t < 2; t++) {

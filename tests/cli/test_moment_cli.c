@@ -12,14 +12,6 @@
 #define JUNIORS "datasets/junior-12.json"
 #define CLUB "datasets/club-16.json"
 
-static void columns_within_80(const char *text) {
-    int column = 0;
-    for (const char *c = text; *c; c++) {
-        column = *c == '\n' ? 0 : column + ((*c & 0xC0) != 0x80);
-        cr_assert_leq(column, 80, "near: %.40s", c > text + 40 ? c - 40 : text);
-    }
-}
-
 static cJSON *json_of(const char *words) {
     char line[512];
     snprintf(line, sizeof line, "%s --json", words);
@@ -29,12 +21,6 @@ static cJSON *json_of(const char *words) {
     cr_assert_not_null(root);
     run_free(&run);
     return root;
-}
-
-static double number(const cJSON *item, const char *key) {
-    const cJSON *found = cJSON_GetObjectItem(item, key);
-    cr_assert(cJSON_IsNumber(found), "%s", key);
-    return found->valuedouble;
 }
 
 static bool is_true(const cJSON *item, const char *key) {
@@ -58,8 +44,8 @@ Test(moment_cli, with_nobody_on_the_bench_it_is_the_plain_set) {
     const cJSON *mean = cJSON_GetObjectItem(
         cJSON_GetObjectItem(cJSON_GetObjectItem(odds, "set"), "receive"), "mean");
     const double expected = cJSON_GetArrayItem(mean, 1)->valuedouble;
-    cr_assert_float_eq(number(moment, "win"), expected, 1e-9);
-    cr_assert_float_eq(number(moment, "win_without"), expected, 1e-9);
+    cr_assert_float_eq(json_number(moment, "win"), expected, 1e-9);
+    cr_assert_float_eq(json_number(moment, "win_without"), expected, 1e-9);
     cr_assert_eq(cJSON_GetArraySize(cJSON_GetObjectItem(moment, "moves")), 1);
     cJSON_Delete(odds);
     cJSON_Delete(moment);
@@ -72,16 +58,16 @@ Test(moment_cli, moves_stand_by_their_odds) {
     double last = 1;
     bool hold = false;
     cJSON_ArrayForEach(move, moves) {
-        const double win = number(move, "win");
+        const double win = json_number(move, "win");
         cr_assert_leq(win, last + 1e-9);
-        cr_assert_float_eq(number(move, "gain"), win - number(root, "win_if_held"), 1e-9);
-        cr_assert_leq(number(move, "substitutions"), 4);
-        hold |= number(move, "substitutions") == 0 && fabs(number(move, "gain")) < 1e-9;
+        cr_assert_float_eq(json_number(move, "gain"), win - json_number(root, "win_if_held"), 1e-9);
+        cr_assert_leq(json_number(move, "substitutions"), 4);
+        hold |= json_number(move, "substitutions") == 0 && fabs(json_number(move, "gain")) < 1e-9;
         last = win;
     }
     cr_assert(hold);
-    cr_assert_geq(number(root, "win"), number(root, "win_without"));
-    cr_assert_eq(number(root, "left"), 4);
+    cr_assert_geq(json_number(root, "win"), json_number(root, "win_without"));
+    cr_assert_eq(json_number(root, "left"), 4);
     cJSON_Delete(root);
 }
 
@@ -116,11 +102,11 @@ Test(moment_cli, who_went_back_may_be_out) {
     cJSON *root = json_of("moment " JUNIORS " --out 12 --back 9:12 --score 9-9 --rotation 2 "
                           "--serving us");
     cr_expect_not(is_true(exchange(root, 0), "may_make"));
-    cr_expect_eq(number(root, "used"), 2);
+    cr_expect_eq(json_number(root, "used"), 2);
     cJSON_Delete(root);
     root = json_of("moment " JUNIORS " --rules usav --out 12 --back 9:12 --consider 4:11 --score "
                    "9-9 --rotation 2 --serving us");
-    cr_expect_eq(number(root, "used"), 2);
+    cr_expect_eq(json_number(root, "used"), 2);
     cr_expect_eq(cJSON_GetArraySize(cJSON_GetObjectItem(root, "exchanges")), 1,
                  "by rules that let players return she still may not");
     cJSON_Delete(root);
@@ -134,8 +120,8 @@ Test(moment_cli, another_idea_does_no_harm) {
     cJSON *one = json_of(at);
     snprintf(words, sizeof words, "%s --consider 4:10", at);
     cJSON *two = json_of(words);
-    cr_assert_geq(number(two, "win"), number(one, "win") - 1e-10);
-    cr_assert_float_eq(number(two, "win_without"), number(one, "win_without"), 1e-10);
+    cr_assert_geq(json_number(two, "win"), json_number(one, "win") - 1e-10);
+    cr_assert_float_eq(json_number(two, "win_without"), json_number(one, "win_without"), 1e-10);
     cJSON_Delete(one);
     cJSON_Delete(two);
 }
@@ -155,9 +141,10 @@ Test(moment_cli, a_log_feeds_the_day) {
     cJSON *odds = json_of(words);
     const cJSON *mean = cJSON_GetObjectItem(
         cJSON_GetObjectItem(cJSON_GetObjectItem(odds, "set"), "receive"), "mean");
-    cr_assert_float_eq(number(measured, "win"), cJSON_GetArrayItem(mean, 3)->valuedouble, 1e-9);
+    cr_assert_float_eq(json_number(measured, "win"), cJSON_GetArrayItem(mean, 3)->valuedouble,
+                       1e-9);
     cr_assert(is_true(measured, "measured") && !is_true(rated, "measured"));
-    cr_assert_gt(fabs(number(measured, "win") - number(rated, "win")), 1e-6);
+    cr_assert_gt(fabs(json_number(measured, "win") - json_number(rated, "win")), 1e-6);
     cJSON_Delete(measured);
     cJSON_Delete(rated);
     cJSON_Delete(odds);
@@ -243,17 +230,17 @@ Test(moment_cli, an_unknown_rotation_of_theirs_is_the_mean_of_six) {
         snprintf(words, sizeof words, "%s --their-rotation %d", at, theirs);
         cJSON *one = json_of(words);
         for (int k = 0; k < 2; k++) {
-            sum[k] += number(one, figures[k]) / 6;
+            sum[k] += json_number(one, figures[k]) / 6;
         }
-        best += number(one, "win") / 6;
+        best += json_number(one, "win") / 6;
         cr_assert_eq(cJSON_GetArraySize(cJSON_GetObjectItem(one, "moves")),
                      cJSON_GetArraySize(moves));
         cJSON_Delete(one);
     }
     for (int k = 0; k < 2; k++) {
-        cr_expect_float_eq(number(mean, figures[k]), sum[k], 1e-9);
+        cr_expect_float_eq(json_number(mean, figures[k]), sum[k], 1e-9);
     }
-    cr_expect_leq(number(mean, "win"), best + 1e-9, "knowing theirs never does harm");
+    cr_expect_leq(json_number(mean, "win"), best + 1e-9, "knowing theirs never does harm");
     cJSON_Delete(mean);
 }
 
@@ -267,13 +254,13 @@ Test(moment_cli, the_deciding_set_is_the_shorter_one) {
     cJSON *moment = json_of(words);
     const cJSON *set = cJSON_GetObjectItem(cJSON_GetObjectItem(odds, "deciding_set"), "receive");
     const double expected = cJSON_GetArrayItem(cJSON_GetObjectItem(set, "mean"), 1)->valuedouble;
-    cr_expect_float_eq(number(moment, "win"), expected, 1e-9);
+    cr_expect_float_eq(json_number(moment, "win"), expected, 1e-9);
     cr_expect(is_true(moment, "deciding"));
     cJSON_Delete(moment);
     snprintf(words, sizeof words, "moment %s --deciding --score 14-3 --rotation 1 --serving us",
              team);
     moment = json_of(words);
-    cr_expect_gt(number(moment, "win"), 0.99);
+    cr_expect_gt(json_number(moment, "win"), 0.99);
     cJSON_Delete(moment);
     cJSON_Delete(odds);
 }
@@ -289,7 +276,7 @@ Test(moment_cli, a_lineup_that_substitutes_by_itself) {
     cJSON_ArrayForEach(item, cJSON_GetObjectItem(root, "exchanges")) {
         cr_expect_eq(cJSON_GetArraySize(cJSON_GetObjectItem(item, "out")), 1);
     }
-    cr_expect_geq(number(root, "win"), number(root, "win_without") - 1e-12);
+    cr_expect_geq(json_number(root, "win"), json_number(root, "win_without") - 1e-12);
     cJSON_Delete(root);
     Run run = run_sixturn(at);
     cr_expect_not_null(strstr(run.out, "own substitutions go on"), "%s", run.out);
@@ -339,8 +326,8 @@ Test(moment_cli, without_exchanges_the_answers_to_their_starts_are_those_of_odds
                     cJSON_GetArrayItem(cJSON_GetArrayItem(rows, ours), theirs)->valuedouble;
                 best = win > best ? win : best;
             }
-            cr_expect_eq(number(line, "their_start"), theirs + 1);
-            cr_expect_float_eq(number(line, "win"), best, 1e-9);
+            cr_expect_eq(json_number(line, "their_start"), theirs + 1);
+            cr_expect_float_eq(json_number(line, "win"), best, 1e-9);
         }
     }
     cJSON_Delete(odds);
@@ -365,16 +352,16 @@ Test(moment_cli, each_answer_to_their_start_is_the_best_of_six) {
                      "moment %s --rotation %d --their-rotation %d --serving %s", team, ours, theirs,
                      phase ? "us" : "them");
             cJSON *one = json_of(words);
-            const double win = number(one, "win");
+            const double win = json_number(one, "win");
             start = win > best + 1e-9 ? ours : start;
             best = win > best ? win : best;
             by_plan = ours == 2 ? win : by_plan;
             cJSON_Delete(one);
         }
-        cr_expect_eq(number(starts, "start"), 2, "as the plan says");
-        cr_expect_eq(number(line, "start"), start);
-        cr_expect_float_eq(number(line, "win"), best, 1e-9);
-        cr_expect_float_eq(number(line, "gain"), best - by_plan, 1e-9);
+        cr_expect_eq(json_number(starts, "start"), 2, "as the plan says");
+        cr_expect_eq(json_number(line, "start"), start);
+        cr_expect_float_eq(json_number(line, "win"), best, 1e-9);
+        cr_expect_float_eq(json_number(line, "gain"), best - by_plan, 1e-9);
     }
     cJSON_Delete(moment);
 }
@@ -438,9 +425,9 @@ Test(moment_cli, text_fits_and_tells_the_most_important_first) {
 Test(moment_cli, a_card_says_what_it_loses) {
     cJSON *root = json_of("moment " JUNIORS " --card --score 16-16 --rotation 2 --serving us");
     const cJSON *card = cJSON_GetObjectItem(root, "card");
-    cr_assert_leq(number(card, "win"), number(card, "win_best") + 1e-9);
-    cr_assert_geq(number(card, "win"), number(card, "win_without") - 1e-9);
-    cr_assert_float_eq(number(card, "win_best"), number(root, "win"), 1e-9);
+    cr_assert_leq(json_number(card, "win"), json_number(card, "win_best") + 1e-9);
+    cr_assert_geq(json_number(card, "win"), json_number(card, "win_without") - 1e-9);
+    cr_assert_float_eq(json_number(card, "win_best"), json_number(root, "win"), 1e-9);
     cJSON_Delete(root);
     Run run = run_sixturn("moment " JUNIORS " --card --score 16-16 --rotation 2 --serving us");
     columns_within_80(run.out);

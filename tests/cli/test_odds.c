@@ -10,20 +10,6 @@
 
 #define CLUB "datasets/club-16.json"
 
-static void columns_within_80(const char *text) {
-    int column = 0;
-    for (const char *c = text; *c; c++) {
-        column = *c == '\n' ? 0 : column + ((*c & 0xC0) != 0x80);
-        cr_assert_leq(column, 80, "near: %.40s", c > text + 40 ? c - 40 : text);
-    }
-}
-
-static double number(const cJSON *item, const char *key) {
-    const cJSON *found = cJSON_GetObjectItem(item, key);
-    cr_assert(cJSON_IsNumber(found), "%s", key);
-    return found->valuedouble;
-}
-
 Test(odds, text_for_every_system_fits_the_terminal) {
     static const char *const more[] = {"", "--opponent datasets/opponent.json",
                                        "--rules ncaa-women", "--level juniors --start 3"};
@@ -52,29 +38,29 @@ Test(odds, json_adds_up) {
     cr_assert_str_eq(cJSON_GetObjectItem(root, "format")->valuestring, "sixturn-odds-result-1");
     const cJSON *set = cJSON_GetObjectItem(cJSON_GetObjectItem(root, "set"), "serve");
     const cJSON *mean = cJSON_GetObjectItem(set, "mean");
-    const int best = (int)number(set, "best_start") - 1;
+    const int best = (int)json_number(set, "best_start") - 1;
     const cJSON *value;
     cJSON_ArrayForEach(value, mean) {
         cr_assert_leq(value->valuedouble, cJSON_GetArrayItem(mean, best)->valuedouble);
     }
     double share = 0, points = 0, rallies = 0;
     cJSON_ArrayForEach(value, cJSON_GetObjectItem(root, "rotations")) {
-        share += number(value, "share");
+        share += json_number(value, "share");
         for (int phase = 0; phase < 2; phase++) {
             const cJSON *part = cJSON_GetObjectItem(value, phase ? "serve" : "receive");
-            rallies += number(part, "rallies");
-            points += number(part, "points");
+            rallies += json_number(part, "rallies");
+            points += json_number(part, "points");
         }
     }
     cr_assert_float_eq(share, 1, 1e-8);
-    cr_assert_float_eq(rallies, number(root, "rallies"), 1e-8);
+    cr_assert_float_eq(rallies, json_number(root, "rallies"), 1e-8);
     cr_assert(points > 15 && points < 30);
     const cJSON *match = cJSON_GetObjectItem(root, "match");
     double sum = 0;
     cJSON_ArrayForEach(value, cJSON_GetObjectItem(match, "won_to")) {
         sum += value->valuedouble;
     }
-    cr_assert_float_eq(sum, number(match, "win"), 1e-9);
+    cr_assert_float_eq(sum, json_number(match, "win"), 1e-9);
     const cJSON *lasting = cJSON_GetObjectItem(cJSON_GetObjectItem(root, "substitutions"), "serve");
     sum = 0;
     cJSON_ArrayForEach(value, cJSON_GetObjectItem(lasting, "needed")) {
@@ -124,8 +110,8 @@ Test(odds, plan_for_the_set) {
     cJSON *root = cJSON_Parse(run.out);
     cr_assert_str_eq(cJSON_GetObjectItem(root, "status")->valuestring, "optimal");
     cr_assert_str_eq(cJSON_GetObjectItem(root, "goal")->valuestring, "set");
-    cr_assert(number(root, "sets") > 0 && number(root, "sets") < 100);
-    cr_assert_eq(number(root, "sets_gap"), 0);
+    cr_assert(json_number(root, "sets") > 0 && json_number(root, "sets") < 100);
+    cr_assert_eq(json_number(root, "sets_gap"), 0);
     cJSON_Delete(root);
     run_free(&run);
     run = run_sixturn("plan datasets/junior-12.json --goal match");
@@ -162,16 +148,17 @@ Test(fit, a_log_becomes_rates_becomes_odds) {
     char *text = slurp(file);
     cJSON *rates = cJSON_Parse(text);
     const cJSON *third = cJSON_GetArrayItem(cJSON_GetObjectItem(rates, "receive"), 2);
-    const double rate = number(third, "rate");
-    cr_assert_eq(number(third, "won"), 20);
-    cr_assert_eq(number(third, "played"), 27);
+    const double rate = json_number(third, "rate");
+    cr_assert_eq(json_number(third, "won"), 20);
+    cr_assert_eq(json_number(third, "played"), 27);
     snprintf(words, sizeof words, "odds " CLUB " --json --rates %s", file);
     run = run_sixturn(words);
     cr_assert_eq(run.exit_status, 0, "%s", run.err);
     cJSON *odds = cJSON_Parse(run.out);
     const cJSON *receive = cJSON_GetObjectItem(
         cJSON_GetArrayItem(cJSON_GetObjectItem(odds, "rotations"), 2), "receive");
-    cr_assert_float_eq(number(receive, "points") / number(receive, "rallies"), rate, 1e-8);
+    cr_assert_float_eq(json_number(receive, "points") / json_number(receive, "rallies"), rate,
+                       1e-8);
     cJSON_Delete(odds);
     cJSON_Delete(rates);
     run_free(&run);

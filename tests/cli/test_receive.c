@@ -22,14 +22,6 @@
 #define JUNIOR_PLAN "datasets/junior-12-plan.json"
 #define CLUB "datasets/club-16.json"
 
-/* Positions: the first must be further left (or nearer the net) than the second. */
-static const struct {
-    char axis;
-    int less, more;
-} relations[] = {{'x', 4, 3}, {'x', 3, 2}, {'x', 5, 6}, {'x', 6, 1},
-                 {'y', 4, 5}, {'y', 3, 6}, {'y', 2, 1}};
-enum { RELATIONS = sizeof relations / sizeof *relations };
-
 static SxSession *open_session(const char *team, const char *system, const char *plan) {
     SxSessionInput input;
     SxSession *session = NULL;

@@ -29,12 +29,6 @@ static cJSON *read_json(const char *folder, const char *name) {
     return root;
 }
 
-static double number(const cJSON *item, const char *key) {
-    const cJSON *value = cJSON_GetObjectItemCaseSensitive(item, key);
-    cr_assert(cJSON_IsNumber(value), "%s is no number", key);
-    return value->valuedouble;
-}
-
 static const char *word(const cJSON *item, const char *key) {
     return cJSON_GetStringValue(cJSON_GetObjectItemCaseSensitive(item, key));
 }
@@ -110,7 +104,7 @@ static void check_order(const Case *c) {
     cr_assert_eq(cJSON_GetArraySize(order), 6);
     for (int s = 0; s < 6; s++) {
         const cJSON *slot = cJSON_GetArrayItem(order, s);
-        cr_assert_eq((int)number(slot, "slot"), s);
+        cr_assert_eq((int)json_number(slot, "slot"), s);
         const cJSON *duty = duty_of(c, s);
         if (!cJSON_IsTrue(cJSON_GetObjectItemCaseSensitive(duty, "split"))) {
             cr_assert_str_eq(word(slot, "front"), word(slot, "back"));
@@ -140,7 +134,7 @@ static bool is_named_libero(const Case *c, const char *id) {
 
 static void check_liberos(const Case *c) {
     const cJSON *named = get(c->result, "libero");
-    cr_assert(cJSON_GetArraySize(named) <= (int)number(c->rules, "liberos"), "%s", c->label);
+    cr_assert(cJSON_GetArraySize(named) <= (int)json_number(c->rules, "liberos"), "%s", c->label);
     const cJSON *item;
     cJSON_ArrayForEach(item, named) {
         cr_assert(has_role(c, item->valuestring, "libero"), "%s", c->label);
@@ -169,7 +163,7 @@ static void check_who(const Case *c, int r, const cJSON *spots, bool at_serve) {
     bool seen[7] = {false};
     for (int k = 0; k < 6; k++) {
         const cJSON *spot = cJSON_GetArrayItem(spots, k);
-        int position = (int)number(spot, "position");
+        int position = (int)json_number(spot, "position");
         cr_assert(position >= 1 && position <= 6 && !seen[position], "%s", c->label);
         seen[position] = true;
         const char *who = word(spot, "player");
@@ -203,8 +197,8 @@ static void check_who(const Case *c, int r, const cJSON *spots, bool at_serve) {
 static double coordinate(const cJSON *spots, int position, const char *axis) {
     const cJSON *spot;
     cJSON_ArrayForEach(spot, spots) {
-        if ((int)number(spot, "position") == position) {
-            return number(spot, axis);
+        if ((int)json_number(spot, "position") == position) {
+            return json_number(spot, axis);
         }
     }
     return NAN;
@@ -253,7 +247,7 @@ static void check_receive(const Case *c, int r) {
     check_inside(c, spots, false);
     double gap = least_gap(spots, false);
     cr_assert(gap >= margin - rounding, "%s: rotation %d, receive: %.3f m", c->label, r + 1, gap);
-    cr_assert_float_eq(gap, number(receive, "margin"), rounding, "%s: margin", c->label);
+    cr_assert_float_eq(gap, json_number(receive, "margin"), rounding, "%s: margin", c->label);
     const cJSON *passers = get(receive, "passers");
     cr_assert_eq(cJSON_GetArraySize(passers), c->passers, "%s: rotation %d", c->label, r + 1);
     int marked = 0;
@@ -278,9 +272,9 @@ static void check_base(const Case *c, int r, const cJSON *spots) {
         const cJSON *base =
             get(get(duty_of(c, slot), is_front(position) ? "front" : "back"), "base");
         const cJSON *spot = cJSON_GetArrayItem(spots, position - 1);
-        double way = hypot(number(spot, "x") - cJSON_GetArrayItem(base, 0)->valuedouble,
-                           number(spot, "y") - cJSON_GetArrayItem(base, 1)->valuedouble);
-        cr_assert_float_eq(way, number(spot, "run"), 1e-9, "%s: way to base", c->label);
+        double way = hypot(json_number(spot, "x") - cJSON_GetArrayItem(base, 0)->valuedouble,
+                           json_number(spot, "y") - cJSON_GetArrayItem(base, 1)->valuedouble);
+        cr_assert_float_eq(way, json_number(spot, "run"), 1e-9, "%s: way to base", c->label);
         cr_assert(!flag(spot, "late"), "%s: rotation %d, %d is late", c->label, r + 1, position);
         if (!flag(c->rules, "serving_team_bound") && position != 1) {
             cr_assert_float_eq(way, 0, 1e-9, "%s: not at base at once", c->label);
@@ -315,7 +309,7 @@ static int planned_substitutions(const Case *c) {
 /* FIVB 15.6 and the profile's limit. */
 static void check_substitutions(const Case *c) {
     const int count = planned_substitutions(c);
-    cr_assert(count <= (int)number(c->rules, "substitutions"), "%s: %d", c->label, count);
+    cr_assert(count <= (int)json_number(c->rules, "substitutions"), "%s: %d", c->label, count);
 }
 
 /* --- sums ---------------------------------------------------------------------------------------
@@ -331,29 +325,30 @@ static void check_sums(const Case *c) {
     const cJSON *weight = get(c->result, "weights");
     for (int r = 0; r < 6; r++) {
         const cJSON *rotation = cJSON_GetArrayItem(get(c->result, "rotations"), r);
-        cr_assert_eq((int)number(rotation, "rotation"), r + 1);
+        cr_assert_eq((int)json_number(rotation, "rotation"), r + 1);
         const cJSON *part = get(rotation, "parts");
-        double score = -number(weight, "run") * number(part, "run");
+        double score = -json_number(weight, "run") * json_number(part, "run");
         for (int k = 0; k < 6; k++) {
-            double value = number(part, parts[k]);
+            double value = json_number(part, parts[k]);
             cr_assert(value >= 0 && value <= 10, "%s: %s is %g", c->label, parts[k], value);
-            score += number(weight, parts[k]) * value;
+            score += json_number(weight, parts[k]) * value;
         }
-        cr_assert_float_eq(score, number(rotation, "score"), agree, "%s: rotation %d: %.12g",
+        cr_assert_float_eq(score, json_number(rotation, "score"), agree, "%s: rotation %d: %.12g",
                            c->label, r + 1, score);
-        cr_assert_float_eq(number(part, "run"), number(get(rotation, "receive"), "cost"), agree);
-        mean += number(rotation, "weight") * score;
-        weights += number(rotation, "weight");
+        cr_assert_float_eq(json_number(part, "run"), json_number(get(rotation, "receive"), "cost"),
+                           agree);
+        mean += json_number(rotation, "weight") * score;
+        weights += json_number(rotation, "weight");
         least = fmin(least, score);
     }
-    double balance = number(c->result, "balance");
+    double balance = json_number(c->result, "balance");
     double total = (1 - balance) * mean + balance * least;
     cr_assert_float_eq(weights, 1, agree, "%s: weights", c->label);
-    cr_assert_float_eq(total, number(c->result, "score"), agree, "%s: %.12g", c->label, total);
+    cr_assert_float_eq(total, json_number(c->result, "score"), agree, "%s: %.12g", c->label, total);
     cr_assert_str_eq(word(c->result, "status"), "optimal");
-    cr_assert_float_eq(number(c->result, "bound") - number(c->result, "score"),
-                       number(c->result, "gap"), agree);
-    cr_assert_float_eq(number(c->result, "gap"), 0, agree);
+    cr_assert_float_eq(json_number(c->result, "bound") - json_number(c->result, "score"),
+                       json_number(c->result, "gap"), agree);
+    cr_assert_float_eq(json_number(c->result, "gap"), 0, agree);
 }
 
 static void check_case(const char *team, const char *system, const char *rules, int passers) {
