@@ -3,11 +3,8 @@
 
 #include "core/embedded.h"
 #include "core/jsonread.h"
-#include "core/text.h"
 
 #include <math.h>
-#include <stdio.h>
-#include <stdlib.h>
 
 static const char *const cost_names[SX_COST_COUNT] = {
     [SX_COST_OFF_LANE] = "off_lane",           [SX_COST_MIDDLE_RUN] = "middle_run",
@@ -89,12 +86,13 @@ static void read_term(const SxJsonAt *at, double most, double grains, const char
     }
 }
 
-static void read_terms(const SxJsonAt *root, SxFormationTerms *terms) {
+static void read_terms(const SxJsonAt *root, void *value, const void *context) {
+    (void)context;
+    SxFormationTerms *terms = value;
     enum { FORMAT, SOURCE, COSTS, ROOMS, FIELDS };
     static const char *const keys[FIELDS] = {"format", "source", "costs", "rooms"};
     SxJsonAt at[FIELDS], cost[SX_COST_COUNT], room[SX_ROOM_COUNT];
     char source[1024];
-    sx_json_format(root, "sixturn-formation-terms-1");
     sx_json_members(root, keys, FIELDS, at);
     sx_json_text(&at[SOURCE], source, sizeof source);
     sx_json_members(&at[COSTS], cost_names, SX_COST_COUNT, cost);
@@ -108,32 +106,17 @@ static void read_terms(const SxJsonAt *root, SxFormationTerms *terms) {
     }
 }
 
+static const SxJsonKind terms_kind = {"sixturn-formation-terms-1", sizeof(SxFormationTerms),
+                                      read_terms};
+
 SxStatus sx_formation_terms_parse(const char *text, size_t length, const char *file,
                                   SxFormationTerms *terms, SxError *err) {
-    SxJson document;
-    SxFormationTerms fresh = {{0}, {0}};
-    sx_json_open(&document, text, length, file, err);
-    SxJsonAt root = sx_json_root(&document);
-    read_terms(&root, &fresh);
-    sx_json_close(&document);
-    if (document.status == SX_OK) {
-        *terms = fresh;
-    }
-    return document.status;
+    return sx_json_parse(&terms_kind, text, length, file, NULL, terms, err);
 }
 
 SxStatus sx_formation_terms_load(const char *file, SxFormationTerms *terms, SxError *err) {
     const SxEmbedded *shipped = &sx_embedded_terms[0];
-    if (!file) {
-        return sx_formation_terms_parse(shipped->text, shipped->length, "built-in formation terms",
-                                        terms, err);
-    }
-    char *text = NULL;
-    size_t length = 0;
-    SxStatus status = sx_text_read_file(file, &text, &length, err);
-    if (status == SX_OK) {
-        status = sx_formation_terms_parse(text, length, file, terms, err);
-    }
-    free(text);
-    return status;
+    return file ? sx_formation_terms_parse(NULL, 0, file, terms, err)
+                : sx_formation_terms_parse(shipped->text, shipped->length,
+                                           "built-in formation terms", terms, err);
 }
