@@ -27,13 +27,6 @@ typedef struct {
     bool from_bench; /* also the most useful ones that the bench allows, see sx_consider_bench */
 } SxStanding;
 
-/* One thing to do before the next service, mean over their rotations if that is not said. */
-typedef struct {
-    unsigned make, undo; /* masks of SxAdvice.exchange; both 0: hold */
-    int changes;         /* counted substitutions */
-    double win;
-} SxAdvised;
-
 /* A plain value. All odds are those of the set, 0 to 1. */
 typedef struct {
     int our_points, their_points;
@@ -49,9 +42,10 @@ typedef struct {
     bool may_make[SX_MAX_EXCHANGES]; /* before the next service, */
     bool may_undo[SX_MAX_EXCHANGES]; /* by the rules of the game */
     int moves;
-    SxAdvised move[SX_MAX_CHOICES]; /* the best first; among equals the one with fewest changes */
-    double hold;                    /* nobody changes before the next rally, best play afterwards */
-    double without;                 /* nobody changes any more */
+    SxChoice move[SX_MAX_CHOICES]; /* masks of `exchange`; odds are means over their rotations if
+                                      that is not said; in the order of sx_policy_choices */
+    double hold;                   /* nobody changes before the next rally, best play afterwards */
+    double without;                /* nobody changes any more */
     SxNextChange next; /* only if the best is to hold. With their rotation not said: by the first
                           changes that are most likely against each */
     size_t states;     /* moments that were solved, for benchmarks */

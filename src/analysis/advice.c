@@ -169,18 +169,6 @@ static int move_like(const SxAdvice *advice, const SxChoice *choice) {
     return -1;
 }
 
-static int by_win(const void *a, const void *b) {
-    const SxAdvised *first = a, *second = b;
-    if (fabs(first->win - second->win) > SAME) {
-        return first->win > second->win ? -1 : 1;
-    }
-    if (first->changes != second->changes) {
-        return first->changes - second->changes;
-    }
-    const unsigned x = first->make | first->undo, y = second->make | second->undo;
-    return x < y ? -1 : x > y;
-}
-
 /* The same moves are allowed against each of their rotations. */
 static SxStatus gather_moves(const Case *c, SxAdvice *advice, SxError *err) {
     for (int k = 0; k < c->moments; k++) {
@@ -194,17 +182,17 @@ static SxStatus gather_moves(const Case *c, SxAdvice *advice, SxError *err) {
             int at = move_like(advice, &choice[j]);
             if (at < 0 && k == 0) {
                 at = advice->moves++;
-                advice->move[at] =
-                    (SxAdvised){choice[j].make, choice[j].undo, choice[j].changes, 0};
+                advice->move[at] = choice[j];
+                advice->move[at].win = 0;
             }
             if (at >= 0) {
                 advice->move[at].win += choice[j].win / c->moments;
             }
         }
     }
-    qsort(advice->move, (size_t)advice->moves, sizeof *advice->move, by_win);
+    qsort(advice->move, (size_t)advice->moves, sizeof *advice->move, sx_by_win);
     for (int k = 0; k < advice->moves; k++) {
-        const SxAdvised *move = &advice->move[k];
+        const SxChoice *move = &advice->move[k];
         if (!move->make && !move->undo) {
             advice->hold = move->win;
         }

@@ -645,7 +645,7 @@ static void gather(Gathering *g, const SxStand *stand, unsigned touched) {
     }
 }
 
-static int by_win(const void *a, const void *b) {
+int sx_by_win(const void *a, const void *b) {
     const SxChoice *first = a, *second = b;
     if (fabs(first->win - second->win) > SAME) {
         return first->win > second->win ? -1 : 1;
@@ -667,7 +667,7 @@ SxStatus sx_policy_choices(const SxPolicy *policy, const SxMoment *moment,
     }
     Gathering g = {policy, stand, moment->our_points, moment->their_points, step, choice, 0};
     gather(&g, stand, 0);
-    qsort(choice, (size_t)g.count, sizeof *choice, by_win);
+    qsort(choice, (size_t)g.count, sizeof *choice, sx_by_win);
     *count = g.count;
     return SX_OK;
 }
@@ -742,7 +742,7 @@ static void note_change(Watch *watch, int ours, int theirs, int step, double cha
     SxChoice choice[SX_MAX_CHOICES];
     Gathering g = {watch->policy, watch->stand, ours, theirs, step, choice, 0};
     gather(&g, watch->stand, 0);
-    qsort(choice, (size_t)g.count, sizeof *choice, by_win);
+    qsort(choice, (size_t)g.count, sizeof *choice, sx_by_win);
     int k = 0;
     while (k < watch->count &&
            (watch->first[k].make != choice[0].make || watch->first[k].undo != choice[0].undo)) {

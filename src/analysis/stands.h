@@ -48,6 +48,9 @@ int sx_stand_after(const SxPolicy *policy, const SxStand *stand, int m);
 SxStatus sx_stand_find(const SxPolicy *policy, const SxMoment *moment, int *number, int *step,
                        SxError *err);
 
+/* Sorts SxChoice: the better first; of equals the one with fewer changes, then smaller masks. */
+int sx_by_win(const void *a, const void *b);
+
 /* Doubles that a table takes. */
 size_t sx_stand_cells(const SxPolicy *policy);
 double *sx_stand_cell(const SxPolicy *policy, const SxStandValues *values, int ours, int theirs);

@@ -53,7 +53,7 @@ static void add_exchange(cJSON *list, const SxProblem *problem, const SxAdvice *
 static void add_moves(cJSON *root, const SxAdvice *advice) {
     cJSON *list = sx_put_array(root, "moves");
     for (int k = 0; k < advice->moves; k++) {
-        const SxAdvised *move = &advice->move[k];
+        const SxChoice *move = &advice->move[k];
         cJSON *item = sx_push_object(list);
         add_mask(item, "make", move->make);
         add_mask(item, "undo", move->undo);

@@ -143,12 +143,12 @@ static void print_starts(const View *view, const SxStarts *starts) {
 /* --- what to do ---------------------------------------------------------------------------------
  */
 
-static bool is_hold(const SxAdvised *move) {
+static bool is_hold(const SxChoice *move) {
     return !move->make && !move->undo;
 }
 
 static void print_do(const View *view) {
-    const SxAdvised *best = &view->advice->move[0];
+    const SxChoice *best = &view->advice->move[0];
     Phrase line = {.used = 0};
     sx_phrase_add(&line, "Do now    ");
     phrase_move(view, &line, best->make, best->undo);
@@ -195,7 +195,7 @@ static void print_hold(const View *view) {
 static void print_next_best(const View *view) {
     const SxAdvice *advice = view->advice;
     for (int k = 1; k < advice->moves && k < NEXT_BEST; k++) {
-        const SxAdvised *move = &advice->move[k];
+        const SxChoice *move = &advice->move[k];
         const double loss = advice->move[0].win - move->win;
         Phrase line = {.used = 0};
         sx_phrase_add(&line, "Next best ");
@@ -243,7 +243,7 @@ static const char *standing_word(const View *view, int m) {
 static double gain_alone(const SxAdvice *advice, int m) {
     const bool undo = advice->state[m] == SX_EXCHANGE_MADE;
     for (int k = 0; k < advice->moves; k++) {
-        const SxAdvised *move = &advice->move[k];
+        const SxChoice *move = &advice->move[k];
         if (move->make == (undo ? 0 : 1u << m) && move->undo == (undo ? 1u << m : 0)) {
             return move->win - advice->hold;
         }
