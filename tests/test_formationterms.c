@@ -194,6 +194,33 @@ Test(formationterms, a_copy_of_the_shipped_file_changes_nothing) {
     free(text);
 }
 
+/* A file of its own with one passage of the shipped one replaced; file is a template of mkstemp. */
+static void write_changed(char *file, const char *from, const char *to) {
+    char *text = changed(from, to);
+    FILE *out = fdopen(mkstemp(file), "w");
+    cr_assert(out && fputs(text, out) >= 0 && fclose(out) == 0);
+    free(text);
+}
+
+/* Those who play on when the substitutions are used up stand by the same terms as the six before:
+ * the search and the lineup agree. */
+Test(formationterms, they_hold_also_when_the_substitutions_are_used_up) {
+    static const char *const teams[] = {"junior-12", "club-16"};
+    char file[] = "/tmp/sixturn-terms-XXXXXX";
+    write_changed(file, "\"passing_hitter_run\": {\"value\": 0.50",
+                  "\"passing_hitter_run\": {\"value\": 8");
+    for (int t = 0; t < 2; t++) {
+        char words[256];
+        snprintf(words, sizeof words,
+                 "plan datasets/%s.json --system 6-2-double --formation-terms %s", teams[t], file);
+        Run run = run_sixturn(words);
+        cr_expect_eq(run.exit_status, 0, "%s: %s", words, run.err);
+        cr_expect_not_null(strstr(run.out, "proven"), "%s", words);
+        run_free(&run);
+    }
+    remove(file);
+}
+
 /* Each command that makes formations takes the file, and tells what is wrong in it. */
 Test(formationterms, every_command_takes_the_file_and_tells_its_faults) {
     static const char *const commands[] = {
@@ -213,11 +240,7 @@ Test(formationterms, every_command_takes_the_file_and_tells_its_faults) {
         "versus datasets/junior-12.json datasets/junior-12-plan.json datasets/junior-12-own.json",
     };
     char file[] = "/tmp/sixturn-terms-XXXXXX";
-    char *text = changed("\"seam\": {\"value\": 2.00", "\"seam\": {\"value\": \"much\"");
-    const int descriptor = mkstemp(file);
-    FILE *out = fdopen(descriptor, "w");
-    cr_assert(out && fputs(text, out) >= 0 && fclose(out) == 0);
-    free(text);
+    write_changed(file, "\"seam\": {\"value\": 2.00", "\"seam\": {\"value\": \"much\"");
     for (size_t k = 0; k < sizeof commands / sizeof *commands; k++) {
         char words[256], place[128];
         snprintf(words, sizeof words, "%s --formation-terms %s", commands[k], file);

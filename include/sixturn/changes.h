@@ -45,6 +45,8 @@ typedef struct {
 SX_API SxStatus sx_changes(const SxOrder *order, int start, const SxRules *rules, SxChanges *out,
                            SxError *err);
 
+/* May the coach stop after n of them? Those of one rotation are made together or not at all. */
+SX_API bool sx_changes_may_end(const SxChanges *changes, int n);
 /* The six by slot after the first n of the changes: what is left if the coach stops there. */
 SX_API void sx_changes_six(const SxOrder *order, int start, const SxChanges *changes, int n,
                            int six[SX_SLOTS]);

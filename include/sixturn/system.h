@@ -62,6 +62,8 @@ SX_API bool sx_same_duty(const SxDuty *a, const SxDuty *b);
 
 /* Front-row players who attack in rotation 0 to 5, the setter on duty apart. */
 SX_API int sx_front_attackers(const SxSystem *system, int rotation);
+/* Do two players share a place of it by planned substitution? */
+SX_API bool sx_system_splits(const SxSystem *system);
 /* True if slots s and s + 3 have the same duties in every row, and the setters too: the second half
  * of the cycle then looks like the first with the twin player in each place. */
 SX_API bool sx_system_is_mirrored(const SxSystem *system);

@@ -41,13 +41,14 @@ struct Shelf {
     Way *way;
 };
 
-static bool has_split(const SxSystem *system) {
-    for (int s = 0; s < SX_SLOTS; s++) {
-        if (system->split[s]) {
-            return true;
-        }
+void sx_play_on_plan(const SxPlan *plan, SxPlan *out) {
+    *out = *plan;
+    out->wish_count = 0;
+    out->start = -1;
+    out->specialists = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        out->rotation_weight[r] = 1;
     }
-    return false;
 }
 
 SxStatus sx_shelf_new(const SxProblem *problem, const SxFixture *fixture, Shelf **shelf,
@@ -60,13 +61,7 @@ SxStatus sx_shelf_new(const SxProblem *problem, const SxFixture *fixture, Shelf 
     made->problem = problem;
     made->fixture = (SxFixture){fixture->model, fixture->opponent, NULL};
     made->measured = fixture->measured;
-    made->plan = *problem->plan;
-    made->plan.wish_count = 0;
-    made->plan.start = -1;
-    made->plan.specialists = 0;
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        made->plan.rotation_weight[r] = 1;
-    }
+    sx_play_on_plan(problem->plan, &made->plan);
     made->system = calloc((size_t)sx_system_count(), sizeof *made->system);
     if (!made->system) {
         sx_shelf_free(made);
@@ -96,7 +91,7 @@ static SxStatus load_systems(Shelf *shelf, SxError *err) {
         if (status != SX_OK) {
             return status;
         }
-        shelf->system_count += !has_split(system);
+        shelf->system_count += !sx_system_splits(system);
     }
     shelf->loaded = true;
     return SX_OK;
@@ -243,13 +238,6 @@ static void rates_of(const Shelf *shelf, const Way *way, const SxLineup *old, Sx
     }
 }
 
-/* May the coach stop after n changes? Those of one rotation are made together or not at all. */
-static bool between_rotations(const SxChanges *changes, int n) {
-    return n == 0 || n == changes->count ||
-           changes->change[n].rotation != changes->change[n - 1].rotation ||
-           changes->change[n].cycle != changes->change[n - 1].cycle;
-}
-
 /* A moment to stop. */
 typedef struct {
     int start, changes;
@@ -269,7 +257,7 @@ static SxStatus list_moments(const Shelf *shelf, const SxLineup *lineup, Moment 
             return status;
         }
         for (int n = 0; changes.end != SX_ENDS_NEVER && n <= changes.count; n++) {
-            if (between_rotations(&changes, n)) {
+            if (sx_changes_may_end(&changes, n)) {
                 Moment *moment = &list[(*count)++];
                 moment->start = start;
                 moment->changes = n;

@@ -95,6 +95,12 @@ SxStatus sx_changes(const SxOrder *order, int start, const SxRules *rules, SxCha
     return status;
 }
 
+bool sx_changes_may_end(const SxChanges *changes, int n) {
+    return n == 0 || n == changes->count ||
+           changes->change[n].rotation != changes->change[n - 1].rotation ||
+           changes->change[n].cycle != changes->change[n - 1].cycle;
+}
+
 void sx_changes_six(const SxOrder *order, int start, const SxChanges *changes, int n,
                     int six[SX_SLOTS]) {
     for (int s = 0; s < SX_SLOTS; s++) {

@@ -166,12 +166,7 @@ static SxStatus solve_choice(void *context, int index, SxError *err) {
 }
 
 static bool substitutes(const Work *work, int index) {
-    const SxSystem *system = &work->systems->entry[work->item[index].system].system;
-    bool any = false;
-    for (int s = 0; s < SX_SLOTS; s++) {
-        any |= system->split[s];
-    }
-    return any;
+    return sx_system_splits(&work->systems->entry[work->item[index].system].system);
 }
 
 /* Systems without planned substitutions come first: they take a small part of the time. Then what

@@ -3,8 +3,10 @@
 
 #include "analysis/limitodds.h"
 #include "analysis/stays.h"
+#include "analysis/stops.h"
 #include "sixturn/changes.h"
 #include "sixturn/eligible.h"
+#include "sixturn/kept.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -148,9 +150,7 @@ static SxStatus find_patterns(Stopping *stopping, bool *stops, SxError *err) {
             int six[SX_SLOTS];
             sx_changes_six(&order, start, &changes, n, six);
             add_pattern(stopping, six);
-            const bool last = n > 0 && (n == changes.count || changes.change[n].rotation !=
-                                                                  changes.change[n - 1].rotation);
-            stopping->most[start] += last;
+            stopping->most[start] += n > 0 && sx_changes_may_end(&changes, n);
         }
         if (stopping->most[start] > MOST_STOPS) {
             stopping->loose = true;
@@ -162,27 +162,17 @@ static SxStatus find_patterns(Stopping *stopping, bool *stops, SxError *err) {
 /* --- systems to play on in ---------------------------------------------------------------------
  */
 
-static bool has_split(const SxSystem *system) {
-    for (int s = 0; s < SX_SLOTS; s++) {
-        if (system->split[s]) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static SxStatus load_system(Stopping *stopping, const char *id, SxError *err) {
     Later *later = &stopping->later[stopping->laters];
     SxStatus status = sx_system_load(id, &later->system, err);
-    if (status != SX_OK || has_split(&later->system)) {
+    if (status != SX_OK || sx_system_splits(&later->system)) {
         return status;
     }
     later->problem = *stopping->facts->problem;
     later->problem.system = &later->system;
     later->problem.plan = &stopping->plan;
     later->problem.against = &stopping->fixture;
-    status = sx_formation_table_build(&later->system, stopping->plan.passers,
-                                      stopping->plan.setter_passes, NULL, &later->table, err);
+    status = sx_plan_formation_table(&stopping->plan, &later->system, NULL, &later->table, err);
     later->problem.table = later->table;
     if (status == SX_OK) {
         status = sx_set_facts_new(&later->problem, &later->facts, err);
@@ -240,10 +230,7 @@ SxStatus sx_stopping_new(const SetFacts *facts, Stopping **out, SxError *err) {
     }
     made->facts = facts;
     made->fixture = (SxFixture){facts->model, facts->problem->against->opponent, NULL};
-    made->plan = *facts->problem->plan;
-    made->plan.wish_count = 0;
-    made->plan.start = -1;
-    made->plan.specialists = 0;
+    sx_play_on_plan(facts->problem->plan, &made->plan);
     made->loose = facts->specialists > 0;
     bool stops = true;
     SxStatus status = made->loose ? SX_OK : find_patterns(made, &stops, err);
@@ -556,16 +543,14 @@ static SxStatus meet_six(StopRoom *room, const int player[SX_SLOTS], int *index,
     return SX_OK;
 }
 
-/* The moments from one start. Changes of one rotation are made together or not at all. */
+/* The moments from one start. */
 static SxStatus list_moments(StopRoom *room, const SxOrder *order, int start, SxError *err) {
     SxChanges changes;
     SxStatus status =
         sx_changes(order, start, room->stopping->facts->problem->rules, &changes, err);
     int made = 0;
     for (int n = 0; status == SX_OK && changes.end != SX_ENDS_NEVER && n <= changes.count; n++) {
-        if (n > 0 && n < changes.count &&
-            changes.change[n].rotation == changes.change[n - 1].rotation &&
-            changes.change[n].cycle == changes.change[n - 1].cycle) {
+        if (!sx_changes_may_end(&changes, n)) {
             continue;
         }
         made += n > 0;

@@ -4,6 +4,10 @@
 
 #include "sixturn/forecast.h"
 
+/* The plan of those who play on when the substitutions are used up: without what can no longer
+ * bind. */
+void sx_play_on_plan(const SxPlan *plan, SxPlan *out);
+
 /* What is worth keeping between lineups of one problem: the systems in which a six may play on, and
  * the sixes seen so far. Free with sx_shelf_free. */
 typedef struct Shelf Shelf;

@@ -282,6 +282,15 @@ int sx_front_attackers(const SxSystem *system, int rotation) {
     return count;
 }
 
+bool sx_system_splits(const SxSystem *system) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (system->split[s]) {
+            return true;
+        }
+    }
+    return false;
+}
+
 bool sx_system_is_mirrored(const SxSystem *system) {
     enum { HALF = SX_SLOTS / 2 };
     for (int i = 0; i < HALF; i++) {
