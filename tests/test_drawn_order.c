@@ -5,9 +5,9 @@
 #include "draw/halfcourt.h"
 #include "draw/pages.h"
 #include "sheet_fixture.h"
-#include "support.h"
 #include "sixturn/report.h"
 #include "sixturn/session.h"
+#include "support.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

@@ -48,7 +48,6 @@ typedef struct {
     double without;                /* nobody changes any more */
     SxNextChange next; /* only if the best is to hold. With their rotation not said: by the first
                           changes that are most likely against each */
-    size_t states;     /* moments that were solved, for benchmarks */
 } SxAdvice;
 
 /* SX_USAGE for a standing that cannot be, in words of the coach; else as sx_policy_new. */

@@ -95,6 +95,10 @@ SX_API int sx_on_court(const SxLineup *lineup, int rotation, SxPhase phase, int 
 SX_API int sx_slot_player(const SxLineup *lineup, int rotation, int slot);
 /* The weakest rotation, 0 to 5. */
 SX_API int sx_weak_rotation(const SxLineup *lineup);
+/* Is she one of its liberos? */
+SX_API bool sx_is_nominated(const SxLineup *lineup, int player);
+/* Does she play in it, in the order or as a libero? */
+SX_API bool sx_lineup_has(const SxLineup *lineup, int player);
 /* Counted substitutions a cycle of six rotations. */
 SX_API int sx_substitutions_per_cycle(const SxLineup *lineup);
 

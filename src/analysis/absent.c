@@ -37,20 +37,6 @@ typedef struct {
     int solved;
 } Work;
 
-static bool uses(const SxLineup *lineup, int player) {
-    for (int k = 0; k < lineup->libero_count; k++) {
-        if (lineup->liberos[k] == player) {
-            return true;
-        }
-    }
-    for (int s = 0; s < SX_SLOTS; s++) {
-        if (lineup->order.front[s] == player || lineup->order.back[s] == player) {
-            return true;
-        }
-    }
-    return false;
-}
-
 typedef struct {
     int player[SX_TOGETHER];
 } Group;
@@ -169,7 +155,7 @@ static SxStatus solve_singles(Work *work, const SxWork *run, SxError *err) {
         if (!wanted[p]) {
             continue;
         }
-        if (uses(&work->best, p) || must_lift(work->problem->plan, alone(p).player)) {
+        if (sx_lineup_has(&work->best, p) || must_lift(work->problem->plan, alone(p).player)) {
             work->todo[count++] = p;
         } else {
             work->single[p] = (Answer){true, true, work->best};
@@ -214,7 +200,7 @@ static bool holds_for(const Work *work, const Answer *answer, int gone, const in
     for (int k = 0; k < SX_TOGETHER; k++) {
         int also = players[k];
         if (also >= 0 && also != gone &&
-            ((answer->possible && uses(&answer->lineup, also)) ||
+            ((answer->possible && sx_lineup_has(&answer->lineup, also)) ||
              must_lift(work->problem->plan, alone(also).player))) {
             return false;
         }
@@ -313,7 +299,8 @@ static SxStatus try_systems(void *context, int index, SxError *err) {
         }
         bool same = !item->lifted;
         for (int side = 0; side < SX_TOGETHER; side++) {
-            same = same && (item->player[side] < 0 || !uses(&with->lineup, item->player[side]));
+            same = same &&
+                   (item->player[side] < 0 || !sx_lineup_has(&with->lineup, item->player[side]));
         }
         SxProblem problem = sx_problem_under(&work->even, entry);
         double score = same ? sx_value(work->problem, &with->lineup)

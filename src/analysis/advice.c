@@ -244,7 +244,6 @@ static SxStatus look_ahead(const Case *c, SxAdvice *advice, SxError *err) {
             return status;
         }
         advice->without += without / c->moments;
-        advice->states += sx_policy_states(c->policy[k]);
     }
     if (holds(advice)) {
         add_next(seen, c->moments, &advice->next);
@@ -252,20 +251,11 @@ static SxStatus look_ahead(const Case *c, SxAdvice *advice, SxError *err) {
     return SX_OK;
 }
 
-static bool changes_by_itself(const SxLineup *lineup) {
-    for (int s = 0; s < SX_SLOTS; s++) {
-        if (lineup->order.front[s] != lineup->order.back[s]) {
-            return true;
-        }
-    }
-    return false;
-}
-
 SxStatus sx_advice(const SxProblem *problem, const SxLineup *lineup, const SxFixture *fixture,
                    const SxStanding *standing, SxAdvice *advice, SxError *err) {
     Case c = {.problem = problem, .lineup = lineup, .fixture = fixture};
     memset(advice, 0, sizeof *advice);
-    advice->planned = changes_by_itself(lineup);
+    advice->planned = sx_substitutions_per_cycle(lineup) > 0;
     if (standing->count < 0 || standing->count > SX_MAX_EXCHANGES) {
         return sx_fail(err, SX_USAGE, "at most %d exchanges can be considered, found %d",
                        SX_MAX_EXCHANGES, standing->count);

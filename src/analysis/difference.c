@@ -96,25 +96,16 @@ static void compare_orders(Comparing *c) {
     }
 }
 
-static bool is_libero(const SxLineup *lineup, int player) {
-    for (int k = 0; k < lineup->libero_count; k++) {
-        if (lineup->liberos[k] == player) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static void compare_liberos(Comparing *c, const SxLineup *from, const SxLineup *to) {
     int gone[2], come[2];
     int gone_count = 0, come_count = 0;
     for (int k = 0; k < from->libero_count; k++) {
-        if (!is_libero(to, from->liberos[k])) {
+        if (!sx_is_nominated(to, from->liberos[k])) {
             gone[gone_count++] = from->liberos[k];
         }
     }
     for (int k = 0; k < to->libero_count; k++) {
-        if (!is_libero(from, to->liberos[k])) {
+        if (!sx_is_nominated(from, to->liberos[k])) {
             come[come_count++] = to->liberos[k];
         }
     }

@@ -109,20 +109,6 @@ static void move_rates(const SxRates *own, const SxRates *from, SxRates *rates) 
     }
 }
 
-static bool on_court(const SxLineup *lineup, int player) {
-    for (int s = 0; s < SX_SLOTS; s++) {
-        if (lineup->order.front[s] == player || lineup->order.back[s] == player) {
-            return true;
-        }
-    }
-    for (int k = 0; k < lineup->libero_count; k++) {
-        if (lineup->liberos[k] == player) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static SxStatus check(const SxProblem *problem, const SxLineup *lineup, const SxConsidered *it,
                       int which, SxError *err) {
     if (it->places < 1 || it->places > 2 ||
@@ -139,7 +125,7 @@ static SxStatus check(const SxProblem *problem, const SxLineup *lineup, const Sx
                            which + 1);
         }
         if (it->in[k] < 0 || it->in[k] >= problem->team->player_count ||
-            on_court(lineup, it->in[k])) {
+            sx_lineup_has(lineup, it->in[k])) {
             return sx_fail(err, SX_USAGE, "exchange %d: who comes in is not on the bench",
                            which + 1);
         }
@@ -203,8 +189,8 @@ static bool must_sit(const SxPlan *plan, int player) {
 }
 
 static bool on_bench(const Bench *bench, int player) {
-    return bench->problem->team->players[player].available && !on_court(bench->lineup, player) &&
-           !must_sit(bench->problem->plan, player);
+    return bench->problem->team->players[player].available &&
+           !sx_lineup_has(bench->lineup, player) && !must_sit(bench->problem->plan, player);
 }
 
 /* Odds gained, mean over the moments of the search. */
@@ -470,7 +456,7 @@ static SxStatus check_named(const SxProblem *problem, const SxLineup *lineup, in
                        players[out].number, players[lineup->order.front[s]].number,
                        players[lineup->order.back[s]].number);
     }
-    return on_court(lineup, in)
+    return sx_lineup_has(lineup, in)
                ? sx_fail(err, SX_USAGE, "#%d cannot come in for #%d: the lineup has her already",
                          players[in].number, players[out].number)
                : SX_OK;

@@ -2,6 +2,7 @@
 #include "sixturn/prices.h"
 
 #include "analysis/parallel.h"
+#include "sixturn/alternatives.h"
 #include "sixturn/bestset.h"
 #include "sixturn/kept.h"
 
@@ -19,31 +20,17 @@ typedef struct {
     SxPrice *price;
 } Pricing;
 
-static bool plays(const SxLineup *lineup, int player) {
-    bool found = false;
-    for (int s = 0; s < SX_SLOTS; s++) {
-        found |= lineup->order.front[s] == player || lineup->order.back[s] == player;
-    }
-    for (int k = 0; k < lineup->libero_count; k++) {
-        found |= lineup->liberos[k] == player;
-    }
-    return found;
-}
-
 static double metres_run(const SxLineup *lineup, int rotation) {
     const SxFormation *formation = lineup->rotation[rotation].receive;
-    double sum = 0;
-    for (int s = 0; s < SX_SLOTS && formation; s++) {
-        sum += formation->run[s];
-    }
-    return sum;
+    return formation ? sx_formation_metres(formation) : 0;
 }
 
 static void compare(const Pricing *pricing, const SxProblem *problem, const SxLineup *without,
                     SxPrice *price) {
     const SxLineup *with = pricing->lineup;
     for (int p = 0; p < problem->team->player_count; p++) {
-        if (plays(without, p) && !plays(with, p) && price->sit_count < SX_MOST_SITTING) {
+        if (sx_lineup_has(without, p) && !sx_lineup_has(with, p) &&
+            price->sit_count < SX_MOST_SITTING) {
             price->sits[price->sit_count++] = p;
         }
     }
@@ -185,7 +172,7 @@ SxStatus sx_kept_prices(const SxProblem *problem, const SxFixture *fixture, cons
 int sx_bench_of(const SxProblem *problem, const SxLineup *lineup, int players[SX_MAX_PLAYERS]) {
     int count = 0;
     for (int p = 0; p < problem->team->player_count; p++) {
-        bool may = problem->team->players[p].available && !plays(lineup, p);
+        bool may = problem->team->players[p].available && !sx_lineup_has(lineup, p);
         for (int k = 0; k < problem->plan->wish_count; k++) {
             const SxWish *wish = &problem->plan->wishes[k];
             may &= wish->kind != SX_MUST_SIT || wish->player != p;

@@ -31,17 +31,6 @@ typedef struct {
 /* --- slopes ------------------------------------------------------------------------------------
  */
 
-static bool plays(const SxLineup *lineup, int p) {
-    bool plays = false;
-    for (int s = 0; s < SX_SLOTS; s++) {
-        plays = plays || lineup->order.front[s] == p || lineup->order.back[s] == p;
-    }
-    for (int k = 0; k < lineup->libero_count; k++) {
-        plays = plays || lineup->liberos[k] == p;
-    }
-    return plays;
-}
-
 /* Set odds by every rating of our side, in each rotation. */
 static SxStatus side_slopes(const SxProblem *problem, const SxLineup *lineup,
                             const SxSide side[SX_ROTATIONS],
@@ -74,7 +63,7 @@ static SxStatus find_slope(Sure *sure, int order, SxError *err) {
     sx_set_sides(sure->problem->against->model, lineup, side);
     SxStatus status = side_slopes(sure->problem, lineup, side, by_side, err);
     for (int p = 0; p < sure->team.player_count && status == SX_OK; p++) {
-        if (!plays(lineup, p)) {
+        if (!sx_lineup_has(lineup, p)) {
             continue;
         }
         SxLineup other = *lineup;
@@ -149,13 +138,6 @@ static bool off_her_role(const SxProblem *problem, const SxLineup *lineup, int p
     return owner == p && who->fitness[problem->system->duty[s][row].role] < most;
 }
 
-static bool off_her_side(const SxProblem *problem, const SxLineup *lineup, int p, int s, int r) {
-    const SxRow row = sx_slot_row(s, r);
-    const SxLane lane = sx_side_lane(lineup->rotation[r].sides, sx_position(s, r));
-    return row == SX_FRONT && lineup->order.front[s] == p && problem->system->setter_slot[r] != s &&
-           !(sx_usual_lanes(&problem->team->players[p]) >> lane & 1);
-}
-
 static int count_unusual(const SxProblem *problem, const SxLineup *lineup) {
     int count = 0;
     for (int p = 0; p < problem->team->player_count; p++) {
@@ -165,8 +147,8 @@ static int count_unusual(const SxProblem *problem, const SxLineup *lineup) {
                 unusual = unusual || off_her_role(problem, lineup, p, s, row);
             }
             for (int r = 0; r < SX_ROTATIONS; r++) {
-                unusual = unusual ||
-                          (sx_slot_row(s, r) == SX_FRONT && off_her_side(problem, lineup, p, s, r));
+                unusual = unusual || (lineup->order.front[s] == p &&
+                                      sx_attacks_away(problem, p, r, s, lineup->rotation[r].sides));
             }
         }
         count += unusual;
@@ -242,11 +224,7 @@ static SxStatus estimate(Sure *sure, SxSure *out, SxError *err) {
 
 /* Slopes know nothing of a limit of substitutions. */
 static bool may_substitute(const SxProblem *problem) {
-    bool splits = problem->plan->specialists > 0;
-    for (int s = 0; s < SX_SLOTS; s++) {
-        splits = splits || problem->system->split[s];
-    }
-    return splits;
+    return problem->plan->specialists > 0 || sx_system_splits(problem->system);
 }
 
 SxStatus sx_how_sure(const SxProblem *problem, int draws, const SxWork *work, SxSure *out,

@@ -14,20 +14,6 @@
 /* Closer to a hundredth than this is that hundredth. */
 static const double ROUNDING = 1e-7;
 
-static bool plays(const SxLineup *lineup, int player) {
-    for (int k = 0; k < lineup->libero_count; k++) {
-        if (lineup->liberos[k] == player) {
-            return true;
-        }
-    }
-    for (int s = 0; s < SX_SLOTS; s++) {
-        if (lineup->order.front[s] == player || lineup->order.back[s] == player) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* Copies of the problem that may be changed. */
 typedef struct {
     SxTeam team;
@@ -102,7 +88,7 @@ static SxStatus enters(const Raising *raising, int which, int hundredths, bool *
         copy->plan.wish_count--;
         status = sx_only_proven(sx_best_lineup(&copy->problem, &raising->alone, &lineup, err),
                                 &lineup, err);
-        *in = status == SX_OK && plays(&lineup, player);
+        *in = status == SX_OK && sx_lineup_has(&lineup, player);
     }
     free(copy);
     return status;
@@ -174,7 +160,7 @@ SxStatus sx_worth(const SxProblem *problem, int player, const SxWork *run, SxWor
         return status;
     }
     out->known = true;
-    out->plays = plays(&out->best, player);
+    out->plays = sx_lineup_has(&out->best, player);
     if (out->plays || !out->can_play) {
         for (int k = 0; k < SX_RAISES; k++) {
             out->raise[k] = (SxRaise){.done = true, .enough = out->plays};
@@ -248,7 +234,7 @@ SxStatus sx_point_values(const SxProblem *problem, const SxWork *run, SxPointVal
         return sx_out_of_memory(err);
     }
     for (int p = 0; p < problem->team->player_count; p++) {
-        for (int k = 0; plays(&out->best, p) && k < SX_SKILL_COUNT; k++) {
+        for (int k = 0; sx_lineup_has(&out->best, p) && k < SX_SKILL_COUNT; k++) {
             out->item[out->count++] = (SxPointValue){.player = p, .skill = (SxSkill)k};
         }
     }

@@ -119,19 +119,10 @@ static double draw_person(const SxStudio *studio, SxPage *page, double x, double
     return sx_draw_paragraph(studio->scene, page, id, x, y, words, font) + 0.5;
 }
 
-static bool is_nominated(const SxLineup *lineup, int player) {
-    for (int i = 0; i < lineup->libero_count; i++) {
-        if (lineup->liberos[i] == player) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* Neither in the order nor a libero, and here. */
 static bool sits(const SxSheet *sheet, int player) {
     return !sx_is_away(sheet, player) && !sx_ever_plays(sheet, player) &&
-           !is_nominated(sheet->lineup, player);
+           !sx_is_nominated(sheet->lineup, player);
 }
 
 static double draw_liberos(const SxStudio *studio, SxPage *page, double x, double y, double width) {

@@ -339,15 +339,6 @@ char *sx_cover_words(const SxSheet *sheet, int player) {
     return g_string_free(text, FALSE);
 }
 
-static bool is_libero(const SxLineup *lineup, int player) {
-    for (int i = 0; i < lineup->libero_count; i++) {
-        if (lineup->liberos[i] == player) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* Where she stands at the start of the set, or that she sits. */
 static void add_first_place(GString *text, const SxSheet *sheet, int player) {
     static const char *const when[SX_PHASES] = {" if they serve first", " if we serve first"};
@@ -420,7 +411,7 @@ char *sx_card_words(const SxStudio *studio, int player) {
         char *start = sx_start_words(sheet);
         g_string_append(text, start);
         g_free(start);
-        if (is_libero(sheet->lineup, player)) {
+        if (sx_is_nominated(sheet->lineup, player)) {
             g_string_append(text, " You are the libero: in and out behind the attack line, with a "
                                   "rally between.");
         } else {
@@ -430,7 +421,7 @@ char *sx_card_words(const SxStudio *studio, int player) {
     } else {
         char *cover = sx_cover_words(sheet, player);
         g_string_append_printf(text,
-                               is_libero(sheet->lineup, player)
+                               sx_is_nominated(sheet->lineup, player)
                                    ? "You are the second libero. You cover %s."
                                    : "You start on the bench. No substitution is planned for you. "
                                      "Be ready as %s.",

@@ -52,6 +52,24 @@ int sx_substitutions_per_cycle(const SxLineup *lineup) {
     return count;
 }
 
+bool sx_is_nominated(const SxLineup *lineup, int player) {
+    for (int k = 0; k < lineup->libero_count; k++) {
+        if (lineup->liberos[k] == player) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool sx_lineup_has(const SxLineup *lineup, int player) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        if (lineup->order.front[s] == player || lineup->order.back[s] == player) {
+            return true;
+        }
+    }
+    return sx_is_nominated(lineup, player);
+}
+
 /* --- the parts of a rotation --------------------------------------------------------------------
  */
 
