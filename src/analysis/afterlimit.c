@@ -64,7 +64,7 @@ SxStatus sx_shelf_new(const SxProblem *problem, const SxFixture *fixture, Shelf 
     sx_play_on_plan(problem->plan, &made->plan);
     made->system = calloc((size_t)sx_system_count(), sizeof *made->system);
     if (!made->system) {
-        sx_shelf_free(made);
+        free(made);
         return sx_out_of_memory(err);
     }
     *shelf = made;
@@ -72,14 +72,15 @@ SxStatus sx_shelf_new(const SxProblem *problem, const SxFixture *fixture, Shelf 
 }
 
 void sx_shelf_free(Shelf *shelf) {
-    for (int k = 0; shelf && k < shelf->system_count; k++) {
+    if (!shelf) {
+        return;
+    }
+    for (int k = 0; k < shelf->system_count; k++) {
         sx_formation_table_free(shelf->system[k].table);
     }
-    if (shelf) {
-        free(shelf->system);
-        free(shelf->six);
-        free(shelf->way);
-    }
+    free(shelf->system);
+    free(shelf->six);
+    free(shelf->way);
     free(shelf);
 }
 
