@@ -237,6 +237,47 @@ Test(afterlimit, systems_compare_as_odds_do) {
     sx_systems_free(&set);
 }
 
+/* Who must sit does not come back to play on, and who never passes does not begin to: no six plays
+ * on better than the best lineup of its system with the same wishes. */
+Test(afterlimit, wishes_that_bind_to_the_end) {
+    static Table table;
+    static const struct {
+        SxWishKind kind;
+        int player;
+    } wishes[] = {{SX_MUST_SIT, 1}, {SX_MUST_SIT, 2}, {SX_NEVER_PASSES, 2}};
+    for (size_t k = 0; k < sizeof wishes / sizeof wishes[0]; k++) {
+        SxSystemSet set;
+        SxLineup lineup;
+        SxError err = {.status = SX_OK};
+        double most[16] = {0};
+        sit_down(&table, "datasets/junior-12.json", "fivb-2025", -1);
+        table.desk.problem.against = &table.fixture;
+        SxPlan *plan = &table.desk.plan;
+        cr_assert_eq(sx_plan_wish(plan, wishes[k].kind, wishes[k].player, -1, 0, "wish", &err),
+                     SX_OK);
+        cr_assert_eq(sx_best_lineup(&table.desk.problem, NULL, &lineup, &err), SX_OK);
+        cr_assert_eq(
+            sx_lineup_outlook(&table.desk.problem, &lineup, &table.fixture, &table.outlook, &err),
+            SX_OK);
+        cr_assert_eq(sx_systems_load(plan, NULL, false, NULL, &set, &err), SX_OK);
+        for (int e = 0; e < set.count; e++) {
+            const SxProblem under = sx_problem_under(&table.desk.problem, &set.entry[e]);
+            const SxStatus status = sx_best_lineup(&under, NULL, &lineup, &err);
+            most[e] = status == SX_OK ? lineup.win : 0;
+        }
+        for (int phase = 0; phase < SX_PHASES; phase++) {
+            const SxAfterLimit *after = &table.outlook.after[phase];
+            for (int e = 0; e < set.count && after->found; e++) {
+                if (strcmp(set.entry[e].system.id, after->system) == 0) {
+                    cr_log_info("%s: %.4f, the best %.4f", after->system, after->win, most[e]);
+                    cr_assert_leq(after->win, most[e] + 1e-9);
+                }
+            }
+        }
+        sx_systems_free(&set);
+    }
+}
+
 /* Who may stop at any time is never worse off with a larger limit, and so never worse off than with
  * a smaller one. (Without any limit nothing stops, which may well be worse than a limit.) */
 Test(afterlimit, a_larger_limit_is_never_worse) {

@@ -12,7 +12,8 @@ SX_C_BEGIN
  * (sx_lineup_outlook): tried is every moment between two changes that the rules allow, none
  * included, and for the six who are then on court every shipped system without substitutions, in
  * every turn whose roles they can play, with the passers and the libero plan that win most whole
- * sets so; the plan's wishes no longer bind. It is the one with the best odds of the set. Ties:
+ * sets so; of the plan's wishes only who sits and who never passes
+ * still binds. It is the one with the best odds of the set. Ties:
  * more changes, then the system listed first. A plain value. */
 typedef struct {
     bool found;              /* false: the set needs no stop, or no shipped system fits the six */

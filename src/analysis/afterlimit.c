@@ -31,7 +31,7 @@ struct Shelf {
     SxFixture fixture; /* without measured rates, which belong to the lineup's own rotations */
     const SxOwnRates *measured;
     SxTeam team; /* only those of a six, and who may be a libero, are available */
-    SxPlan plan; /* without what can no longer bind */
+    SxPlan plan; /* with what binds to the end */
     bool loaded;
     int system_count;
     Shelved *system;
@@ -41,9 +41,19 @@ struct Shelf {
     Way *way;
 };
 
+/* Who sits, sits to the end, and who never passes does not begin to. */
+static bool binds_to_the_end(const SxWish *wish) {
+    return wish->kind == SX_MUST_SIT || wish->kind == SX_NEVER_PASSES;
+}
+
 void sx_play_on_plan(const SxPlan *plan, SxPlan *out) {
     *out = *plan;
     out->wish_count = 0;
+    for (int k = 0; k < plan->wish_count; k++) {
+        if (binds_to_the_end(&plan->wishes[k])) {
+            out->wishes[out->wish_count++] = plan->wishes[k];
+        }
+    }
     out->start = -1;
     out->specialists = 0;
     for (int r = 0; r < SX_ROTATIONS; r++) {

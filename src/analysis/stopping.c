@@ -34,7 +34,8 @@ typedef struct {
 struct Stopping {
     const SetFacts *facts;
     SxFixture fixture;
-    SxPlan plan; /* without what can no longer bind */
+    SxPlan plan; /* with what binds to the end */
+    bool barred; /* a wish may bar a six that could play the roles */
     bool loose;  /* which slots share two players is not known beforehand */
     bool sure;   /* every six can play on, whoever is in it */
     bool entering[SX_ROTATIONS];
@@ -199,8 +200,16 @@ static void look_at_way(Stopping *stopping, PlayOn way, bool *possible, bool *ce
     }
 }
 
+static bool is_barred(const SxPlan *plan) {
+    bool barred = false;
+    for (int k = 0; k < plan->wish_count; k++) {
+        barred = barred || plan->wishes[k].kind == SX_NEVER_PASSES;
+    }
+    return barred;
+}
+
 static void find_ways(Stopping *stopping) {
-    stopping->sure = !stopping->loose;
+    stopping->sure = !stopping->loose && !stopping->barred;
     for (int pattern = 0; pattern < stopping->patterns; pattern++) {
         bool any_certain = false;
         for (int k = 0; k < stopping->laters * SX_SLOTS; k++) {
@@ -231,6 +240,7 @@ SxStatus sx_stopping_new(const SetFacts *facts, Stopping **out, SxError *err) {
     made->facts = facts;
     made->fixture = (SxFixture){facts->model, facts->problem->against->opponent, NULL};
     sx_play_on_plan(facts->problem->plan, &made->plan);
+    made->barred = is_barred(&made->plan);
     made->loose = facts->specialists > 0;
     bool stops = true;
     SxStatus status = made->loose ? SX_OK : find_patterns(made, &stops, err);
@@ -472,6 +482,29 @@ static bool seat_to_play_on(const SetFacts *later, const Six *six, int turn, Sea
     return true;
 }
 
+/* Gives a way its best libero plan and passers. SX_NO without a word if no plan keeps the wishes.
+ */
+static SxStatus settle_way(StopRoom *room, const Six *six, Way *way, SxError *err) {
+    const SetFacts *later = room->stopping->later[way->system].facts;
+    Seating seating;
+    StayPlan plan;
+    seat_to_play_on(later, six, way->turn, &seating);
+    const StaysEnd end = sx_stays_best(room->stays[way->system], &seating, -1, &plan);
+    if (end == STAYS_NO_MEMORY) {
+        return sx_out_of_memory(err);
+    }
+    if (end == STAYS_STOPPED) {
+        return sx_fail(err, SX_OUT_OF_TIME, "the time was up before it was known how to play on");
+    }
+    if (end == STAYS_NONE) {
+        return SX_NO;
+    }
+    memset(&way->rates, 0, sizeof way->rates);
+    raise_to(&later->quick, &plan.rates, way->turn, &way->rates);
+    way->known = true;
+    return SX_OK;
+}
+
 /* Adds a system and turn to the ways of the six if it can play them. */
 static SxStatus try_way(StopRoom *room, Six *six, int system, int turn, SxError *err) {
     const SetFacts *later = room->stopping->later[system].facts;
@@ -489,31 +522,12 @@ static SxStatus try_way(StopRoom *room, Six *six, int system, int turn, SxError 
         return sx_out_of_memory(err);
     }
     six->way = grown;
-    Way *way = &grown[six->count++];
+    Way *way = &grown[six->count];
     *way = (Way){.system = system, .turn = turn};
     raise_to(&later->quick, &most, turn, &way->rates);
-    return SX_OK;
-}
-
-/* Gives a way its best libero plan and passers. */
-static SxStatus settle_way(StopRoom *room, const Six *six, Way *way, SxError *err) {
-    const SetFacts *later = room->stopping->later[way->system].facts;
-    Seating seating;
-    StayPlan plan;
-    seat_to_play_on(later, six, way->turn, &seating);
-    const StaysEnd end = sx_stays_best(room->stays[way->system], &seating, -1, &plan);
-    if (end == STAYS_NO_MEMORY) {
-        return sx_out_of_memory(err);
-    }
-    if (end == STAYS_STOPPED) {
-        return sx_fail(err, SX_OUT_OF_TIME, "the time was up before it was known how to play on");
-    }
-    memset(&way->rates, 0, sizeof way->rates);
-    if (end == STAYS_FOUND) {
-        raise_to(&later->quick, &plan.rates, way->turn, &way->rates);
-    }
-    way->known = true;
-    return SX_OK;
+    const SxStatus status = room->stopping->barred ? settle_way(room, six, way, err) : SX_OK;
+    six->count += status == SX_OK;
+    return status == SX_NO ? SX_OK : status;
 }
 
 static SxStatus meet_six(StopRoom *room, const int player[SX_SLOTS], int *index, SxError *err) {

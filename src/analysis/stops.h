@@ -4,8 +4,8 @@
 
 #include "sixturn/forecast.h"
 
-/* The plan of those who play on when the substitutions are used up: without what can no longer
- * bind. */
+/* The plan of those who play on when the substitutions are used up: of the wishes only who sits and
+ * who never passes. */
 void sx_play_on_plan(const SxPlan *plan, SxPlan *out);
 
 /* What is worth keeping between lineups of one problem: the systems in which a six may play on, and

@@ -160,6 +160,7 @@ typedef struct {
     Ranked ranked[MOST_ORDERS];
     int count;
     bool too_many;
+    bool barred;    /* a wish left no way for a six in some system */
     bool two_alike; /* two ways round win equally often with other rallies */
     long steps, stages;
 } Brute;
@@ -640,10 +641,12 @@ static bool fits_all(const Desk *desk, const int player[6]);
 /* What was found for six players in the slots of a system: the rallies that win most whole sets. */
 typedef struct {
     int system, slot[6];
+    bool possible;
     Rallies rallies;
 } Found;
 
-/* The roster at hand in the systems without substitutions, wishes no longer asked. */
+/* The roster at hand in the systems without substitutions. Who must sit is not there, and who never
+ * passes does not begin to; nothing else is asked. */
 static struct {
     Desk desk[MOST_SYSTEMS];
     int systems;
@@ -659,6 +662,14 @@ static void prepare_later(const Brute *brute) {
         desk_set(desk, sx_system_id(k), brute->desk->rules.id, brute->desk->plan.passers);
         desk->rules = brute->desk->rules;
         desk->problem.against = brute->fixture;
+        for (int w = 0; w < brute->desk->plan.wish_count; w++) {
+            const SxWish *wish = &brute->desk->plan.wishes[w];
+            if (wish->kind == SX_MUST_SIT) {
+                desk->team.players[wish->player].available = false;
+            } else if (wish->kind == SX_NEVER_PASSES) {
+                desk->plan.wishes[desk->plan.wish_count++] = *wish;
+            }
+        }
         bool splits = false;
         for (int s = 0; s < 6; s++) {
             splits |= desk->system.split[s];
@@ -667,12 +678,13 @@ static void prepare_later(const Brute *brute) {
     }
 }
 
+/* NULL: there is no way to play so. */
 static const Rallies *best_rallies(Brute *brute, int system, const int slot[6]) {
     static Brute six;
     for (int k = 0; k < later.count; k++) {
         const Found *found = &later.found[k];
         if (found->system == system && memcmp(found->slot, slot, sizeof found->slot) == 0) {
-            return &found->rallies;
+            return found->possible ? &found->rallies : NULL;
         }
     }
     six.desk = &later.desk[system];
@@ -692,13 +704,14 @@ static const Rallies *best_rallies(Brute *brute, int system, const int slot[6]) 
         best = win > most ? k : best;
         most = fmax(most, win);
     }
-    brute->two_alike |= second > most - 1e-9;
+    brute->two_alike |= second >= 0 && second > most - 1e-9;
     brute->too_many |= six.too_many || later.count == MOST_FOUND;
     Found *found = &later.found[brute->too_many ? 0 : later.count++];
     found->system = system;
     memcpy(found->slot, slot, sizeof found->slot);
+    found->possible = six.kept_count > 0;
     found->rallies = six.kept[best];
-    return &found->rallies;
+    return found->possible ? &found->rallies : NULL;
 }
 
 static void add_play(Brute *brute, Six *six, int system, int turn) {
@@ -710,6 +723,10 @@ static void add_play(Brute *brute, Six *six, int system, int turn) {
         return;
     }
     const Rallies *own = best_rallies(brute, system, slot);
+    if (!own) {
+        brute->barred = true;
+        return;
+    }
     Rallies *out = &six->play[six->count++];
     for (int t = 0; t < SITUATIONS; t++) { /* by the old order's rotations */
         memcpy(out->rally[(t + 2 * turn) % SITUATIONS], own->rally[t], sizeof out->rally[t]);
@@ -1099,6 +1116,7 @@ typedef struct {
     int outcome[COMPARED + 1];
     int system[5], liberos[3], serving_liberos, specialists, wishes;
     int substitute; /* the best lineup does */
+    int barred;     /* and a wish barred some way to play on */
 } Seen;
 
 static void note(const Brute *brute, const SxLineup *best, int seed, Seen *seen) {
@@ -1113,9 +1131,30 @@ static void note(const Brute *brute, const SxLineup *best, int seed, Seen *seen)
     seen->specialists += shares;
     seen->wishes += brute->desk->plan.wish_count > 0;
     seen->substitute += sx_substitutions_per_cycle(best) > 0;
+    seen->barred += sx_substitutions_per_cycle(best) > 0 && brute->barred;
 }
 
-static Outcome check_roster(int seed, bool alike, Seen *seen) {
+/* Wishes that bind those who play on: some never pass, and a libero may have to sit. */
+static void wishes_to_the_end(Rng *rng, Desk *desk) {
+    const int n = desk->team.player_count;
+    for (int k = 3 + rng_below(rng, 3); k > 0; k--) {
+        cr_assert_eq(sx_plan_wish(&desk->plan, SX_NEVER_PASSES, rng_below(rng, n), -1, 0, "", NULL),
+                     SX_OK);
+    }
+    for (int p = 0; p < n && rng_below(rng, 2); p++) {
+        if (desk->team.players[p].fitness[SX_LIBERO] > 0) {
+            cr_assert_eq(sx_plan_wish(&desk->plan, SX_MUST_SIT, p, -1, 0, "", NULL), SX_OK);
+        }
+    }
+}
+
+/* What a series of rosters is about. */
+typedef struct {
+    bool alike;      /* their six rotations are */
+    bool to_the_end; /* all substitute, and wish what binds when they no longer do */
+} Kind;
+
+static Outcome check_roster(int seed, Kind kind, Seen *seen) {
     static Desk desk;
     static Brute brute;
     Rng rng = {(uint64_t)seed};
@@ -1124,7 +1163,7 @@ static Outcome check_roster(int seed, bool alike, Seen *seen) {
     SxError err = {0};
     SxBestOrders best;
     cr_assert_eq(sx_rally_load(NULL, &model, &err), SX_OK);
-    const char *system = all_systems[seed % 5];
+    const char *system = kind.to_the_end ? "6-2-double" : all_systems[seed % 5];
     SxSystem shape;
     cr_assert_eq(sx_system_load(system, &shape, &err), SX_OK);
     small_roster(&rng, &shape, &desk.team);
@@ -1141,9 +1180,13 @@ static Outcome check_roster(int seed, bool alike, Seen *seen) {
     if (desk.plan.specialists || rng_below(&rng, 5) == 0) {
         desk.rules.liberos = least(desk.rules.liberos, rng_below(&rng, 2));
     }
-    random_wishes(&rng, &desk);
-    random_opponent(&rng, alike, &opponent);
-    differing = alike ? 1 : 6;
+    if (kind.to_the_end) {
+        wishes_to_the_end(&rng, &desk);
+    } else {
+        random_wishes(&rng, &desk);
+    }
+    random_opponent(&rng, kind.alike, &opponent);
+    differing = kind.alike ? 1 : 6;
     const SxFixture fixture = {&model, &opponent, NULL};
     desk.problem.against = &fixture;
     brute = (Brute){.desk = &desk, .fixture = &fixture};
@@ -1170,23 +1213,24 @@ static Outcome check_roster(int seed, bool alike, Seen *seen) {
     return COMPARED;
 }
 
-static void check_rosters(int seed, int rosters, bool alike, Seen *seen) {
+static void check_rosters(int seed, int rosters, Kind kind, Seen *seen) {
     glp_term_out(GLP_OFF);
     while (seen->outcome[COMPARED] < rosters) {
-        seen->outcome[check_roster(seed++, alike, seen)]++;
+        seen->outcome[check_roster(seed++, kind, seen)]++;
     }
     cr_log_info("%d compared, %d without a lineup, %d too large, %d with equal ways to play on",
                 seen->outcome[COMPARED], seen->outcome[NO_LINEUP], seen->outcome[TOO_LARGE],
                 seen->outcome[TWO_ALIKE]);
     cr_log_info(
-        "with 0, 1, 2 liberos %d, %d, %d; who serve %d; specialists %d; wishes %d; substitute %d",
+        "with 0, 1, 2 liberos %d, %d, %d; who serve %d; specialists %d; wishes %d; substitute %d, "
+        "%d of them barred from a way to play on",
         seen->liberos[0], seen->liberos[1], seen->liberos[2], seen->serving_liberos,
-        seen->specialists, seen->wishes, seen->substitute);
+        seen->specialists, seen->wishes, seen->substitute, seen->barred);
 }
 
 Test(bestset, brute_force_on_small_rosters) {
     Seen seen = {0};
-    check_rosters(1, ROSTERS, true, &seen);
+    check_rosters(1, ROSTERS, (Kind){.alike = true}, &seen);
     if ((int)ROSTERS < (int)ALL_ROSTERS) {
         return;
     }
@@ -1203,5 +1247,12 @@ Test(bestset, brute_force_on_small_rosters) {
 
 Test(bestset, brute_force_against_six_different_rotations) {
     Seen seen = {0};
-    check_rosters(5001, ROSTERS / 10, false, &seen);
+    check_rosters(5001, ROSTERS / 10, (Kind){.alike = false}, &seen);
+}
+
+Test(bestset, brute_force_with_wishes_that_bind_to_the_end) {
+    Seen seen = {0};
+    check_rosters(9001, ROSTERS / 5, (Kind){.alike = true, .to_the_end = true}, &seen);
+    cr_assert_eq(seen.substitute, seen.outcome[COMPARED]);
+    cr_assert((int)ROSTERS < (int)ALL_ROSTERS || seen.barred > 0);
 }
