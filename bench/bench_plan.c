@@ -94,12 +94,10 @@ static double whole_program(const char *program, const char *file, const char *s
 /* The model that was just measured, for other solvers. */
 static void export_model(const SxProblem *problem, const char *folder) {
     char file[1100];
-    SxLineup lineup;
     SxError err = {.status = SX_OK};
     snprintf(file, sizeof file, "%s/model-%d-%s.lp", folder, problem->team->player_count,
              problem->system->id);
-    SxSolveOptions options = {.any_tie = true, .write_model = file};
-    must(sx_lineup_solve(problem, &options, &lineup, &err), &err);
+    must(sx_lineup_write_model(problem, file, &err), &err);
 }
 
 static void measure(const SxTeam *team, const char *id, const char *program, const char *file,

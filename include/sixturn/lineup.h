@@ -73,10 +73,8 @@ typedef struct {
     const SxWork *work; /* its deadline holds too, and its stop flag; NULL: none */
     const SxOrder *cut; /* orders that must not be returned */
     int cut_count;
-    const SxOrder *fixed;    /* if set, the order is given; only libero and passers are chosen */
-    const char *write_model; /* if set, file for the model: .lp (CPLEX LP) or .mps (minimises the
-                                negative score) */
-    bool any_tie;            /* skip the canonical tie-break: when only the score matters */
+    const SxOrder *fixed; /* if set, the order is given; only libero and passers are chosen */
+    bool any_tie;         /* skip the canonical tie-break: when only the score matters */
 } SxSolveOptions;
 
 /* SX_NO with an explanation (the smallest set of wishes or shortages in conflict) when there is no
@@ -84,6 +82,10 @@ typedef struct {
  * are lexicographically smallest is returned. options may be NULL. */
 SX_API SxStatus sx_lineup_solve(const SxProblem *problem, const SxSolveOptions *options,
                                 SxLineup *out, SxError *err);
+
+/* Writes the program that sx_lineup_solve solves, without cuts: as a CPLEX LP file if its name ends
+ * in .lp, as MPS, which minimises the negative score, if in .mps; SX_USAGE for other names. */
+SX_API SxStatus sx_lineup_write_model(const SxProblem *problem, const char *file, SxError *err);
 
 /* Recomputes parts, scores, mean and minimum of a complete lineup (order, liberos, passers and
  * sides set by the caller) by plain arithmetic, without a solver. */

@@ -2,15 +2,12 @@
  */
 #include "sixturn/lineup.h"
 
-#include "core/numbers.h"
 #include "model/conflict.h"
 #include "model/lineup_model.h"
 #include "sixturn/evaluate.h"
 
-#include <errno.h>
 #include <limits.h>
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -37,65 +34,6 @@ static void watch(glp_tree *tree, void *info) {
     int active, all, total;
     glp_ios_tree_size(tree, &active, &all, &total);
     progress->nodes = total;
-}
-
-static bool ends_with(const char *text, const char *end) {
-    size_t length = strlen(text);
-    size_t tail = strlen(end);
-    return length >= tail && strcmp(text + length - tail, end) == 0;
-}
-
-static void negate_objective(glp_prob *mip) {
-    for (int j = 0; j <= glp_get_num_cols(mip); j++) {
-        glp_set_obj_coef(mip, j, -glp_get_obj_coef(mip, j));
-    }
-    glp_set_obj_dir(mip, glp_get_obj_dir(mip) == GLP_MAX ? GLP_MIN : GLP_MAX);
-}
-
-/* Readers of MPS differ on how a maximum is marked, so there the negative score is minimised. */
-static int write_as(glp_prob *mip, bool mps, const char *file) {
-    SX_PLAIN_NUMBERS;
-    if (!mps) {
-        return glp_write_lp(mip, NULL, file);
-    }
-    negate_objective(mip);
-    int failed = glp_write_mps(mip, GLP_MPS_FILE, NULL, file);
-    negate_objective(mip);
-    return failed;
-}
-
-/* The file beside the target into which it is written first; false if its name is too long. */
-static bool part_of(const char *file, char part[SX_ERROR_FILE]) {
-    return snprintf(part, SX_ERROR_FILE, "%s.part", file) < SX_ERROR_FILE;
-}
-
-static void remove_part(const char *file) {
-    char part[SX_ERROR_FILE];
-    if (part_of(file, part)) {
-        remove(part);
-    }
-}
-
-/* All or nothing: written beside the target, then renamed. */
-static SxStatus write_model(glp_prob *mip, const char *file, SxError *err) {
-    bool mps = ends_with(file, ".mps");
-    if (!mps && !ends_with(file, ".lp")) {
-        return sx_fail(err, SX_USAGE,
-                       "cannot tell the model's format from '%s'; end it in .lp or .mps", file);
-    }
-    char part[SX_ERROR_FILE];
-    errno = 0;
-    if (part_of(file, part) && write_as(mip, mps, part) == 0 && rename(part, file) == 0) {
-        return SX_OK;
-    }
-    const int reason = errno;
-    const char *why = reason ? strerror(reason) : "the file's name is too long";
-    remove_part(file);
-    if (reason == ENOMEM) {
-        return sx_out_of_memory(err);
-    }
-    snprintf(err->file, sizeof err->file, "%s", file);
-    return sx_fail(err, SX_NO_WRITE, "cannot write the model: %s", why);
 }
 
 /* Seconds left for a program: the options' own limit or the work's deadline, whichever is sooner.
@@ -364,16 +302,10 @@ static SxStatus solve_built(void *data, SxError *err) {
     Job *job = data;
     const SxSolveOptions *options = job->options;
     SxLineup *found = &job->found;
-    SxStatus status = SX_OK;
     for (int k = 0; k < options->cut_count; k++) {
         sx_lineup_model_cut(job->model, &options->cut[k]);
     }
-    if (options->write_model) {
-        status = write_model(job->model->mip, options->write_model, err);
-    }
-    if (status == SX_OK) {
-        status = search(job->model, options, found, err);
-    }
+    const SxStatus status = search(job->model, options, found, err);
     if (status == SX_OK && found->proof == SX_OPTIMAL && !options->any_tie) {
         break_ties(job->model, found->score, options, &found->order);
     }
@@ -390,9 +322,6 @@ static SxStatus solve_order(const SxProblem *problem, const SxSolveOptions *opti
     Job job = {.model = model, .options = options};
     err->message[0] = '\0';
     status = sx_solver_run(solve_built, &job, &model->mip, err);
-    if (sx_is_failure(status) && options->write_model) {
-        remove_part(options->write_model); /* the solver may have left it half-way */
-    }
     SxLineup found = job.found;
     sx_lineup_model_free(model);
     if (status == SX_OK) {

@@ -82,7 +82,7 @@ static SxStatus ask_bench(SxSession *session, const SxAsk *ask, SxAnswer *answer
         status = read_swap(&session->team, &ask->bench.swap, &bench->swap, err);
     }
     if (status == SX_OK) {
-        status = sx_session_lineup(session, &session->bench, NULL, err);
+        status = sx_session_lineup(session, &session->bench, err);
     }
     if (status != SX_OK) {
         return status;

@@ -9,21 +9,19 @@
 /* --- plan ---------------------------------------------------------------------------------------
  */
 
-SxStatus sx_questions_plan(SxSession *session, const char *write_model, SxAnswer *answer,
-                           SxError *err) {
+SxStatus sx_questions_plan(SxSession *session, SxAnswer *answer, SxError *err) {
     SxPlanAnswer *plan = &answer->plan;
     SxStatus status = sx_session_need_system(session, err);
     if (status == SX_OK) {
-        status = sx_session_lineup(session, &session->bench, write_model, err);
+        status = sx_session_lineup(session, &session->bench, err);
     }
     if (status != SX_OK) {
         return status;
     }
     plan->forecast = session->bench.forecast;
     plan->forecast.outlook.unsettled = !plan->forecast.settled;
-    return status == SX_OK ? sx_match_day(answer->problem, &plan->forecast.lineup,
-                                          &plan->forecast.outlook, &plan->day, err)
-                           : status;
+    return sx_match_day(answer->problem, &plan->forecast.lineup, &plan->forecast.outlook,
+                        &plan->day, err);
 }
 
 char *sx_questions_plan_report(const SxAnswer *answer, bool json) {
@@ -38,8 +36,11 @@ char *sx_questions_plan_report(const SxAnswer *answer, bool json) {
 
 static SxStatus ask_plan(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
     SxPlanAnswer *plan = &answer->plan;
-    SxStatus status = sx_questions_plan(session, session->write_model, answer, err);
+    SxStatus status = sx_questions_plan(session, answer, err);
     plan->brief = ask->plan.brief;
+    if (status == SX_OK && session->write_model) { /* the score's, whatever the goal */
+        status = sx_lineup_write_model(answer->problem, session->write_model, err);
+    }
     if (status == SX_OK && !plan->brief) {
         status = sx_prices(answer->problem, &session->fixture, &plan->forecast.lineup,
                            plan->forecast.outlook.win, &session->work, &plan->prices, err);
@@ -111,7 +112,7 @@ static SxStatus ask_odds(SxSession *session, const SxAsk *ask, SxAnswer *answer,
     SxOddsAnswer *odds = &answer->odds;
     SxStatus status = sx_session_need_system(session, err);
     if (status == SX_OK) {
-        status = sx_session_lineup(session, &session->bench, NULL, err);
+        status = sx_session_lineup(session, &session->bench, err);
     }
     if (status != SX_OK) {
         return status;
@@ -153,7 +154,7 @@ static SxStatus ask_fit(SxSession *session, const SxAsk *ask, SxAnswer *answer, 
         status = sx_session_need_system(session, err);
     }
     if (status == SX_OK) {
-        status = sx_session_lineup(session, &session->bench, NULL, err);
+        status = sx_session_lineup(session, &session->bench, err);
     }
     if (status == SX_OK) {
         report->team = session->team.name;

@@ -182,7 +182,7 @@ static SxStatus ask_moment(SxSession *session, const SxAsk *ask, SxAnswer *answe
     SxStanding standing;
     SxStatus status = sx_session_need_system(session, err);
     if (status == SX_OK) {
-        status = sx_session_lineup(session, &session->bench, NULL, err);
+        status = sx_session_lineup(session, &session->bench, err);
     }
     if (status != SX_OK) {
         return status;

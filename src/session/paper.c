@@ -66,7 +66,7 @@ static SxStatus draw(SxSession *session, SxShow show, int sets, int set, SxAnswe
                      SxError *err) {
     SxSheetAnswer *sheet = &answer->sheet;
     SxStatus status = sets || set ? take_set(session, sets, set, answer, err)
-                                  : sx_questions_plan(session, NULL, answer, err);
+                                  : sx_questions_plan(session, answer, err);
     if (status == SX_OK) {
         take_odds(session, &answer->plan.forecast.outlook, &sheet->odds);
         sx_sheet_default(&sheet->sheet, answer->problem, &answer->plan.forecast.lineup);

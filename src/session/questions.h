@@ -24,8 +24,7 @@ extern const Question sx_question_receive;                                     /
 extern const Question sx_question_check, sx_question_mend;                     /* formations.c */
 
 /* The plan's answer, which sheet and report draw. */
-SxStatus sx_questions_plan(SxSession *session, const char *write_model, SxAnswer *answer,
-                           SxError *err);
+SxStatus sx_questions_plan(SxSession *session, SxAnswer *answer, SxError *err);
 char *sx_questions_plan_report(const SxAnswer *answer, bool json);
 
 /* Lineups for so many sets with their outlooks, into answer->shares. */

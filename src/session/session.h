@@ -73,7 +73,7 @@ void sx_session_weigh(const SxSession *session, SxPlan *plan);
 SxStatus sx_session_settle(SxSession *session, Bench *bench, bool shares, SxError *err);
 /* The one place where the lineup is settled: the best one and its set odds, kept in
  * bench->forecast. Unless a start is fixed it starts where the odds are best when the other team
- * serves first. write_model may be NULL. */
-SxStatus sx_session_lineup(SxSession *session, Bench *bench, const char *write_model, SxError *err);
+ * serves first. */
+SxStatus sx_session_lineup(SxSession *session, Bench *bench, SxError *err);
 
 #endif

@@ -80,12 +80,12 @@ SxStatus sx_session_settle(SxSession *session, Bench *bench, bool shares, SxErro
 }
 
 /* Solves with the weights as they are in the plan. */
-static SxStatus solve(SxSession *session, Bench *bench, const char *write_model, SxError *err) {
+static SxStatus solve(SxSession *session, Bench *bench, SxError *err) {
     SxPlan settled = bench->plan;
     SxProblem problem = bench->problem;
     settled.rotation_weight_given = true;
     problem.plan = &settled;
-    const SxSolveOptions options = {.work = &session->work, .write_model = write_model};
+    const SxSolveOptions options = {.work = &session->work};
     SxStatus status = sx_forecast(&problem, &options, &session->fixture, &bench->forecast, err);
     if (status == SX_OK && bench->settled) {
         bench->forecast.settled = bench->everybody.settled;
@@ -122,18 +122,8 @@ static SxStatus aim_at_sets(SxSession *session, Bench *bench, SxError *err) {
     return SX_OK;
 }
 
-/* The integer program is that of the score, whatever the goal. */
-static SxStatus write_program(SxSession *session, Bench *bench, const char *write_model,
-                              SxError *err) {
-    SxLineup ignored;
-    const SxSolveOptions options = {
-        .work = &session->work, .write_model = write_model, .any_tie = true};
-    return sx_lineup_solve(&bench->problem, &options, &ignored, err);
-}
-
-SxStatus sx_session_lineup(SxSession *session, Bench *bench, const char *write_model,
-                           SxError *err) {
-    if (bench->known && !write_model) {
+SxStatus sx_session_lineup(SxSession *session, Bench *bench, SxError *err) {
+    if (bench->known) {
         return SX_OK;
     }
     SxStatus status = sx_session_settle(session, bench, false, err);
@@ -142,13 +132,10 @@ SxStatus sx_session_lineup(SxSession *session, Bench *bench, const char *write_m
     }
     if (bench->problem.against) {
         status = aim_at_sets(session, bench, err);
-        if (status == SX_OK && write_model) {
-            status = write_program(session, bench, write_model, err);
-        }
-    } else if (bench->everybody_known && !write_model) {
+    } else if (bench->everybody_known) {
         bench->forecast = bench->everybody;
     } else {
-        status = solve(session, bench, write_model, err);
+        status = solve(session, bench, err);
     }
     if (status == SX_OK && bench->plan.start < 0) {
         bench->forecast.lineup.start = bench->forecast.outlook.start[SX_RECEIVE];

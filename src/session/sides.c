@@ -112,7 +112,7 @@ static SxStatus solve(SxSession *session, const Kept *kept, Side *side, SxConten
                      : sx_lineup_solve(&bench->problem, &options, &out->lineup, err);
         out->lineup.start = side->order.start;
     } else {
-        status = sx_session_lineup(session, bench, NULL, err);
+        status = sx_session_lineup(session, bench, err);
         out->lineup = bench->forecast.lineup;
     }
     out->problem = bench->problem;
