@@ -298,7 +298,7 @@ static SxStatus parse_sheet(const char *text, SxOpponent *opponent, SxError *err
 Test(opponent, a_sheet_grades_six_rotations) {
     SxOpponent them;
     SxError err;
-    cr_assert_eq(parse_sheet("rotation;server;Serve;Block\n"
+    cr_assert_eq(parse_sheet("Opponent: our neighbours\nrotation;server;Serve;Block\n"
                              "2;#11;strong;\nR1;#4;poor;weak\n3;;fair;good\n"
                              "4;;superb;7.5\n5;;Very good;0\n6;;;10\n",
                              &them, &err),

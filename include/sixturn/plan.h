@@ -145,6 +145,8 @@ SX_API SxStatus sx_plan_keep(const char *text, size_t length, const char *file, 
 /* Adds a wish; SX_USAGE when the plan is full. */
 SX_API SxStatus sx_plan_wish(SxPlan *plan, SxWishKind kind, int player, int other, int value,
                              const char *origin, SxError *err);
+/* Is there a wish of that kind for the player? */
+SX_API bool sx_plan_has_wish(const SxPlan *plan, SxWishKind kind, int player);
 /* The wish as a sentence: "#7 Ida Holm must sit (--out 7)". Returns text. */
 SX_API char *sx_wish_text(const SxWish *wish, const SxTeam *team, char *text, size_t size);
 

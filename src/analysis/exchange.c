@@ -179,18 +179,10 @@ typedef struct {
     int count;
 } Bench;
 
-static bool must_sit(const SxPlan *plan, int player) {
-    for (int k = 0; k < plan->wish_count; k++) {
-        if (plan->wishes[k].kind == SX_MUST_SIT && plan->wishes[k].player == player) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static bool on_bench(const Bench *bench, int player) {
     return bench->problem->team->players[player].available &&
-           !sx_lineup_has(bench->lineup, player) && !must_sit(bench->problem->plan, player);
+           !sx_lineup_has(bench->lineup, player) &&
+           !sx_plan_has_wish(bench->problem->plan, SX_MUST_SIT, player);
 }
 
 /* Odds gained, mean over the moments of the search. */

@@ -12,7 +12,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { TITLE_ROWS = 30, ROTATION = SX_SKILL_COUNT, TEAM, COLUMNS };
+enum { ROTATION = SX_SKILL_COUNT, TEAM, COLUMNS };
+enum { LEAST_HEADINGS = 2 }; /* the rotation and a skill */
 
 /* Common practice, no source. */
 static const SxMeaning columns[COLUMNS] = {
@@ -68,19 +69,18 @@ static int row_number(const Reader *reader, int row) {
 
 static void read_headings(Reader *reader) {
     const SxGrid *grid = reader->grid;
-    for (int r = 0; r < grid->count && r < TITLE_ROWS && reader->place[ROTATION] < 0; r++) {
-        for (int c = 0; c < COLUMNS; c++) {
-            reader->place[c] = -1;
-        }
-        reader->heading = r;
-        for (int c = 0; c < grid->row[r].count; c++) {
-            const int meaning = sx_meaning(sx_grid_cell(grid, r, c), columns, COLUMNS);
-            if (meaning >= 0 && reader->place[meaning] >= 0) {
-                sx_problem(&reader->problems, row_number(reader, r), c, columns[meaning].name,
-                           "the column comes twice");
-            } else if (meaning >= 0) {
-                reader->place[meaning] = c;
-            }
+    const int heading = sx_grid_headings(grid, columns, COLUMNS, LEAST_HEADINGS);
+    for (int c = 0; c < COLUMNS; c++) {
+        reader->place[c] = -1;
+    }
+    reader->heading = heading;
+    for (int c = 0; heading >= 0 && c < grid->row[heading].count; c++) {
+        const int meaning = sx_meaning(sx_grid_cell(grid, heading, c), columns, COLUMNS);
+        if (meaning >= 0 && reader->place[meaning] >= 0) {
+            sx_problem(&reader->problems, row_number(reader, heading), c, columns[meaning].name,
+                       "the column comes twice");
+        } else if (meaning >= 0) {
+            reader->place[meaning] = c;
         }
     }
     int skills = 0;
@@ -164,7 +164,6 @@ SxStatus sx_opponent_sheet(const char *text, size_t length, const char *file, Sx
     sx_opponent_average(&read);
     snprintf(read.name, sizeof read.name, "the opponent");
     read.rotations_told = SX_ROTATIONS;
-    reader.place[ROTATION] = -1;
     SxStatus status = sx_grid_read(text, length, file, &grid, err);
     if (status == SX_OK) {
         read_headings(&reader);

@@ -33,7 +33,7 @@ SxStatus cmd_report(int argc, char **argv) {
     SxAsk ask;
     SxSessionInput input;
     sx_ask_default(SX_ASK_REPORT, &ask);
-    if (args_read(argc, argv, options.table, table, &words) != SX_OK ||
+    if (plan_options_read(argc, argv, &options, table, &words) != SX_OK ||
         drawing_check(&options, file) != SX_OK || drawing_show(phase, &ask.report.show) != SX_OK ||
         drawing_sets(sets, set) != SX_OK) {
         return SX_USAGE;

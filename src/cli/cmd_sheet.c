@@ -51,7 +51,7 @@ SxStatus cmd_sheet(int argc, char **argv) {
     SxAsk ask;
     SxSessionInput input;
     sx_ask_default(SX_ASK_SHEET, &ask);
-    if (args_read(argc, argv, options.table, table, &words) != SX_OK ||
+    if (plan_options_read(argc, argv, &options, table, &words) != SX_OK ||
         drawing_check(&options, own.file) != SX_OK ||
         read_paper(own.paper, &ask.sheet.paper) != SX_OK ||
         drawing_show(own.phase, &ask.sheet.show) != SX_OK ||

@@ -55,6 +55,15 @@ SxStatus sx_plan_wish(SxPlan *plan, SxWishKind kind, int player, int other, int 
     return SX_OK;
 }
 
+bool sx_plan_has_wish(const SxPlan *plan, SxWishKind kind, int player) {
+    for (int k = 0; k < plan->wish_count; k++) {
+        if (plan->wishes[k].kind == kind && plan->wishes[k].player == player) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* Wishes as sentences. */
 
 static const char *player_text(const SxTeam *team, int player, char *text, size_t size) {

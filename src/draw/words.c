@@ -216,11 +216,8 @@ static void add_run(GString *text, const SxSheet *sheet, int rotation, SxPhase p
 
 bool sx_is_away(const SxSheet *sheet, int player) {
     const SxPlan *plan = sheet->problem->plan;
-    bool sits = false;
-    for (int k = 0; plan && k < plan->wish_count; k++) {
-        sits = sits || (plan->wishes[k].kind == SX_MUST_SIT && plan->wishes[k].player == player);
-    }
-    return sits || !sheet->problem->team->players[player].available;
+    return (plan && sx_plan_has_wish(plan, SX_MUST_SIT, player)) ||
+           !sheet->problem->team->players[player].available;
 }
 
 bool sx_ever_plays(const SxSheet *sheet, int player) {

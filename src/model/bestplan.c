@@ -454,15 +454,6 @@ static void try_named(Search *search) {
 /* --- wishes -------------------------------------------------------------------------------------
  */
 
-static bool wants(const SxPlan *plan, SxWishKind kind, int player) {
-    for (int k = 0; k < plan->wish_count; k++) {
-        if (plan->wishes[k].kind == kind && plan->wishes[k].player == player) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static int receptions_wanted(const SxPlan *plan, int player) {
     int most = 0;
     for (int k = 0; k < plan->wish_count; k++) {
@@ -484,7 +475,8 @@ static bool read_must_take(Bench *bench) {
                 bool serves = phase == SX_SERVE && s == r;
                 int p = bench->order.back[s];
                 if (sx_slot_row(s, r) == SX_FRONT || serves ||
-                    !(wants(plan, SX_NOT_BACK_ROW, p) || wants(plan, SX_LIBERO_FOR, p))) {
+                    !(sx_plan_has_wish(plan, SX_NOT_BACK_ROW, p) ||
+                      sx_plan_has_wish(plan, SX_LIBERO_FOR, p))) {
                     continue;
                 }
                 if (bench->must_take[r][phase] != ANY) {
@@ -573,7 +565,7 @@ static void list_candidates(Bench *bench) {
     const SxProblem *problem = bench->problem;
     for (int p = 0; p < problem->team->player_count; p++) {
         if (!sx_can_be_libero(problem, p) || in_order(&bench->order, p) ||
-            wants(problem->plan, SX_MUST_SIT, p)) {
+            sx_plan_has_wish(problem->plan, SX_MUST_SIT, p)) {
             continue;
         }
         int ahead = 0;
@@ -609,12 +601,13 @@ static void name_and_try(Search *search, int one, int two) {
     search->count = (one > 0) + (two > 0);
     for (int k = 0; k < MOST_NAMED; k++) {
         int player = k < search->count ? search->bench.candidate[search->named[k] - 1] : SX_NOBODY;
-        search->must_play[k] = player >= 0 && wants(plan, SX_MUST_PLAY, player);
+        search->must_play[k] = player >= 0 && sx_plan_has_wish(plan, SX_MUST_PLAY, player);
         search->need[k] = player >= 0 ? receptions_wanted(plan, player) : 0;
     }
     for (int c = 1; c <= search->bench.candidates; c++) {
         int player = search->bench.candidate[c - 1];
-        bool wanted = wants(plan, SX_MUST_PLAY, player) || receptions_wanted(plan, player) > 0;
+        bool wanted =
+            sx_plan_has_wish(plan, SX_MUST_PLAY, player) || receptions_wanted(plan, player) > 0;
         if (wanted && c != one && c != two) {
             return;
         }

@@ -72,12 +72,8 @@ static SxStatus read_exchange(const SxSession *session, const SxAnswer *answer, 
 
 /* Away, or wished to sit; she may have played before. */
 static bool is_out(const SxProblem *problem, int player) {
-    bool out = !problem->team->players[player].available;
-    for (int k = 0; k < problem->plan->wish_count; k++) {
-        const SxWish *wish = &problem->plan->wishes[k];
-        out |= wish->kind == SX_MUST_SIT && wish->player == player;
-    }
-    return out;
+    return !problem->team->players[player].available ||
+           sx_plan_has_wish(problem->plan, SX_MUST_SIT, player);
 }
 
 static SxStatus check_here(const SxAnswer *answer, const SxConsidered *it, SxError *err) {

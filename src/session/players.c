@@ -59,15 +59,6 @@ typedef struct {
     int count;
 } Players;
 
-static bool already_out(const SxPlan *plan, int player) {
-    for (int k = 0; k < plan->wish_count; k++) {
-        if (plan->wishes[k].kind == SX_MUST_SIT && plan->wishes[k].player == player) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* Those who are named, or everybody who is available. */
 static SxStatus choose(const SxSession *session, const SxAbsentAsk *ask, Players *players,
                        SxError *err) {
@@ -83,7 +74,8 @@ static SxStatus choose(const SxSession *session, const SxAbsentAsk *ask, Players
     }
     for (int p = 0; p < team->player_count; p++) {
         if (ask->count ? named[p]
-                       : team->players[p].available && !already_out(&session->bench.plan, p)) {
+                       : team->players[p].available &&
+                             !sx_plan_has_wish(&session->bench.plan, SX_MUST_SIT, p)) {
             players->player[players->count++] = p;
         }
     }

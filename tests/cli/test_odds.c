@@ -114,9 +114,17 @@ Test(odds, plan_for_the_set) {
     cr_assert_eq(json_number(root, "sets_gap"), 0);
     cJSON_Delete(root);
     run_free(&run);
-    run = run_sixturn("plan datasets/junior-12.json --goal match");
-    cr_assert_eq(run.exit_status, 2);
-    run_free(&run);
+    static const char *const commands[] = {"plan datasets/junior-12.json",
+                                           "sheet datasets/junior-12.json -o /dev/null.svg",
+                                           "report datasets/junior-12.json -o /dev/null.html"};
+    for (size_t k = 0; k < sizeof commands / sizeof *commands; k++) {
+        char words[96];
+        snprintf(words, sizeof words, "%s --goal match", commands[k]);
+        run = run_sixturn(words);
+        cr_assert_eq(run.exit_status, 2, "%s", words);
+        cr_assert_not_null(strstr(run.err, "--goal is set or score, not 'match'"), "%s", run.err);
+        run_free(&run);
+    }
 }
 
 /* A coach's sheet of the other team: the odds know their rotations, and where to start by theirs.
