@@ -10,7 +10,7 @@ import { logText, swapsOf, withEvent } from "./match";
 import { Paper } from "./paper";
 import { Questions } from "./questions";
 import {
-  type OddsAnswer, type PlanAnswer, type Spot, afterSwaps, askOdds, askPlan, formationFile, hasWishes, unwished,
+  type PlanAnswer, type Spot, afterSwaps, askPlan, formationFile, hasWishes, unwished,
 } from "./requests";
 import { Rotations } from "./rotations";
 import { Squad } from "./squad";
@@ -28,17 +28,11 @@ const VIEW_WORD: Record<View, string> = {
   paper: "Paper",
 };
 
-/** A lineup and what it is worth; the odds come a moment later. */
-export interface Lineup {
-  plan: PlanAnswer;
-  odds: OddsAnswer | null;
-}
-
 /** The lineups that follow from the document. */
 export interface Lineups {
-  now: Lineup | null;
-  complete: Lineup | null; // with those who are late
-  free: Lineup | null; // without wishes
+  now: PlanAnswer | null;
+  complete: PlanAnswer | null; // with those who are late
+  free: PlanAnswer | null; // without wishes
 }
 
 const NOTHING: Lineups = { now: null, complete: null, free: null };
@@ -104,30 +98,20 @@ export function App() {
     const mine = ++asked.current;
     const current = (): boolean => mine === asked.current;
     planner.stop(); // the newest document wins
-    const lineup = async (from: Doc, withLate: boolean, put: (lineup: Lineup) => void): Promise<Answer> => {
+    const lineup = async (key: keyof Lineups, from: Doc, withLate: boolean): Promise<Answer> => {
       const told = await planner.ask<PlanAnswer>(askPlan(from, withLate));
-      if (!current() || !told.answer) return told;
-      put({ plan: told.answer, odds: null });
-      const odds = await planner.ask<OddsAnswer>(askOdds(from, withLate));
-      if (current() && odds.answer) put({ plan: told.answer, odds: odds.answer });
+      if (current() && told.answer) setLineups((old) => ({ ...old, [key]: told.answer }));
       return told;
     };
     const all = async (): Promise<void> => {
       setPlanning(true);
-      const first = await lineup(doc, false, (now) => {
-        setLineups((old) => ({ ...old, now }));
-        setFailed(null);
-        setPlanning(false);
-      });
+      const first = await lineup("now", doc, false);
       if (!current()) return;
       setPlanning(false);
-      if (!first.answer) {
-        setFailed(first);
-        setLineups(NOTHING);
-      }
-      const put = (key: "complete" | "free") => (lineup: Lineup) => setLineups((old) => ({ ...old, [key]: lineup }));
-      if (late(doc).length) await lineup(doc, true, put("complete"));
-      if (current() && hasWishes(doc)) await lineup(unwished(doc), false, put("free"));
+      setFailed(first.answer ? null : first);
+      if (!first.answer) setLineups(NOTHING);
+      if (late(doc).length) await lineup("complete", doc, true);
+      if (current() && hasWishes(doc)) await lineup("free", unwished(doc), false);
     };
     setLineups((old) => ({ ...old, complete: null, free: null }));
     void all();
@@ -197,7 +181,7 @@ export function App() {
   };
 
   const now = lineups.now;
-  const onCourt = now ? afterSwaps(now.plan, swapsOf(doc)) : null;
+  const onCourt = now ? afterSwaps(now, swapsOf(doc)) : null;
   const setPresence = (id: string, state: Presence): void => update({ ...doc, tonight: { ...doc.tonight, [id]: state } });
   const setMine = (key: string, spots: Record<string, Place> | null): void => {
     const mine = { ...doc.mine };
@@ -383,7 +367,7 @@ export function App() {
         {view === "squad" ? (
           <Squad
             doc={doc}
-            plan={now?.plan ?? null}
+            plan={now}
             onDoc={update}
             onTeam={(team) => update({ ...doc, team })}
             onWishes={(wishes) => update({ ...doc, plan: { ...doc.plan, wishes } })}
@@ -391,7 +375,7 @@ export function App() {
           />
         ) : null}
         {view === "questions" ? <Questions doc={doc} /> : null}
-        {view === "paper" && now ? <Paper doc={doc} plan={now.plan} /> : null}
+        {view === "paper" && now ? <Paper doc={doc} plan={now} /> : null}
       </main>
       <footer class="screen">
         <p>

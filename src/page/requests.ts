@@ -36,6 +36,8 @@ export interface PlanAnswer {
   system: string;
   rules: string;
   start_rotation: number;
+  sets: number; // of 100 that it wins
+  against: string; // whom
   best_start?: { receiving: number; serving: number };
   order: { slot: number; front: string; back: string }[];
   libero: string[];

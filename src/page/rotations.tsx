@@ -1,12 +1,12 @@
 // Six rotations on one large court: move, pin, mend, keep; mine beside the best; and the bench.
 import { useMemo, useRef, useState } from "preact/hooks";
-import type { Lineup, Lineups } from "./app";
+import type { Lineups } from "./app";
 import { Court, type Verdict } from "./court";
 import { planner, quick } from "./engine";
 import { type Doc, type KeptFormation, type KeptSpot, type Phase, type Place, type Plan, type Swap, type Team, type Wishes, isKept, playerOf, presence, spotKey } from "./files";
 import { Others } from "./others";
 import { type BenchAnswer, type PlanAnswer, type Spot, base, drawn, inLineup, moved, runs, weak } from "./requests";
-import { list, metres, named, namedId, sets, shirt } from "./words";
+import { list, metres, named, namedId, shirt } from "./words";
 
 interface Props {
   doc: Doc;
@@ -37,35 +37,31 @@ function elsewhere(spots: Spot[], best: Spot[]): { count: number; way: number } 
 }
 
 /** The lineup with what the coach wishes beside the one without. */
-function Beside({ doc, mine, free }: { doc: Doc; mine: Lineup; free: Lineup }) {
+function Beside({ doc, mine, free }: { doc: Doc; mine: PlanAnswer; free: PlanAnswer }) {
   const only = (a: PlanAnswer, b: PlanAnswer): string => {
     const others = inLineup(b);
     const ids = [...inLineup(a)].filter((id) => !others.has(id));
     return ids.length ? list(ids.map((id) => shirt(playerOf(doc, id)))) : "the same";
   };
   const rows: [string, string, string][] = [
-    ["sets of 100", mine.odds ? sets(mine.odds.win) : "...", free.odds ? sets(free.odds.win) : "..."],
-    ["weakest rotation", String(weak(mine.plan)), String(weak(free.plan))],
-    ["metres run", runs(mine.plan).toFixed(1), runs(free.plan).toFixed(1)],
-    ["plays only here", only(mine.plan, free.plan), only(free.plan, mine.plan)],
+    ["sets of 100", mine.sets.toFixed(1), free.sets.toFixed(1)],
+    ["weakest rotation", String(weak(mine)), String(weak(free))],
+    ["metres run", runs(mine).toFixed(1), runs(free).toFixed(1)],
+    ["plays only here", only(mine, free), only(free, mine)],
   ];
-  const lost = mine.odds && free.odds ? 100 * (free.odds.win - mine.odds.win) : null;
-  const run = runs(mine.plan) - runs(free.plan);
+  const lost = free.sets - mine.sets;
+  const run = runs(mine) - runs(free);
   return (
     <>
       <p>
-        {lost === null
-          ? "Working it out."
-          : Math.abs(lost) < 0.05
-            ? "What you wish and keep costs nothing"
-            : lost > 0
-              ? `What you wish and keep costs ${lost < 0.95 ? "less than one set" : `about ${lost.toFixed(0)} sets`} of 100`
-              : "With what you wish and keep it wins more sets"}
-        {lost === null
-          ? ""
-          : Math.abs(run) < 1
-            ? "; they run as far."
-            : `; they run ${run > 0 ? "farther" : "less"}, by about ${Math.abs(run).toFixed(0)} m in six rotations.`}
+        {Math.abs(lost) < 0.05
+          ? "What you wish and keep costs nothing"
+          : lost > 0
+            ? `What you wish and keep costs ${lost < 0.95 ? "less than one set" : `about ${lost.toFixed(0)} sets`} of 100`
+            : "With what you wish and keep it wins more sets"}
+        {Math.abs(run) < 1
+          ? "; they run as far."
+          : `; they run ${run > 0 ? "farther" : "less"}, by about ${Math.abs(run).toFixed(0)} m in six rotations.`}
       </p>
       <details>
         <summary>in figures</summary>
@@ -249,7 +245,7 @@ export function Rotations(props: Props) {
   const key = spotKey(rotation, phase);
   const best = plan.rotations[rotation - 1]![phase];
   // Beside the best: that without what she keeps, where it is known and the same players stand there.
-  const free = lineups.free?.plan.rotations[rotation - 1]?.[phase].spots;
+  const free = lineups.free?.rotations[rotation - 1]?.[phase].spots;
   const ideal = free && free.every((s) => best.spots.some((b) => b.player === s.player)) ? free : best.spots;
   const mine = live ?? doc.mine[key];
   const spots = useMemo(() => moved(best.spots, mine), [best, mine]);
@@ -460,8 +456,7 @@ export function Rotations(props: Props) {
             <Beside doc={doc} mine={lineups.now} free={lineups.free} />
           ) : lineups.now ? (
             <p>
-              {lineups.now.odds ? `This lineup wins ${sets(lineups.now.odds.win)} sets of 100. ` : ""}
-              Runs in this rotation: {metres(best.spots.reduce((sum, s) => sum + (s.run ?? 0), 0))}
+              This lineup wins {lineups.now.sets.toFixed(1)} sets of 100. Runs in this rotation: {metres(best.spots.reduce((sum, s) => sum + (s.run ?? 0), 0))}
               {best.spots.some((s) => s.late) ? `; ${list(best.spots.filter((s) => s.late).map((s) => namedId(doc, s.player)))} may come late` : ""}.
             </p>
           ) : null}

@@ -1,8 +1,8 @@
 // Who is here tonight, and what follows at once: lineup, bench and both slips.
-import type { Lineup, Lineups } from "./app";
+import type { Lineups } from "./app";
 import { type Doc, type Presence, late, out, playerOf, presence, rolesOf } from "./files";
 import { type PlanAnswer, inLineup, weak } from "./requests";
-import { PRESENCE_WORD, ROLE_WORD, ROMAN, list, named, namedId, sets, shirt } from "./words";
+import { PRESENCE_WORD, ROLE_WORD, ROMAN, list, named, namedId, shirt } from "./words";
 
 const STATES: Presence[] = ["here", "late", "hurt", "away"];
 
@@ -58,17 +58,10 @@ function Slips({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
 }
 
 /** What the lineup is worth, in one line. */
-export function Value({ lineup }: { lineup: Lineup }) {
+function Value({ plan }: { plan: PlanAnswer }) {
   return (
     <p class="value">
-      {lineup.odds ? (
-        <>
-          <b>{sets(lineup.odds.win)}</b> sets of 100 against {lineup.odds.opponent === null ? "an even side" : <bdi>{lineup.odds.opponent}</bdi>}
-        </>
-      ) : (
-        "working out the odds"
-      )}
-      ; weakest in rotation <b>{weak(lineup.plan)}</b>.
+      <b>{plan.sets.toFixed(1)}</b> sets of 100 against <bdi>{plan.against}</bdi>; weakest in rotation <b>{weak(plan)}</b>.
     </p>
   );
 }
@@ -121,7 +114,7 @@ interface Props {
 export function Tonight({ doc, lineups, onPresence, onEven }: Props) {
   const players = [...(doc.team?.players ?? [])].sort((a, b) => a.number - b.number);
   const { now, complete } = lineups;
-  const playing = now ? inLineup(now.plan) : new Set<string>();
+  const playing = now ? inLineup(now) : new Set<string>();
   const missing = new Set(out(doc));
   const bench = players.filter((p) => !playing.has(p.id) && !missing.has(p.id) && p.available !== false);
   const waiting = late(doc);
@@ -164,10 +157,10 @@ export function Tonight({ doc, lineups, onPresence, onEven }: Props) {
       {now ? (
         <section aria-labelledby="lineup-tonight" class="lineup" aria-live="polite">
           <h2 id="lineup-tonight">{waiting.length ? "The lineup now" : "The lineup"}</h2>
-          <Value lineup={now} />
-          {doc.opponent === undefined ? null : <button onClick={onEven}>against an even side again</button>}
-          <Slips doc={doc} plan={now.plan} />
-          <Order doc={doc} plan={now.plan} />
+          <Value plan={now} />
+          {doc.opponent === undefined ? null : <button onClick={onEven}>against an even opponent again</button>}
+          <Slips doc={doc} plan={now} />
+          <Order doc={doc} plan={now} />
           <h3>Bench</h3>
           {bench.length ? (
             <ul class="bench">
@@ -186,9 +179,9 @@ export function Tonight({ doc, lineups, onPresence, onEven }: Props) {
               <h2 id="lineup-later">When {list(waiting.map((p) => named(p)))} {waiting.length === 1 ? "is" : "are"} here</h2>
               {complete ? (
                 <>
-                  <Changes doc={doc} from={now.plan} to={complete.plan} />
-                  <Value lineup={complete} />
-                  <Slips doc={doc} plan={complete.plan} />
+                  <Changes doc={doc} from={now} to={complete} />
+                  <Value plan={complete} />
+                  <Slips doc={doc} plan={complete} />
                 </>
               ) : (
                 <p>Working it out.</p>

@@ -551,8 +551,8 @@ async function evening(browser, size) {
   const against = JSON.parse(execFileSync(program, ["odds", join(project, "datasets/junior-12.json"), "--opponent",
     join(project, "datasets/opponent.csv"), "--out", "1", "--json"], { encoding: "utf8" }));
   assert.equal(await text(".value b"), (100 * against.win).toFixed(1));
-  await press("against an even side again");
-  await until("an even side", () => document.querySelector(".value")?.innerText.includes("an even side"));
+  await press("against an even opponent again");
+  await until("an even one", () => document.querySelector(".value")?.innerText.includes("an even opponent"));
 
   // --- the longest name that the engine takes breaks no view, and a longer one is refused --------------------
   step("long names");
