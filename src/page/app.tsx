@@ -1,10 +1,10 @@
 // The page: one document, its history, the lineup that follows from it, and five views of both.
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
-import { type Answer, planner, quick } from "./engine";
+import { type Answer, type EngineError, planner, quick } from "./engine";
 import {
   type Doc, type KeptFormation, type KeptSpot, type Phase, type Place, type Plan, type Presence, type Swap, type Team, emptyDoc, late, playerOf, presence, spotKey,
 } from "./files";
-import { type History, change, keep, load, redo, undo } from "./history";
+import { type Next, keep, useHistory } from "./history";
 import { Board } from "./board";
 import { logText, swapsOf, withEvent } from "./match";
 import { Paper } from "./paper";
@@ -67,10 +67,9 @@ interface DrawnOne {
 }
 
 export function App() {
-  const [history, setHistory] = useState<History>(() =>
-    load(document.getElementById("given-team")?.textContent?.trim() ?? ""),
-  );
-  const [view, setView] = useState<View>(() => (history.doc.team ? "tonight" : "squad"));
+  const history = useHistory(document.getElementById("given-team")?.textContent?.trim() ?? "");
+  const { doc, newest, undo, redo } = history;
+  const [view, setView] = useState<View>(() => (doc.team ? "tonight" : "squad"));
   const [rotation, setRotation] = useState(1);
   const [lineups, setLineups] = useState<Lineups>(NOTHING);
   const [failed, setFailed] = useState<Answer | null>(null);
@@ -78,10 +77,9 @@ export function App() {
   const [said, setSaid] = useState("");
   const [trouble, setTrouble] = useState("");
   const asked = useRef(0);
-  const doc = history.doc;
-  const update = (next: Doc): void => {
+  const update = (next: Next): void => {
     setSaid(""); // what was said of the change before
-    setHistory((now) => change(now, next));
+    history.update(next);
   };
 
   useLayoutEffect(() => { // at once: she may close the page right after a tap
@@ -122,12 +120,12 @@ export function App() {
       if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z") {
         if (event.target instanceof HTMLInputElement || event.target instanceof HTMLTextAreaElement) return;
         event.preventDefault();
-        setHistory((now) => (event.shiftKey ? redo(now) : undo(now)));
+        (event.shiftKey ? redo : undo)?.();
       }
     };
     window.addEventListener("keydown", keys);
     return () => window.removeEventListener("keydown", keys);
-  }, []);
+  });
 
   const tell = (words: string, bad = false): void => {
     setSaid(bad ? "" : words);
@@ -143,38 +141,35 @@ export function App() {
       const told = await quick.ask({ question: "check", formation: text });
       if (told.status !== "done") return refuse(told);
       const value = JSON.parse(text) as DrawnFile & DrawnOne;
-      const next = { ...doc, mine: { ...doc.mine }, kept: [...doc.kept] };
-      let count = 0;
-      for (const one of value.formations ?? [value]) {
-        if (!one.rotation) continue;
-        const spots: Record<string, Place> = {};
-        for (const p of one.players) {
-          const player = doc.team?.players.find((q) => q.number === p.number);
-          if (player) spots[player.id] = { x: p.x, y: p.y };
+      const known = (value.formations ?? [value]).filter((one) => one.rotation);
+      if (!known.length) return tell(`${file.name} holds no formation of a known rotation.`, true);
+      update((now) => {
+        const mine = { ...now.mine };
+        for (const one of known) {
+          const spots = one.players.flatMap(({ number, x, y }) => {
+            const player = now.team?.players.find((p) => p.number === number);
+            return player ? [[player.id, { x, y }] as const] : [];
+          });
+          mine[spotKey(one.rotation!, one.phase)] = Object.fromEntries(spots);
         }
-        const key = spotKey(one.rotation, one.phase);
-        next.mine[key] = spots;
-        if (!next.kept.includes(key)) next.kept.push(key);
-        count++;
-      }
-      if (!count) return tell(`${file.name} holds no formation of a known rotation.`, true);
-      update(next);
-      tell(`Opened ${count} formation${count === 1 ? "" : "s"} from ${file.name}.`);
+        const keys = known.map((one) => spotKey(one.rotation!, one.phase));
+        return { ...now, mine, kept: [...new Set([...now.kept, ...keys])] };
+      });
+      tell(`Opened ${known.length} formation${known.length === 1 ? "" : "s"} from ${file.name}.`);
     } else if (doc.team && (format.startsWith("sixturn-opponent-") || /\.csv$/i.test(file.name))) {
       const told = await quick.ask({ question: "read", team: doc.team, opponent: text });
       if (told.status !== "done") return refuse(told);
-      update({ ...doc, opponent: text });
+      update((now) => ({ ...now, opponent: text }));
       tell(`Opened the other team, ${file.name}.`);
     } else if (format.startsWith("sixturn-plan-1") && doc.team) {
       const told = await quick.ask({ question: "read", team: doc.team, plan: text });
       if (told.status !== "done") return refuse(told);
-      update({ ...doc, plan: JSON.parse(text) as Plan });
+      update((now) => ({ ...now, plan: JSON.parse(text) as Plan }));
       tell(`Opened the plan ${file.name}.`);
     } else {
       const told = await quick.ask({ question: "read", team: text });
       if (told.status !== "done") return refuse(told);
-      const { given } = doc;
-      update({ ...emptyDoc(), team: JSON.parse(text) as Team, ...(given === undefined ? {} : { given }) });
+      update(({ given }) => ({ ...emptyDoc(), team: JSON.parse(text) as Team, ...(given === undefined ? {} : { given }) }));
       setView("tonight");
       tell(`Opened ${file.name}. Undo brings back what was here.`);
     }
@@ -183,46 +178,61 @@ export function App() {
   const now = lineups.now;
   const onCourt = now ? afterSwaps(now, swapsOf(doc)) : null;
   const setPresence = (id: string, state: Presence): void => update({ ...doc, tonight: { ...doc.tonight, [id]: state } });
-  const setMine = (key: string, spots: Record<string, Place> | null): void => {
-    const mine = { ...doc.mine };
-    if (spots) mine[key] = spots;
-    else delete mine[key];
-    update({ ...doc, mine, kept: doc.kept.filter((k) => k !== key) });
-  };
+  const setMine = (key: string, spots: Record<string, Place> | null): void =>
+    update((now) => {
+      const { [key]: before, ...others } = now.mine;
+      const mine = spots ? { ...others, [key]: { ...before, ...spots } } : others;
+      return { ...now, mine, kept: now.kept.filter((k) => k !== key) };
+    });
+  const formationOf = (plan: Plan, at: number): KeptFormation => (plan.formations ?? []).find((f) => f.rotation === at) ?? { rotation: at };
   const withFormation = (plan: Plan, kept: KeptFormation): Plan => {
     const { formations: old = [], ...rest } = plan;
     const list = [...old.filter((f) => f.rotation !== kept.rotation), ...(Object.keys(kept).length > 1 ? [kept] : [])];
     return list.length ? { ...rest, formations: list.sort((a, b) => a.rotation - b.rotation) } : rest;
   };
-  /** Into the plan, if the engine can read it so. */
-  const keepInPlan = async (next: Doc, words: string): Promise<void> => {
-    const told = await quick.ask({ question: "read", team: next.team, plan: next.plan });
-    if (told.status !== "done") return tell(told.error?.text ?? "This cannot be kept.", true);
-    update(next);
-    tell(words);
-  };
-  const keepMine = async (at: number, phase: Phase, spots: Spot[] | null): Promise<void> => {
-    const key = spotKey(at, phase);
-    const kept = doc.kept.filter((k) => k !== key);
-    const { [key]: _, ...mine } = doc.mine;
-    const before = (doc.plan.formations ?? []).find((f) => f.rotation === at) ?? { rotation: at };
-    if (phase === "serve") { // the plan keeps where the server stands, the page the other five
-      const { server_x: __, ...rest } = before;
-      const server = spots?.find((s) => s.position === 1);
-      const plan = withFormation(doc.plan, server ? { ...rest, server_x: server.x } : rest);
-      if (!spots) return update({ ...doc, kept, mine, plan });
-      return keepInPlan({ ...doc, kept: [...kept, key], plan }, `Our serve in rotation ${at} is kept on this page and on paper; the plan keeps the server's place.`);
+  /** The engine reads the change before it counts; what it refuses comes back and changes nothing. */
+  const judged = async (make: (now: Doc) => Doc): Promise<EngineError | null> => {
+    for (;;) {
+      const before = newest();
+      const next = make(before);
+      const told = await quick.ask({ question: "read", team: next.team, plan: next.plan });
+      if (told.status !== "done") return told.error ?? { text: "This cannot be.", message: "this cannot be" };
+      if (before !== newest()) continue; // something else has changed since
+      update(next);
+      return null;
     }
-    const { spots: own, wishes, ...rest } = before;
-    if (!spots) return update({ ...doc, kept, mine, plan: withFormation(doc.plan, rest) });
-    const drawn = spots.map(({ position, player, x, y, passer }): KeptSpot => {
-      const side = [...(own ?? []), ...(wishes ?? [])].find((w) => w.position === position || w.player === player)?.attacks_from;
+  };
+  const keepInPlan = async (make: (now: Doc) => Doc, words: string): Promise<void> => {
+    const error = await judged(make);
+    tell(error?.text ?? words, error !== null);
+  };
+  /** The plan keeps where the server stands, the page the other five. */
+  const withServe = (now: Doc, at: number, spots: Spot[] | null): Doc => {
+    const key = spotKey(at, "serve");
+    const others = now.kept.filter((k) => k !== key);
+    const { server_x: _, ...rest } = formationOf(now.plan, at);
+    const server = spots?.find((s) => s.position === 1);
+    const plan = withFormation(now.plan, server ? { ...rest, server_x: server.x } : rest);
+    if (spots) return { ...now, kept: [...others, key], plan };
+    const { [key]: __, ...mine } = now.mine;
+    return { ...now, kept: others, mine, plan };
+  };
+  const withReception = (now: Doc, at: number, spots: Spot[] | null): Doc => {
+    const key = spotKey(at, "receive");
+    const { [key]: _, ...mine } = now.mine;
+    const { spots: own = [], wishes = [], ...rest } = formationOf(now.plan, at);
+    const drawn = spots?.map(({ position, player, x, y, passer }): KeptSpot => {
+      const side = [...own, ...wishes].find((w) => w.position === position || w.player === player)?.attacks_from;
       return { position, x, y, ...(passer ? { passes: true } : {}), ...(side ? { attacks_from: side } : {}) };
     });
-    return keepInPlan(
-      { ...doc, kept, mine, plan: withFormation(doc.plan, { ...rest, spots: drawn }) },
-      `Rotation ${at} is kept in the plan: plan, odds and paper obey.`,
-    );
+    return { ...now, kept: now.kept.filter((k) => k !== key), mine, plan: withFormation(now.plan, drawn ? { ...rest, spots: drawn } : rest) };
+  };
+  const keepMine = (at: number, phase: Phase, spots: Spot[] | null): void => {
+    const make = (now: Doc): Doc => (phase === "serve" ? withServe : withReception)(now, at, spots);
+    if (!spots) return update(make);
+    void keepInPlan(make, phase === "serve"
+      ? `Our serve in rotation ${at} is kept on this page and on paper; the plan keeps the server's place.`
+      : `Rotation ${at} is kept in the plan: plan, odds and paper obey.`);
   };
   const startHer = (swap: Swap): void => {
     const wishes = doc.plan.wishes ?? {};
@@ -264,10 +274,10 @@ export function App() {
           ))}
         </nav>
         <div class="row files">
-          <button disabled={!history.past.length} onClick={() => setHistory(undo)}>
+          <button disabled={!undo} onClick={() => undo?.()}>
             undo
           </button>
-          <button disabled={!history.future.length} onClick={() => setHistory(redo)}>
+          <button disabled={!redo} onClick={() => redo?.()}>
             redo
           </button>
           <label class="button">
@@ -320,7 +330,7 @@ export function App() {
             {failed.error.text.split("\n").map((line) => (
               <p>{line}</p>
             ))}
-            <button disabled={!history.past.length} onClick={() => setHistory(undo)}>
+            <button disabled={!undo} onClick={() => undo?.()}>
               take the last change back
             </button>
           </div>
@@ -347,12 +357,16 @@ export function App() {
             rotation={rotation}
             onRotation={setRotation}
             onMine={setMine}
-            onKeep={(at, phase, spots) => void keepMine(at, phase, spots)}
-            onFormation={(at, kept) => void keepInPlan({ ...doc, plan: withFormation(doc.plan, kept) }, `A wish for rotation ${at}. Undo takes it back.`)}
-            onPlan={(plan) => {
-              const { [spotKey(rotation, "receive")]: _, ...mine } = doc.mine;
-              update({ ...doc, mine, plan });
-              tell(`Rotation ${rotation} is kept in the plan. Undo takes it back.`);
+            onKeep={keepMine}
+            onFormation={(kept) =>
+              void keepInPlan((now) => ({ ...now, plan: withFormation(now.plan, kept) }), `A wish for rotation ${kept.rotation}. Undo takes it back.`)
+            }
+            onOther={(kept) => {
+              update((now) => {
+                const { [spotKey(kept.rotation, "receive")]: _, ...mine } = now.mine;
+                return { ...now, mine, plan: withFormation(now.plan, kept) };
+              });
+              tell(`Rotation ${kept.rotation} is kept in the plan. Undo takes it back.`);
             }}
             onStart={startHer}
             made={swapsOf(doc)}
@@ -368,7 +382,8 @@ export function App() {
           <Squad
             doc={doc}
             plan={now}
-            onDoc={update}
+            newest={newest}
+            judged={judged}
             onTeam={(team) => update({ ...doc, team })}
             onWishes={(wishes) => update({ ...doc, plan: { ...doc.plan, wishes } })}
             onPlan={(plan) => update({ ...doc, plan })}

@@ -2,6 +2,7 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { type Answer, Engine, Newest, thinker } from "./engine";
+import type { Next } from "./history";
 import { type Doc, type Match, type PlayedSet, type Rates, type Swap, playerOf, presence } from "./files";
 import { askMoment, logText, ratesOf, standing, takenBack, withEvent } from "./match";
 import { type BenchAnswer, type OddsAnswer, type PlanAnswer, afterSwaps, askOdds, base, inLineup } from "./requests";
@@ -284,7 +285,7 @@ function server(doc: Doc, plan: PlanAnswer, set: PlayedSet): string {
   return rotation.libero_serves && rotation.libero ? namedId(doc, rotation.libero) : namedId(doc, place.back);
 }
 
-function Running({ doc, set, onDoc }: { doc: Doc; set: PlayedSet; onDoc(doc: Doc): void }) {
+function Running({ doc, set, onDoc }: { doc: Doc; set: PlayedSet; onDoc(next: Next): void }) {
   const [plan, setPlan] = useState<PlanAnswer | null>(null);
   const [trouble, setTrouble] = useState("");
   const asked = JSON.stringify(set.asked);
@@ -295,7 +296,7 @@ function Running({ doc, set, onDoc }: { doc: Doc; set: PlayedSet; onDoc(doc: Doc
     });
   }, [asked]);
   const at = standing(set);
-  const swaps = (those: Swap[]): void => onDoc(those.reduce((now, swap) => withEvent(now, { swap }), doc));
+  const swaps = (those: Swap[]): void => onDoc((now) => those.reduce((then, swap) => withEvent(then, { swap }), now));
   const last = set.events[set.events.length - 1];
   return (
     <>
@@ -310,14 +311,14 @@ function Running({ doc, set, onDoc }: { doc: Doc; set: PlayedSet; onDoc(doc: Doc
         </p>
       </div>
       <div class="taps">
-        <button onClick={() => onDoc(withEvent(doc, { won: "we" }))}>we won</button>
-        <button onClick={() => onDoc(withEvent(doc, { won: "they" }))}>they won</button>
+        <button onClick={() => onDoc((now) => withEvent(now, { won: "we" }))}>we won</button>
+        <button onClick={() => onDoc((now) => withEvent(now, { won: "they" }))}>they won</button>
       </div>
       <div class="row">
-        <button disabled={!last} onClick={() => onDoc(takenBack(doc))}>
+        <button disabled={!last} onClick={() => onDoc(takenBack)}>
           take back the last{last && "swap" in last ? " substitution" : ""}
         </button>
-        <button onClick={() => onDoc(ended(doc))}>the set is over</button>
+        <button onClick={() => onDoc(ended)}>the set is over</button>
       </div>
       {trouble ? <p class="fault">{trouble}</p> : null}
       <Advice doc={doc} set={set} onSwaps={swaps} />
@@ -334,7 +335,7 @@ function ended(doc: Doc): Doc {
   return { ...doc, match: { ...doc.match, now: null, sets: [...doc.match.sets, now], rates: null } };
 }
 
-function Begin({ doc, onDoc }: { doc: Doc; onDoc(doc: Doc): void }) {
+function Begin({ doc, onDoc }: { doc: Doc; onDoc(next: Next): void }) {
   const [serve, setServe] = useState(false);
   const [rotation, setRotation] = useState(0); // 0: the best one
   const [theirs, setTheirs] = useState(0); // 0: not seen
@@ -413,20 +414,18 @@ const share = (t: Tally): ComponentChildren => (
 );
 
 /** The sets that are over, and the rates that the engine draws from their rallies. */
-function Day({ doc, onMatch, onSave }: { doc: Doc; onMatch(match: Match): void; onSave(): void }) {
+function Day({ doc, onMatch, onSave }: { doc: Doc; onMatch(make: (now: Match) => Match): void; onSave(): void }) {
   const [trouble, setTrouble] = useState("");
   const { match } = doc;
   const log = logText(match.sets);
   const rates = match.rates as (Rates & { receive: Tally[]; serve: Tally[]; rallies: number }) | null;
-  const latest = useRef(match);
-  latest.current = match;
   useEffect(() => {
     setTrouble("");
     if (!match.sets.length || match.rates) return;
     let current = true;
     void sideline.ask({ question: "fit", ...match.sets[match.sets.length - 1]!.asked, log, want_file: true }).then((told) => {
       if (!current) return;
-      if (told.file) onMatch({ ...latest.current, rates: told.file as Rates });
+      if (told.file) onMatch((now) => ({ ...now, rates: told.file as Rates }));
       else setTrouble(told.error?.text ?? "");
     });
     return () => {
@@ -472,26 +471,26 @@ function Day({ doc, onMatch, onSave }: { doc: Doc; onMatch(match: Match): void; 
             </tbody>
           </table>
           <label class="tick">
-            <input type="checkbox" checked={match.useRates} onChange={(e) => onMatch({ ...match, useRates: e.currentTarget.checked })} /> use
+            <input type="checkbox" checked={match.useRates} onChange={() => onMatch((now) => ({ ...now, useRates: !match.useRates }))} /> use
             today's rallies for odds and advice, not the ratings
           </label>
         </>
       ) : null}
       <div class="row">
         <button onClick={onSave}>save the rallies</button>
-        <button onClick={() => onMatch({ sets: [], now: match.now, rates: null, useRates: true })}>a new day begins</button>
+        <button onClick={() => onMatch(({ now }) => ({ sets: [], now, rates: null, useRates: true }))}>a new day begins</button>
       </div>
     </section>
   );
 }
 
-export function Board({ doc, onDoc, onSave }: { doc: Doc; onDoc(doc: Doc): void; onSave(): void }): ComponentChildren {
+export function Board({ doc, onDoc, onSave }: { doc: Doc; onDoc(next: Next): void; onSave(): void }): ComponentChildren {
   const { now } = doc.match;
   return (
     <section aria-labelledby="set-title" class="board">
       <h2 id="set-title">{now ? `Set ${doc.match.sets.length + 1}` : "The match"}</h2>
       {now ? <Running doc={doc} set={now} onDoc={onDoc} /> : <Begin doc={doc} onDoc={onDoc} />}
-      <Day doc={doc} onMatch={(match) => onDoc({ ...doc, match })} onSave={onSave} />
+      <Day doc={doc} onMatch={(make) => onDoc((now) => ({ ...now, match: make(now.match) }))} onSave={onSave} />
     </section>
   );
 }

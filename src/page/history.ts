@@ -1,10 +1,11 @@
 // The document with undo and redo, kept in the browser's own storage after each change.
+import { useRef, useState } from "preact/hooks";
 import { type Doc, type Team, emptyDoc } from "./files";
 
 const KEY = "sixturn-document-1";
 const MOST_STEPS = 200;
 
-export interface History {
+interface History {
   doc: Doc;
   past: string[];
   future: string[];
@@ -27,7 +28,7 @@ function begin(given: string): Doc | null {
 }
 
 /** What was there when the page was last open; a start from nothing if that cannot be read. */
-export function load(given: string): History {
+function load(given: string): History {
   const fresh = begin(given);
   try {
     const text = localStorage.getItem(KEY);
@@ -57,13 +58,13 @@ export function keep(doc: Doc): boolean {
   }
 }
 
-export function change(history: History, doc: Doc): History {
+function change(history: History, doc: Doc): History {
   const before = JSON.stringify(history.doc);
   if (before === JSON.stringify(doc)) return history;
   return { doc, past: [...history.past, before].slice(-MOST_STEPS), future: [] };
 }
 
-export function undo(history: History): History {
+function undo(history: History): History {
   const last = history.past[history.past.length - 1];
   if (last === undefined) return history;
   return {
@@ -73,12 +74,40 @@ export function undo(history: History): History {
   };
 }
 
-export function redo(history: History): History {
+function redo(history: History): History {
   const next = history.future[0];
   if (next === undefined) return history;
   return {
     doc: JSON.parse(next) as Doc,
     past: [...history.past, JSON.stringify(history.doc)],
     future: history.future.slice(1),
+  };
+}
+
+/** A new document; or what to make of the newest, for those who waited: the one they had may be old. */
+export type Next = Doc | ((now: Doc) => Doc);
+
+export interface Kept {
+  doc: Doc;
+  /** Also before it is shown. */
+  newest(): Doc;
+  update(next: Next): void;
+  undo: (() => void) | null; // null: nothing to take back
+  redo: (() => void) | null;
+}
+
+export function useHistory(given: string): Kept {
+  const [history, setHistory] = useState(() => load(given));
+  const newest = useRef(history);
+  const step = (make: (now: History) => History): void => {
+    newest.current = make(newest.current);
+    setHistory(newest.current);
+  };
+  return {
+    doc: history.doc,
+    newest: () => newest.current.doc,
+    update: (next) => step((now) => change(now, typeof next === "function" ? next(now.doc) : next)),
+    undo: history.past.length ? () => step(undo) : null,
+    redo: history.future.length ? () => step(redo) : null,
   };
 }

@@ -1,7 +1,7 @@
 // Other formations of a rotation when they serve, with what each costs; one of them into the plan.
 import { useState } from "preact/hooks";
 import { type Answer, thinker } from "./engine";
-import { type Doc, type Plan, playerOf } from "./files";
+import { type Doc, type KeptFormation, type Plan, playerOf } from "./files";
 import { base } from "./requests";
 import { list, metres, shirt } from "./words";
 
@@ -16,7 +16,7 @@ interface Choice {
 const TOP = 5;
 const BIG = 0.05; // sets of 100
 
-export function Others({ doc, rotation, onPlan }: { doc: Doc; rotation: number; onPlan(plan: Plan): void }) {
+export function Others({ doc, rotation, onOther }: { doc: Doc; rotation: number; onOther(kept: KeptFormation): void }) {
   const [told, setTold] = useState<Answer<{ choices: Choice[]; planned: { run: number } }> | null>(null);
   const [busy, setBusy] = useState(false);
   const ask = async (keep?: number): Promise<Answer> => {
@@ -32,7 +32,8 @@ export function Others({ doc, rotation, onPlan }: { doc: Doc; rotation: number; 
   };
   const keep = async (choice: number): Promise<void> => {
     const answer = await ask(choice);
-    if (answer.file) onPlan(answer.file as Plan);
+    const kept = (answer.file as Plan | undefined)?.formations?.find((f) => f.rotation === rotation);
+    if (kept) onOther(kept);
     else setTold(answer);
   };
   const answer = told?.answer;

@@ -3,7 +3,7 @@ import { useMemo, useRef, useState } from "preact/hooks";
 import type { Lineups } from "./app";
 import { Court, type Verdict } from "./court";
 import { planner, quick } from "./engine";
-import { type Doc, type KeptFormation, type KeptSpot, type Phase, type Place, type Plan, type Swap, type Team, type Wishes, isKept, playerOf, presence, spotKey } from "./files";
+import { type Doc, type KeptFormation, type KeptSpot, type Phase, type Place, type Swap, type Team, type Wishes, isKept, playerOf, presence, spotKey } from "./files";
 import { Others } from "./others";
 import { type BenchAnswer, type PlanAnswer, type Spot, base, drawn, inLineup, moved, runs, weak } from "./requests";
 import { list, metres, named, namedId, shirt } from "./words";
@@ -14,12 +14,13 @@ interface Props {
   lineups: Lineups;
   rotation: number;
   onRotation(rotation: number): void;
-  onMine(key: string, mine: Record<string, Place> | null): void;
+  /** These stand there from now on; null: nobody is moved any more. */
+  onMine(key: string, spots: Record<string, Place> | null): void;
   /** null: no longer. */
   onKeep(rotation: number, phase: Phase, spots: Spot[] | null): void;
   /** What the plan keeps of a rotation from now on. */
-  onFormation(rotation: number, kept: KeptFormation): void;
-  onPlan(plan: Plan): void;
+  onFormation(kept: KeptFormation): void;
+  onOther(kept: KeptFormation): void;
   onStart(swap: Swap): void;
   /** Substitutions of the set so far. */
   made: Swap[];
@@ -235,7 +236,7 @@ function Bench({ doc, plan, chosen, made, onChoose, onStart, onMade }: BenchProp
 }
 
 export function Rotations(props: Props) {
-  const { doc, plan, lineups, rotation, made, onRotation, onMine, onKeep, onFormation, onPlan, onStart, onMade, onWishes, onTeam } = props;
+  const { doc, plan, lineups, rotation, made, onRotation, onMine, onKeep, onFormation, onOther, onStart, onMade, onWishes, onTeam } = props;
   const [phase, setPhase] = useState<Phase>("receive");
   const [chosen, setChosen] = useState<string | null>(null);
   const [pinned, setPinned] = useState<string[]>([]);
@@ -251,16 +252,15 @@ export function Rotations(props: Props) {
   const spots = useMemo(() => moved(best.spots, mine), [best, mine]);
   const kept = isKept(doc, rotation, phase);
   const move = (id: string, x: number, y: number, done: boolean): void => {
-    const next = { ...(mine ?? {}), [id]: { x, y } };
     if (!done) {
-      setLive(next);
+      setLive({ ...mine, [id]: { x, y } });
       return;
     }
     setLive(null);
     const then = spots.find((s) => s.player === id);
     const stored = doc.mine[key]?.[id] ?? best.spots.find((s) => s.player === id);
     if (then && stored && stored.x === x && stored.y === y) return; // a tap moves nobody
-    onMine(key, next);
+    onMine(key, { [id]: { x, y } });
   };
   const mend = async (fewest: boolean): Promise<void> => {
     const lock = pinned.map((id) => playerOf(doc, id)?.number).filter((n): n is number => n !== undefined);
@@ -274,13 +274,12 @@ export function Rotations(props: Props) {
       setSaid(answer.error?.text ?? "No change of spots makes this legal.");
       return;
     }
-    const next = { ...(mine ?? {}) };
-    for (const step of moves) {
-      const player = doc.team!.players.find((p) => p.number === step.number);
-      if (player) next[player.id] = { x: step.to[0], y: step.to[1] };
-    }
+    const there = moves.flatMap(({ number, to: [x, y] }) => {
+      const player = doc.team!.players.find((p) => p.number === number);
+      return player ? [[player.id, { x, y }] as const] : [];
+    });
     setSaid(moves.length ? `Moved ${list(moves.map((step) => String(step.number)))}.` : "Nobody has to move.");
-    if (moves.length) onMine(key, next);
+    if (moves.length) onMine(key, Object.fromEntries(there));
   };
   const pin = (): void => {
     if (chosen) setPinned(pinned.includes(chosen) ? pinned.filter((id) => id !== chosen) : [...pinned, chosen]);
@@ -318,13 +317,13 @@ export function Rotations(props: Props) {
       else Object.assign(next, { [key]: value });
     }
     if (whole) {
-      onFormation(rotation, { ...entry!, spots: whole.map((w) => (w === here ? next : w)) });
+      onFormation({ ...entry!, spots: whole.map((w) => (w === here ? next : w)) });
       return;
     }
     const others = (entry?.wishes ?? []).filter((w) => w !== here);
     const wished = Object.keys(next).length > 1 ? [...others, next] : others;
     const { wishes: _, ...rest } = entry ?? { rotation };
-    onFormation(rotation, wished.length ? { ...rest, wishes: wished } : rest);
+    onFormation(wished.length ? { ...rest, wishes: wished } : rest);
   };
   const away = elsewhere(spots, ideal);
   const close = (verdict?.findings.length ?? 0) > 0;
@@ -445,7 +444,7 @@ export function Rotations(props: Props) {
               ))}
             </div>
           ) : null}
-          {phase === "receive" ? <Others key={`${rotation}`} doc={doc} rotation={rotation} onPlan={onPlan} /> : null}
+          {phase === "receive" ? <Others key={`${rotation}`} doc={doc} rotation={rotation} onOther={onOther} /> : null}
           <h3>Mine beside the best</h3>
           <p>
             {away.count

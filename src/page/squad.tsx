@@ -1,10 +1,10 @@
 // The squad as a table: typed ratings, pasted or opened spreadsheets, and wishes as sentences.
 import { useRef, useState } from "preact/hooks";
-import { type Answer, quick } from "./engine";
+import { type Answer, type EngineError, quick } from "./engine";
 import { type Doc, type Plan, type Player, ROLES, type Role, SKILLS, type Skill, type Team, type Wishes, rolesOf } from "./files";
 import type { PlanAnswer } from "./requests";
 import { cellsOf, delimiterOf, textOfCells } from "./sheet";
-import { renumbered, withPlayer, withoutPlayer } from "./who";
+import { renumbered, withPlayer, withTeam, withoutPlayer } from "./who";
 import { WishTable } from "./wishes";
 import { ROLE_LETTER, ROLE_WORD, named, textOf } from "./words";
 
@@ -18,7 +18,9 @@ interface Trouble {
 interface Props {
   doc: Doc;
   plan: PlanAnswer | null;
-  onDoc(doc: Doc): void;
+  newest(): Doc;
+  /** The change counts, or the engine's objection comes back. */
+  judged(make: (now: Doc) => Doc): Promise<EngineError | null>;
   onTeam(team: Team): void;
   onWishes(wishes: Wishes): void;
   onPlan(plan: Plan): void;
@@ -122,13 +124,13 @@ function Field({ label, value, size, onSet }: { label: string; value: string; si
   );
 }
 
-function NewPlayer({ team, onAdd }: { team: Team; onAdd(team: Team): Promise<string | null> }) {
+function NewPlayer({ onAdd }: { onAdd(number: number, name: string, role: Role): Promise<string | null> }) {
   const [number, setNumber] = useState("");
   const [name, setName] = useState("");
   const [role, setRole] = useState<Role>("outside");
   const [wrong, setWrong] = useState("");
   const add = async (): Promise<void> => {
-    const why = await onAdd(withPlayer(team, /^\d+$/.test(number.trim()) ? Number(number) : -1, name.trim(), role));
+    const why = await onAdd(/^\d+$/.test(number.trim()) ? Number(number) : -1, name.trim(), role);
     setWrong(why ?? "");
     if (why) return;
     setNumber("");
@@ -159,7 +161,7 @@ function NewPlayer({ team, onAdd }: { team: Team; onAdd(team: Team): Promise<str
   );
 }
 
-export function Squad({ doc, plan, onDoc, onTeam, onWishes, onPlan }: Props) {
+export function Squad({ doc, plan, newest, judged, onTeam, onWishes, onPlan }: Props) {
   const [pasted, setPasted] = useState("");
   const [troubles, setTroubles] = useState<Trouble[]>([]);
   const [notes, setNotes] = useState<string[]>([]);
@@ -171,12 +173,14 @@ export function Squad({ doc, plan, onDoc, onTeam, onWishes, onPlan }: Props) {
     // Pasted cells may hold a quote anywhere; a file of such cells would double it.
     const text = delimiterOf(typed) === "\t" ? textOfCells(cellsOf(typed, "\t")) : typed;
     const mine = ++taken.current; // of several takes only the last may change what is pasted
+    const { team: into } = newest();
     const answer: Answer<{ team?: Team; notes?: string[]; problems?: Trouble[] }> = await quick.ask({
       question: "import",
       sheet: text,
-      ...(team ? { team } : {}),
+      ...(into ? { team: into } : {}),
     });
     if (mine !== taken.current) return;
+    if (into !== newest().team) return take(typed); // somebody's rating has changed since
     const problems = answer.answer?.problems ?? [];
     setTroubles(problems.length || !answer.error ? problems : [{ message: answer.error.text }]);
     setNotes(answer.answer?.notes ?? []);
@@ -201,13 +205,8 @@ export function Squad({ doc, plan, onDoc, onTeam, onWishes, onPlan }: Props) {
     }
   };
 
-  /** What the engine refuses changes nothing; its words come back. */
-  const judged = async (next: Doc): Promise<string | null> => {
-    const told = await quick.ask({ question: "read", team: next.team, plan: next.plan });
-    if (told.status !== "done") return told.error?.message ?? "this cannot be";
-    onDoc(next);
-    return null;
-  };
+  /** Why not, or null. */
+  const tried = async (make: (now: Doc) => Doc): Promise<string | null> => (await judged(make))?.message ?? null;
 
   const edit = (id: string, change: (player: Player) => Player): void => {
     if (team) onTeam({ ...team, players: team.players.map((p) => (p.id === id ? change(p) : p)) });
@@ -305,7 +304,7 @@ export function Squad({ doc, plan, onDoc, onTeam, onWishes, onPlan }: Props) {
                         label={`number of ${player.name}`}
                         value={String(player.number)}
                         size={2}
-                        onSet={(text) => judged(renumbered(doc, player, /^\d+$/.test(text) ? Number(text) : -1))}
+                        onSet={(text) => tried((now) => renumbered(now, player, /^\d+$/.test(text) ? Number(text) : -1))}
                       />
                     </td>
                     <th scope="row">
@@ -314,7 +313,7 @@ export function Squad({ doc, plan, onDoc, onTeam, onWishes, onPlan }: Props) {
                         value={player.name}
                         size={12}
                         onSet={(text) =>
-                          judged({ ...doc, team: { ...team, players: team.players.map((p) => (p.id === player.id ? { ...p, name: text } : p)) } })
+                          tried((now) => withTeam(now, (was) => ({ ...was, players: was.players.map((p) => (p.id === player.id ? { ...p, name: text } : p)) })))
                         }
                       />
                     </th>
@@ -353,7 +352,7 @@ export function Squad({ doc, plan, onDoc, onTeam, onWishes, onPlan }: Props) {
                       <button
                         aria-label={`${named(player)} leaves the squad`}
                         onClick={() =>
-                          void judged(withoutPlayer(doc, player)).then((why) =>
+                          void tried((now) => withoutPlayer(now, player)).then((why) =>
                             setSaid(why ?? `${named(player)} has left, with every wish that named her. Undo brings her back.`),
                           )
                         }
@@ -372,7 +371,7 @@ export function Squad({ doc, plan, onDoc, onTeam, onWishes, onPlan }: Props) {
             </small>
           </p>
           <p role="status">{said}</p>
-          <NewPlayer team={team} onAdd={(next) => judged({ ...doc, team: next })} />
+          <NewPlayer onAdd={(number, name, role) => tried((now) => withTeam(now, (was) => withPlayer(was, number, name, role)))} />
           <label class="block">
             Name of the team{" "}
             <input

@@ -84,6 +84,8 @@ export function renumbered(doc: Doc, player: Player, number: number): Doc {
   };
 }
 
+export const withTeam = (doc: Doc, make: (team: Team) => Team): Doc => (doc.team ? { ...doc, team: make(doc.team) } : doc);
+
 export function withPlayer(team: Team, number: number, name: string, role: Role): Team {
   const plain = name.normalize("NFD").toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "").slice(0, 40) || "player";
   const taken = new Set(team.players.map((p) => p.id));

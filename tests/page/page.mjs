@@ -175,6 +175,23 @@ async function evening(browser, size) {
   await press("15 Imke <i> leaves the squad");
   await until("ten", () => document.querySelectorAll("table.squad tbody tr").length === 10);
   assert.ok(!(await members()).some((m) => m.includes("Imke")));
+  // what she types while the engine still reads is not written over
+  await write("No.", "16");
+  await write("Name", "Ida");
+  await until("Ida may join", () => [...document.querySelectorAll("button")].some((b) => b.innerText === "joins the squad" && !b.disabled));
+  await page.evaluate(() => {
+    [...document.querySelectorAll("button")].find((b) => b.innerText === "joins the squad").click();
+    const rating = document.querySelector('input[aria-label="passing of Tabea"]');
+    rating.value = "9";
+    rating.dispatchEvent(new Event("change", { bubbles: true }));
+  });
+  await until("Ida", () => document.querySelectorAll("table.squad tbody tr").length === 11);
+  const passing = () => page.evaluate(() => JSON.parse(localStorage.getItem("sixturn-document-1")).team.players.find((p) => p.name === "Tabea").skills.passing);
+  assert.equal(await passing(), 9);
+  await press("undo");
+  await press("undo");
+  await until("ten again", () => document.querySelectorAll("table.squad tbody tr").length === 10);
+  assert.equal(await passing(), 7);
 
   // --- tonight ----------------------------------------------------------------------------------
   step("tonight");
