@@ -285,9 +285,12 @@ function server(doc: Doc, plan: PlanAnswer, set: PlayedSet): string {
   return rotation.libero_serves && rotation.libero ? namedId(doc, rotation.libero) : namedId(doc, place.back);
 }
 
-function Running({ doc, set, onDoc }: { doc: Doc; set: PlayedSet; onDoc(next: Next): void }) {
+type OnMatch = (make: (now: Match) => Match) => void;
+
+function Running({ doc, set, onDoc, onMatch }: { doc: Doc; set: PlayedSet; onDoc(next: Next): void; onMatch: OnMatch }) {
   const [plan, setPlan] = useState<PlanAnswer | null>(null);
   const [trouble, setTrouble] = useState("");
+  const [ending, setEnding] = useState(false);
   const asked = JSON.stringify(set.asked);
   useEffect(() => {
     void sideline.ask<PlanAnswer>({ question: "plan", ...set.asked }).then((told) => {
@@ -318,7 +321,15 @@ function Running({ doc, set, onDoc }: { doc: Doc; set: PlayedSet; onDoc(next: Ne
         <button disabled={!last} onClick={() => onDoc(takenBack)}>
           take back the last{last && "swap" in last ? " substitution" : ""}
         </button>
-        <button onClick={() => onDoc(ended)}>the set is over</button>
+        <button
+          disabled={ending}
+          onClick={() => {
+            setEnding(true);
+            void end(doc.match, onMatch).finally(() => setEnding(false));
+          }}
+        >
+          the set is over
+        </button>
       </div>
       {trouble ? <p class="fault">{trouble}</p> : null}
       <Advice doc={doc} set={set} onSwaps={swaps} />
@@ -328,11 +339,18 @@ function Running({ doc, set, onDoc }: { doc: Doc; set: PlayedSet; onDoc(next: Ne
   );
 }
 
-/** The set moves to those that are over; one without a rally is forgotten. */
-function ended(doc: Doc): Doc {
-  const { now } = doc.match;
-  if (!now?.events.some((event) => "won" in event)) return { ...doc, match: { ...doc.match, now: null } };
-  return { ...doc, match: { ...doc.match, now: null, sets: [...doc.match.sets, now], rates: null } };
+/** What the rallies of these sets say of us. */
+const askFit = (sets: PlayedSet[]): Promise<Answer> =>
+  sideline.ask({ question: "fit", ...sets[sets.length - 1]!.asked, log: logText(sets), want_file: true });
+const ratesIn = (told: Answer): Rates | null => (told.file as Rates | undefined) ?? null;
+
+/** The set moves to those that are over, with what they say; one without a rally is forgotten. */
+async function end(match: Match, onMatch: OnMatch): Promise<void> {
+  const { now: over } = match;
+  const sets = over?.events.some((event) => "won" in event) ? [...match.sets, over] : match.sets;
+  const rates = sets.length > match.sets.length ? ratesIn(await askFit(sets)) : match.rates;
+  // One step, so that one undo has the set running again; none if somebody tapped meanwhile.
+  onMatch((now) => (now.now === over ? { ...now, now: null, sets, rates } : now));
 }
 
 function Begin({ doc, onDoc }: { doc: Doc; onDoc(next: Next): void }) {
@@ -414,24 +432,16 @@ const share = (t: Tally): ComponentChildren => (
 );
 
 /** The sets that are over, and the rates that the engine draws from their rallies. */
-function Day({ doc, onMatch, onSave }: { doc: Doc; onMatch(make: (now: Match) => Match): void; onSave(): void }) {
+function Day({ doc, onMatch, onSave }: { doc: Doc; onMatch: OnMatch; onSave(): void }) {
   const [trouble, setTrouble] = useState("");
   const { match } = doc;
-  const log = logText(match.sets);
   const rates = match.rates as (Rates & { receive: Tally[]; serve: Tally[]; rallies: number }) | null;
-  useEffect(() => {
-    setTrouble("");
-    if (!match.sets.length || match.rates) return;
-    let current = true;
-    void sideline.ask({ question: "fit", ...match.sets[match.sets.length - 1]!.asked, log, want_file: true }).then((told) => {
-      if (!current) return;
-      if (told.file) onMatch((now) => ({ ...now, rates: told.file as Rates }));
-      else setTrouble(told.error?.text ?? "");
-    });
-    return () => {
-      current = false;
-    };
-  }, [log, match.rates]);
+  const fit = async (): Promise<void> => {
+    const told = await askFit(match.sets);
+    const made = ratesIn(told);
+    setTrouble(told.error?.text ?? "");
+    if (made) onMatch((now) => (now.sets === match.sets ? { ...now, rates: made } : now));
+  };
   if (!match.sets.length) return null;
   return (
     <section aria-labelledby="day-title">
@@ -475,7 +485,9 @@ function Day({ doc, onMatch, onSave }: { doc: Doc; onMatch(make: (now: Match) =>
             today's rallies for odds and advice, not the ratings
           </label>
         </>
-      ) : null}
+      ) : (
+        <button onClick={() => void fit()}>what do they say of us?</button>
+      )}
       <div class="row">
         <button onClick={onSave}>save the rallies</button>
         <button onClick={() => onMatch(({ now }) => ({ sets: [], now, rates: null, useRates: true }))}>a new day begins</button>
@@ -486,11 +498,12 @@ function Day({ doc, onMatch, onSave }: { doc: Doc; onMatch(make: (now: Match) =>
 
 export function Board({ doc, onDoc, onSave }: { doc: Doc; onDoc(next: Next): void; onSave(): void }): ComponentChildren {
   const { now } = doc.match;
+  const onMatch: OnMatch = (make) => onDoc((then) => ({ ...then, match: make(then.match) }));
   return (
     <section aria-labelledby="set-title" class="board">
       <h2 id="set-title">{now ? `Set ${doc.match.sets.length + 1}` : "The match"}</h2>
-      {now ? <Running doc={doc} set={now} onDoc={onDoc} /> : <Begin doc={doc} onDoc={onDoc} />}
-      <Day doc={doc} onMatch={(make) => onDoc((now) => ({ ...now, match: make(now.match) }))} onSave={onSave} />
+      {now ? <Running doc={doc} set={now} onDoc={onDoc} onMatch={onMatch} /> : <Begin doc={doc} onDoc={onDoc} />}
+      <Day doc={doc} onMatch={onMatch} onSave={onSave} />
     </section>
   );
 }

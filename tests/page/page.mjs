@@ -459,6 +459,12 @@ async function evening(browser, size) {
   await has("won when they serve");
   await has("by today's rallies");
   await look("day");
+  await press("undo"); // one step: it runs again, and stays so
+  await score("25-20");
+  await new Promise((r) => setTimeout(r, 500));
+  await score("25-20");
+  await press("redo");
+  await has("by today's rallies");
   const byLog = await text(".board .digit");
   await press("save the rallies");
   await page.evaluate(() => document.querySelector('.board .plain ~ label input').click());
