@@ -1,5 +1,5 @@
 // The page: one document, its history, the lineup that follows from it, and five views of both.
-import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useState } from "preact/hooks";
 import { type Answer, type EngineError, planner, quick } from "./engine";
 import {
   type Doc, type KeptFormation, type KeptSpot, type Phase, type Place, type Plan, type Presence, type Swap, type Team, emptyDoc, late, playerOf, presence, spotKey,
@@ -69,14 +69,14 @@ interface DrawnOne {
 export function App() {
   const history = useHistory(document.getElementById("given-team")?.textContent?.trim() ?? "");
   const { doc, newest, undo, redo } = history;
-  const [view, setView] = useState<View>(() => (doc.team ? "tonight" : "squad"));
+  const [chosen, setView] = useState<View>(() => (doc.team ? "tonight" : "squad"));
+  const view = doc.team ? chosen : "squad"; // without players there is nothing else to see
   const [rotation, setRotation] = useState(1);
   const [lineups, setLineups] = useState<Lineups>(NOTHING);
   const [failed, setFailed] = useState<Answer | null>(null);
   const [planning, setPlanning] = useState(false);
   const [said, setSaid] = useState("");
   const [trouble, setTrouble] = useState("");
-  const asked = useRef(0);
   const update = (next: Next): void => {
     setSaid(""); // what was said of the change before
     history.update(next);
@@ -91,28 +91,31 @@ export function App() {
     if (!doc.team) {
       setLineups(NOTHING);
       setFailed(null);
+      setPlanning(false);
       return;
     }
-    const mine = ++asked.current;
-    const current = (): boolean => mine === asked.current;
-    planner.stop(); // the newest document wins
+    let current = true;
     const lineup = async (key: keyof Lineups, from: Doc, withLate: boolean): Promise<Answer> => {
       const told = await planner.ask<PlanAnswer>(askPlan(from, withLate));
-      if (current() && told.answer) setLineups((old) => ({ ...old, [key]: told.answer }));
+      if (current && told.answer) setLineups((old) => ({ ...old, [key]: told.answer }));
       return told;
     };
     const all = async (): Promise<void> => {
       setPlanning(true);
       const first = await lineup("now", doc, false);
-      if (!current()) return;
+      if (!current) return;
       setPlanning(false);
       setFailed(first.answer ? null : first);
       if (!first.answer) setLineups(NOTHING);
       if (late(doc).length) await lineup("complete", doc, true);
-      if (current() && hasWishes(doc)) await lineup("free", unwished(doc), false);
+      if (current && hasWishes(doc)) await lineup("free", unwished(doc), false);
     };
     setLineups((old) => ({ ...old, complete: null, free: null }));
     void all();
+    return () => { // the newest document wins
+      current = false;
+      planner.stop();
+    };
   }, [planned]);
 
   useEffect(() => {

@@ -88,6 +88,7 @@ export class Engine {
 
   /** Ends what is being thought about; those who wait are told. */
   stop(): void {
+    if (!this.waiting.size) return; // it is idle: the next request needs no new one
     this.worker?.terminate();
     this.worker = null;
     for (const { resolve } of this.waiting.values()) resolve({ status: "stopped" });

@@ -120,7 +120,7 @@ function Bench({ doc, plan, chosen, made, onChoose, onStart, onMade }: BenchProp
     setTold(null);
     setTrouble("");
     const answer = await planner.ask<BenchAnswer>({ question: "bench", ...base(doc), swap: { out: leaves, in: into }, made });
-    if (mine !== asked.current) return;
+    if (mine !== asked.current || answer.status === "stopped") return;
     if (answer.answer) setTold(answer.answer);
     else setTrouble(answer.error?.text ?? "Nothing is known about this.");
   };

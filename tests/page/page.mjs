@@ -552,6 +552,20 @@ async function evening(browser, size) {
   await until("the first slip", () => document.querySelector(".slip"));
   const first = Date.now() - began;
   await has("sets of 100 against");
+  await press("undo"); // a lineup that is being planned when its team goes does not come back without it
+  await until("nobody", () => document.querySelector("textarea"));
+  await page.evaluate(async () => {
+    const button = (words) => [...document.querySelectorAll("button")].find((b) => b.innerText.trim() === words);
+    button("redo").click();
+    await new Promise((r) => setTimeout(r, 20));
+    button("undo").click();
+  });
+  await new Promise((r) => setTimeout(r, 1000));
+  assert.ok(await page.$eval('.planning[data-busy="false"]', (e) => e.innerText === ""));
+  assert.ok(await page.evaluate(() => [...document.querySelectorAll(".saves button")].every((b) => b.disabled)), "nothing to save");
+  await press("redo");
+  await until("the lineup again", () => document.querySelector(".slip"));
+  await has("sets of 100 against");
   await new Promise((r) => setTimeout(r, 300));
   const old = await text(".slips");
   const again = Date.now();
