@@ -1,5 +1,5 @@
 // The page: one document, its history, the lineup that follows from it, and five views of both.
-import { useEffect, useLayoutEffect, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useMemo, useState } from "preact/hooks";
 import { type Answer, type EngineError, planner, quick } from "./engine";
 import {
   type Doc, type KeptFormation, type KeptSpot, type Phase, type Place, type Plan, type Presence, type Swap, type Team, emptyDoc, late, playerOf, presence, spotKey,
@@ -15,6 +15,7 @@ import {
 import { Rotations } from "./rotations";
 import { Squad } from "./squad";
 import { Tonight } from "./tonight";
+import { withOne, withoutWish } from "./who";
 import { textOf } from "./words";
 
 const VIEWS = ["tonight", "court", "set", "squad", "questions", "paper"] as const;
@@ -179,7 +180,8 @@ export function App() {
   };
 
   const now = lineups.now;
-  const onCourt = now ? afterSwaps(now, swapsOf(doc)) : null;
+  const made = useMemo(() => swapsOf(doc), [doc.match, doc.made]);
+  const onCourt = useMemo(() => now && afterSwaps(now, made), [now, made]);
   const setPresence = (id: string, state: Presence): void => update({ ...doc, tonight: { ...doc.tonight, [id]: state } });
   const setMine = (key: string, spots: Record<string, Place> | null): void =>
     update((now) => {
@@ -238,22 +240,12 @@ export function App() {
       : `Rotation ${at} is kept in the plan: plan, odds and paper obey.`);
   };
   const startHer = (swap: Swap): void => {
-    const wishes = doc.plan.wishes ?? {};
-    const without = (wish: string, ids: string[]): unknown[] =>
-      ((wishes[wish] as unknown[] | undefined) ?? []).filter((w) => !ids.includes(String(w)));
-    const both = [swap.in, swap.out];
-    update({
-      ...doc,
-      plan: {
-        ...doc.plan,
-        wishes: {
-          ...wishes,
-          must_play: [...without("must_play", both), swap.in],
-          must_sit: [...without("must_sit", both), swap.out],
-        },
-      },
-    });
-    tell(`${playerOf(doc, swap.in)?.number} plays for ${playerOf(doc, swap.out)?.number}: two wishes in the plan. Undo takes them back.`);
+    const [comes, leaves] = [playerOf(doc, swap.in), playerOf(doc, swap.out)];
+    if (!comes || !leaves) return;
+    const neither = ["must_play", "must_sit"].reduce((w, kind) => withoutWish(withoutWish(w, kind, comes), kind, leaves), doc.plan.wishes ?? {});
+    const wishes = withOne(withOne(neither, "must_play", comes), "must_sit", leaves);
+    update({ ...doc, plan: { ...doc.plan, wishes } });
+    tell(`${comes.number} plays for ${leaves.number}: two wishes in the plan. Undo takes them back.`);
   };
   const missing = (doc.team?.players ?? []).filter((p) => presence(doc, p.id) === "hurt").length;
 
@@ -307,7 +299,7 @@ export function App() {
               </button>
               <button
                 disabled={!onCourt}
-                onClick={() => onCourt && save("formations.json", formationFile(doc, onCourt, ["receive", "serve"]))}
+                onClick={() => onCourt && save("formations.json", formationFile(doc, onCourt))}
               >
                 formations
               </button>
@@ -372,8 +364,8 @@ export function App() {
               tell(`Rotation ${kept.rotation} is kept in the plan. Undo takes it back.`);
             }}
             onStart={startHer}
-            made={swapsOf(doc)}
-            onMade={(made) => update(doc.match.now ? withEvent(doc, { swap: made[made.length - 1]! }) : { ...doc, made })}
+            made={made}
+            onMade={(next) => update(doc.match.now ? withEvent(doc, { swap: next[next.length - 1]! }) : { ...doc, made: next })}
             onWishes={(wishes) => update({ ...doc, plan: { ...doc.plan, wishes } })}
             onTeam={(team) => update({ ...doc, team })}
           />

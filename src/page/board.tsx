@@ -3,10 +3,10 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { type Answer, Engine, Newest, thinker } from "./engine";
 import type { Next } from "./history";
-import { type Doc, type Match, type PlayedSet, type Rates, type Swap, playerOf, presence } from "./files";
-import { askMoment, logText, ratesOf, standing, takenBack, withEvent } from "./match";
-import { type BenchAnswer, type OddsAnswer, type PlanAnswer, afterSwaps, askOdds, base, inLineup } from "./requests";
-import { list, namedId, sets, shirt } from "./words";
+import { type Doc, type Match, type PlayedSet, type Player, type Rates, type Swap, playerOf } from "./files";
+import { type Standing, askMoment, logText, ratesOf, standing, takenBack, withEvent } from "./match";
+import { type BenchAnswer, type OddsAnswer, type PlanAnswer, afterSwaps, askOdds, base, benchOf, inLineup } from "./requests";
+import { list, namedId, sentence, sets, shirt } from "./words";
 
 /** Its own engine, so that a tap never waits for a long thought. */
 const sideline = new Engine();
@@ -36,7 +36,7 @@ interface Rule {
   most_lead: number | null;
   from_points: number;
 }
-export interface MomentAnswer {
+interface MomentAnswer {
   left: number | null;
   win: number;
   win_without: number;
@@ -127,7 +127,7 @@ function Advice({ doc, set, onSwaps }: { doc: Doc; set: PlayedSet; onSwaps(swaps
   if (!answer) {
     return (
       <div class="advice" data-fresh="true" role="status">
-        <p>{told?.error ? `${told.error.message[0]!.toUpperCase()}${told.error.message.slice(1)}.` : "No advice."}</p>
+        <p>{told?.error ? sentence(told.error.message) : "No advice."}</p>
       </div>
     );
   }
@@ -211,9 +211,8 @@ function Card({ doc, set }: { doc: Doc; set: PlayedSet }) {
 }
 
 /** A substitution by two taps, judged by the engine before it counts. */
-function Change({ doc, set, plan, onSwaps }: { doc: Doc; set: PlayedSet; plan: PlanAnswer; onSwaps(swaps: Swap[]): void }) {
+function Change({ doc, set, now, onSwaps }: { doc: Doc; set: PlayedSet; now: PlanAnswer; onSwaps(swaps: Swap[]): void }) {
   const made = standing(set).swaps;
-  const now = afterSwaps(plan, made);
   const playing = inLineup(now);
   const [leaves, setLeaves] = useState("");
   const [comes, setComes] = useState("");
@@ -230,10 +229,9 @@ function Change({ doc, set, plan, onSwaps }: { doc: Doc; set: PlayedSet; plan: P
     };
   }, [leaves, comes, set]);
   const answer = told?.answer;
-  const players = (doc.team?.players ?? []).filter((p) => p.available !== false && presence(doc, p.id) === "here");
-  const onCourt = players.filter((p) => playing.has(p.id) && !plan.libero.includes(p.id));
-  const bench = players.filter((p) => !playing.has(p.id));
-  const choice = (label: string, from: typeof players, value: string, put: (id: string) => void) => (
+  const onCourt = (doc.team?.players ?? []).filter((p) => playing.has(p.id) && !now.libero.includes(p.id));
+  const bench = benchOf(doc, now);
+  const choice = (label: string, from: Player[], value: string, put: (id: string) => void) => (
     <label class="block">
       {label}{" "}
       <select value={value} onChange={(e) => put(e.currentTarget.value)}>
@@ -256,8 +254,7 @@ function Change({ doc, set, plan, onSwaps }: { doc: Doc; set: PlayedSet; plan: P
         {answer ? (
           <p>
             <strong>{answer.allowed ? "Allowed." : "Not allowed."}</strong>{" "}
-            {answer.reason ? `${answer.reason[0]!.toUpperCase()}${answer.reason.slice(1)}. ` : ""}
-            {answer.left === null ? "" : `${answer.left} left then. `}
+            {sentence(answer.reason)} {answer.left === null ? "" : `${answer.left} left then. `}
             {answer.may_return.map((r) => `${shirt(playerOf(doc, r.player))} may come back for ${shirt(playerOf(doc, r.for))}.`).join(" ")}
           </p>
         ) : null}
@@ -278,9 +275,8 @@ function Change({ doc, set, plan, onSwaps }: { doc: Doc; set: PlayedSet; plan: P
 }
 
 /** Who stands in position I, so that everybody sees whose turn it is. */
-function server(doc: Doc, plan: PlanAnswer, set: PlayedSet): string {
-  const at = standing(set);
-  const place = afterSwaps(plan, at.swaps).order.find((p) => p.slot === at.rotation - 1)!;
+function server(doc: Doc, plan: PlanAnswer, at: Standing): string {
+  const place = plan.order.find((p) => p.slot === at.rotation - 1)!;
   const rotation = plan.rotations[at.rotation - 1]!;
   return rotation.libero_serves && rotation.libero ? namedId(doc, rotation.libero) : namedId(doc, place.back);
 }
@@ -288,17 +284,18 @@ function server(doc: Doc, plan: PlanAnswer, set: PlayedSet): string {
 type OnMatch = (make: (now: Match) => Match) => void;
 
 function Running({ doc, set, onDoc, onMatch }: { doc: Doc; set: PlayedSet; onDoc(next: Next): void; onMatch: OnMatch }) {
-  const [plan, setPlan] = useState<PlanAnswer | null>(null);
+  const [begun, setBegun] = useState<PlanAnswer | null>(null);
   const [trouble, setTrouble] = useState("");
   const [ending, setEnding] = useState(false);
   const asked = JSON.stringify(set.asked);
   useEffect(() => {
     void sideline.ask<PlanAnswer>({ question: "plan", ...set.asked }).then((told) => {
-      setPlan(told.answer ?? null);
+      setBegun(told.answer ?? null);
       setTrouble(told.error?.text ?? "");
     });
   }, [asked]);
-  const at = standing(set);
+  const at = useMemo(() => standing(set), [set]);
+  const plan = useMemo(() => begun && afterSwaps(begun, at.swaps), [begun, at]);
   const swaps = (those: Swap[]): void => onDoc((now) => those.reduce((then, swap) => withEvent(then, { swap }), now));
   const last = set.events[set.events.length - 1];
   return (
@@ -309,7 +306,7 @@ function Running({ doc, set, onDoc, onMatch }: { doc: Doc; set: PlayedSet; onDoc
         </b>
         <p>
           Our rotation <b class="digit">{at.rotation}</b>; <strong>{at.serving ? "we serve" : "they serve"}</strong>
-          {at.serving && plan ? `: ${server(doc, plan, set)}` : ""}.
+          {at.serving && plan ? `: ${server(doc, plan, at)}` : ""}.
           {at.theirRotation === null ? "" : ` Their rotation ${at.theirRotation}.`}
         </p>
       </div>
@@ -333,7 +330,7 @@ function Running({ doc, set, onDoc, onMatch }: { doc: Doc; set: PlayedSet; onDoc
       </div>
       {trouble ? <p class="fault">{trouble}</p> : null}
       <Advice doc={doc} set={set} onSwaps={swaps} />
-      {plan ? <Change doc={doc} set={set} plan={plan} onSwaps={swaps} /> : null}
+      {plan ? <Change doc={doc} set={set} now={plan} onSwaps={swaps} /> : null}
       <Card key={asked} doc={doc} set={set} />
     </>
   );

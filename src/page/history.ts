@@ -87,7 +87,7 @@ function redo(history: History): History {
 /** A new document; or what to make of the newest, for those who waited: the one they had may be old. */
 export type Next = Doc | ((now: Doc) => Doc);
 
-export interface Kept {
+interface Kept {
   doc: Doc;
   /** Also before it is shown. */
   newest(): Doc;

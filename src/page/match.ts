@@ -15,14 +15,14 @@ export interface Standing {
   swaps: Swap[];
 }
 
-export interface Rally {
+interface Rally {
   rotation: number;
   serving: boolean;
   won: boolean;
   theirRotation: number | null;
 }
 
-export function begun(set: PlayedSet): Standing {
+function begun(set: PlayedSet): Standing {
   return { ours: 0, theirs: 0, rotation: set.rotation, theirRotation: set.theirs, serving: set.serve, swaps: [] };
 }
 

@@ -1,15 +1,10 @@
 // What goes on paper, by the browser's own print dialogue: slips, a wall page a rotation, pocket cards.
 import { useEffect, useState } from "preact/hooks";
 import { quick } from "./engine";
-import { type Doc, type Phase, playerOf, spotKey } from "./files";
-import { type PlanAnswer, type RotationAnswer, type Spot, formationFile, inLineup, moved } from "./requests";
-import { Slip } from "./tonight";
+import { type Doc, type Phase, playerOf } from "./files";
+import { type PlanAnswer, type RotationAnswer, type Spot, formationFile, inLineup, spotsOf } from "./requests";
+import { Slips } from "./tonight";
 import { list, metres, named, namedId, shirt } from "./words";
-
-const spotsOf = (doc: Doc, rotation: RotationAnswer, phase: Phase): Spot[] => {
-  const key = spotKey(rotation.rotation, phase);
-  return moved(rotation[phase].spots, doc.kept.includes(key) ? doc.mine[key] : undefined);
-};
 
 function Small({ doc, spots, own, phase }: { doc: Doc; spots: Spot[]; own?: string; phase: Phase }) {
   return (
@@ -25,7 +20,7 @@ function Small({ doc, spots, own, phase }: { doc: Doc; spots: Spot[]; own?: stri
       {spots.map((spot) => (
         <g
           key={spot.player}
-          class={`mark${spot.passer ? " passer" : ""}${own === spot.player ? " own" : ""}`}
+          class={`mark${spot.passer ? " passer" : ""}`}
           transform={`translate(${spot.x} ${spot.y})`}
         >
           {own === spot.player ? <circle class="around" r="0.75" /> : null}
@@ -91,7 +86,7 @@ export function Paper({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
     // A kept formation may have become illegal with another lineup.
     void quick.ask<{ formations: { title: string; legal: boolean }[] }>({
       question: "check",
-      formation: formationFile(doc, plan, ["receive", "serve"]),
+      formation: formationFile(doc, plan),
     }).then((told) => setFaults((told.answer?.formations ?? []).filter((f) => !f.legal).map((f) => f.title)));
   }, [doc.team, doc.mine, doc.kept, plan]);
   return (
@@ -112,10 +107,7 @@ export function Paper({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
       </div>
       <article class="sheet">
         <h3>{doc.team?.name}</h3>
-        <div class="slips">
-          <Slip doc={doc} plan={plan} rotation={plan.best_start?.serving ?? plan.start_rotation} title="We serve first" />
-          <Slip doc={doc} plan={plan} rotation={plan.best_start?.receiving ?? plan.start_rotation} title="They serve first" />
-        </div>
+        <Slips doc={doc} plan={plan} />
         <ul class="bench">
           {cards.map((p) => (
             <li key={p.id}>

@@ -1,5 +1,5 @@
 // What the page asks of the engine, from the document.
-import { type Doc, type Phase, type Place, type Swap, out } from "./files";
+import { type Doc, type Phase, type Place, type Player, type Swap, out, presence, spotKey } from "./files";
 
 /** Spots by position 1 to 6, as the engine gives them. */
 export interface Spot {
@@ -12,7 +12,7 @@ export interface Spot {
   late?: boolean;
 }
 
-export interface Formation {
+interface Formation {
   spots: Spot[];
   passers?: string[];
   margin?: number | null;
@@ -97,6 +97,12 @@ export function inLineup(plan: PlanAnswer): Set<string> {
   return new Set([...plan.order.flatMap((place) => [place.front, place.back]), ...plan.libero]);
 }
 
+/** Who sits on the bench tonight, in the team's order. */
+export function benchOf(doc: Doc, plan: PlanAnswer): Player[] {
+  const playing = inLineup(plan);
+  return (doc.team?.players ?? []).filter((p) => !playing.has(p.id) && p.available !== false && presence(doc, p.id) === "here");
+}
+
 /** The lineup after the substitutions of this set. */
 export function afterSwaps(plan: PlanAnswer, made: Swap[]): PlanAnswer {
   if (!made.length) return plan;
@@ -144,13 +150,17 @@ export function drawn(doc: Doc, plan: PlanAnswer, rotation: number, spots: Spot[
   };
 }
 
+/** As they are printed and saved: by hand where that is kept. */
+export function spotsOf(doc: Doc, rotation: RotationAnswer, phase: Phase): Spot[] {
+  const key = spotKey(rotation.rotation, phase);
+  return moved(rotation[phase].spots, doc.kept.includes(key) ? doc.mine[key] : undefined);
+}
+
 /** All that is kept, or all that sixturn proposes where nothing is, as one formation file. */
-export function formationFile(doc: Doc, plan: PlanAnswer, phases: Phase[]): { format: string; rules: string; formations: object[] } {
-  const formations = phases.flatMap((phase) =>
+export function formationFile(doc: Doc, plan: PlanAnswer): { format: string; rules: string; formations: object[] } {
+  const formations = (["receive", "serve"] as const).flatMap((phase) =>
     plan.rotations.map((r) => {
-      const key = `${r.rotation}-${phase}`;
-      const spots = moved(r[phase].spots, doc.kept.includes(key) ? doc.mine[key] : undefined);
-      const { format: _, rules: __, ...one } = drawn(doc, plan, r.rotation, spots, phase) as Record<string, unknown>;
+      const { format: _, rules: __, ...one } = drawn(doc, plan, r.rotation, spotsOf(doc, r, phase), phase) as Record<string, unknown>;
       return { label: `Rotation ${r.rotation}, ${phase === "receive" ? "their serve" : "our serve"}`, ...one };
     }),
   );

@@ -3,10 +3,11 @@ import { useMemo, useRef, useState } from "preact/hooks";
 import type { Lineups } from "./app";
 import { Court, type Verdict } from "./court";
 import { planner, quick } from "./engine";
-import { type Doc, type KeptFormation, type KeptSpot, type Phase, type Place, type Swap, type Team, type Wishes, isKept, playerOf, presence, spotKey } from "./files";
+import { type Doc, type KeptFormation, type KeptSpot, type Phase, type Place, type Swap, type Team, type Wishes, isKept, playerOf, spotKey } from "./files";
 import { Others } from "./others";
-import { type BenchAnswer, type PlanAnswer, type Spot, base, drawn, inLineup, moved, runs, weak } from "./requests";
-import { list, metres, named, namedId, shirt } from "./words";
+import { type BenchAnswer, type PlanAnswer, type Spot, base, benchOf, drawn, inLineup, moved, runs, weak } from "./requests";
+import { wishesOf, withOne, withoutWish } from "./who";
+import { list, metres, named, namedId, sentence, shirt } from "./words";
 
 interface Props {
   doc: Doc;
@@ -110,10 +111,7 @@ function Bench({ doc, plan, chosen, made, onChoose, onStart, onMade }: BenchProp
   const press = useRef<{ x: number; y: number } | null>(null);
   const dragged = useRef(false);
   const asked = useRef(0);
-  const playing = inLineup(plan);
-  const bench = (doc.team?.players ?? []).filter(
-    (p) => !playing.has(p.id) && p.available !== false && presence(doc, p.id) === "here",
-  );
+  const bench = benchOf(doc, plan);
   const ask = async (leaves: string | null, into: string): Promise<void> => {
     if (!leaves) return;
     const mine = ++asked.current;
@@ -190,7 +188,7 @@ function Bench({ doc, plan, chosen, made, onChoose, onStart, onMade }: BenchProp
               <strong>
                 {namedId(doc, fits.in)} for {namedId(doc, fits.out)}: {fits.allowed ? "allowed." : "not allowed."}
               </strong>{" "}
-              {fits.reason ? `${fits.reason[0]!.toUpperCase()}${fits.reason.slice(1)}.` : ""}
+              {sentence(fits.reason)}
             </p>
             <p>
               {fits.left === null ? "There is no limit of substitutions." : `${fits.left} substitution${fits.left === 1 ? "" : "s"} left then.`}{" "}
@@ -285,13 +283,13 @@ export function Rotations(props: Props) {
     if (chosen) setPinned(pinned.includes(chosen) ? pinned.filter((id) => id !== chosen) : [...pinned, chosen]);
   };
   const wishes = doc.plan.wishes ?? {};
-  const wished = (wish: string): boolean => !!chosen && ((wishes[wish] as unknown[] | undefined) ?? []).includes(chosen);
-  const toggle = (wish: string, against: string): void => {
-    if (!chosen) return;
-    const without = (w: string): unknown[] => ((wishes[w] as unknown[] | undefined) ?? []).filter((id) => id !== chosen);
-    onWishes({ ...wishes, [against]: without(against), [wish]: wished(wish) ? without(wish) : [...without(wish), chosen] });
-  };
   const player = playerOf(doc, chosen);
+  const wished = (wish: string): boolean => !!player && wishesOf(wishes, wish, player);
+  const toggle = (wish: string, against: string): void => {
+    if (!player) return;
+    const rest = withoutWish(wishes, against, player);
+    onWishes(wished(wish) ? withoutWish(rest, wish, player) : withOne(rest, wish, player));
+  };
   const sides = ["left", "centre", "right"];
   const from = (side: string): void => {
     if (!doc.team || !player) return;

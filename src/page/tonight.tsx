@@ -1,7 +1,7 @@
 // Who is here tonight, and what follows at once: lineup, bench and both slips.
 import type { Lineups } from "./app";
-import { type Doc, type Presence, late, out, playerOf, presence, rolesOf } from "./files";
-import { type PlanAnswer, inLineup, weak } from "./requests";
+import { type Doc, type Player, type Presence, late, playerOf, presence, rolesOf } from "./files";
+import { type PlanAnswer, benchOf, inLineup, weak } from "./requests";
 import { PRESENCE_WORD, ROLE_WORD, ROMAN, list, named, namedId, shirt } from "./words";
 
 const STATES: Presence[] = ["here", "late", "hurt", "away"];
@@ -14,7 +14,7 @@ function starters(plan: PlanAnswer, rotation: number): string[] {
   });
 }
 
-export function Slip({ doc, plan, rotation, title }: { doc: Doc; plan: PlanAnswer; rotation: number; title: string }) {
+function Slip({ doc, plan, rotation, title }: { doc: Doc; plan: PlanAnswer; rotation: number; title: string }) {
   const at = starters(plan, rotation);
   const cell = (k: number) => (
     <td>
@@ -48,7 +48,7 @@ export function Slip({ doc, plan, rotation, title }: { doc: Doc; plan: PlanAnswe
   );
 }
 
-function Slips({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
+export function Slips({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
   return (
     <div class="slips">
       <Slip doc={doc} plan={plan} rotation={plan.best_start?.serving ?? plan.start_rotation} title="We serve first" />
@@ -112,11 +112,10 @@ interface Props {
 }
 
 export function Tonight({ doc, lineups, onPresence, onEven }: Props) {
-  const players = [...(doc.team?.players ?? [])].sort((a, b) => a.number - b.number);
+  const byNumber = (a: Player, b: Player): number => a.number - b.number;
+  const players = [...(doc.team?.players ?? [])].sort(byNumber);
   const { now, complete } = lineups;
-  const playing = now ? inLineup(now) : new Set<string>();
-  const missing = new Set(out(doc));
-  const bench = players.filter((p) => !playing.has(p.id) && !missing.has(p.id) && p.available !== false);
+  const bench = now ? benchOf(doc, now).sort(byNumber) : [];
   const waiting = late(doc);
   return (
     <div class="columns tonight">

@@ -9,6 +9,20 @@ export function means(who: unknown, player: Player): boolean {
   return who === player.id || String(who).replace("#", "") === String(player.number);
 }
 
+const entries = (wishes: Wishes, kind: string): unknown[] => (wishes[kind] as unknown[] | undefined) ?? [];
+
+/** Of a wish that lists players: is she among them, by id or number? */
+export const wishesOf = (wishes: Wishes, kind: string, player: Player): boolean => entries(wishes, kind).some((who) => means(who, player));
+
+export function withoutWish(wishes: Wishes, kind: string, player: Player): Wishes {
+  const { [kind]: _, ...rest } = wishes;
+  const left = entries(wishes, kind).filter((who) => !means(who, player));
+  return left.length ? { ...rest, [kind]: left } : rest;
+}
+
+export const withOne = (wishes: Wishes, kind: string, player: Player): Wishes =>
+  wishesOf(wishes, kind, player) ? wishes : { ...wishes, [kind]: [...entries(wishes, kind), player.id] };
+
 /** The wishes with every name changed; null drops what names her. */
 function renamed(wishes: Wishes, name: (who: Who) => Who | null): Wishes {
   const next: Wishes = {};

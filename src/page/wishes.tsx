@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import type { Doc, Player, Who, Wishes as WishFile } from "./files";
 import type { PlanAnswer } from "./requests";
-import { means } from "./who";
+import { means, withOne } from "./who";
 import { list, named, shirt } from "./words";
 
 type Form = "one" | "two" | "count" | "place" | "limit";
@@ -75,24 +75,26 @@ function without(wishes: WishFile, wish: Wish): WishFile {
   return rest;
 }
 
-function withWish(wishes: WishFile, { kind, form }: Saying, who: string, other: string, value: number): WishFile {
+/** The plan may name her by number already: the same wish is not made twice. */
+function withWish(wishes: WishFile, { kind, form }: Saying, who: Player | undefined, other: Player | undefined, value: number): WishFile {
   const given = wishes[kind];
-  const fresh = (entry: unknown): unknown[] => {
-    const before = Array.isArray(given) ? (given as unknown[]) : [];
-    return before.some((e) => JSON.stringify(e) === JSON.stringify(entry)) ? before : [...before, entry];
+  const fresh = <T,>(entry: T, same: (old: T) => boolean): WishFile => {
+    const before = Array.isArray(given) ? (given as T[]) : [];
+    return before.some(same) ? wishes : { ...wishes, [kind]: [...before, entry] };
   };
+  if (form === "limit" || (form === "count" && !who)) return { ...wishes, [kind]: value };
+  if (!who) return wishes;
   switch (form) {
     case "one":
-      return { ...wishes, [kind]: fresh(who) };
+      return withOne(wishes, kind, who);
     case "two":
-      return { ...wishes, [kind]: fresh([who, other]) };
+      return other ? fresh<Who[]>([who.id, other.id], (two) => two.some((w) => means(w, who)) && two.some((w) => means(w, other))) : wishes;
     case "place":
-      return { ...wishes, [kind]: fresh({ player: who, slot: value - 1 }) };
-    case "count":
-      if (!who) return { ...wishes, [kind]: value };
-      return { ...wishes, [kind]: { ...(given && typeof given === "object" ? given : {}), [who]: value } };
-    case "limit":
-      return { ...wishes, [kind]: value };
+      return fresh({ player: who.id as Who, slot: value - 1 }, (old) => means(old.player, who) && old.slot === value - 1);
+    case "count": {
+      const others = Object.entries(given && typeof given === "object" ? given : {}).filter(([whose]) => !means(whose, who));
+      return { ...wishes, [kind]: { ...Object.fromEntries(others), [who.id]: value } };
+    }
   }
 }
 
@@ -192,7 +194,7 @@ export function WishTable({ doc, plan, onWishes }: Props) {
         ) : null}
         <button
           disabled={(form !== "limit" && form !== "count" && !who) || (form === "two" && !other)}
-          onClick={() => onWishes(withWish(wishes, saying, who, other, value))}
+          onClick={() => onWishes(withWish(wishes, saying, find(who), find(other), value))}
         >
           add this wish
         </button>

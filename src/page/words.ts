@@ -34,7 +34,7 @@ export function shirt(player: Player | undefined): string {
 }
 
 /** A name of another script must not turn the words around it. */
-export function isolated(name: string): string {
+function isolated(name: string): string {
   return /^[ -~]*$/.test(name) ? name : `\u2068${name}\u2069`;
 }
 
@@ -58,6 +58,11 @@ export function sets(win: number): string {
 export function list(words: string[]): string {
   if (words.length < 2) return words.join("");
   return `${words.slice(0, -1).join(", ")} and ${words[words.length - 1]}`;
+}
+
+/** The engine's reason as a sentence of its own; nothing of nothing. */
+export function sentence(words: string): string {
+  return words && `${words[0]!.toUpperCase()}${words.slice(1)}.`;
 }
 
 /** The text of a file in the encodings that spreadsheets write. */
