@@ -4,7 +4,8 @@
  *
  * The request ("sixturn-request-1"); all but "format" and "question" may be left out:
  * - "question": "plan", "shares", "rank", "absent", "setters", "systems", "versus", "worth",
- * "odds", "fit", "moment", "receive", "check", "mend", "bench"; or "read": are team and plan right?
+ * "odds", "fit", "moment", "receive", "check", "mend", "bench", "sheet", "report"; or "read": are
+ * team and plan right?
  * or "import": a sheet becomes a team
  * - "team", "plan", "opponent", "rates", "rally_model", "formation_terms": the file as an object,
  * or its text as a string (errors then tell line and column)
@@ -20,20 +21,23 @@
  * - "options": {"level", "passers", "start": 1 to 6, "balance", "out": [PLAYER, ...], "time_limit",
  *   "goal": "set" or "score", "sets", "top", "doubt", "draws", "seed", "spread": "normal" or
  *   "uniform", "players": [PLAYER, ...], "pairs", "margin", "fewest", "lock": [shirt number, ...],
- *   "strict", and for receive "rotation": 1 to 6, "top", "keep"}, as the command line's options of
- * these names
+ *   "strict", for receive "rotation": 1 to 6, "top", "keep", and for sheet and report "phase":
+ *   "receive", "serve" or "both", "sets", "set", "brief", "rotation", "cards", "for": PLAYER,
+ *   "paper": "a4" or "letter"}, as the command line's options of these names
  * - "want_text": true: the answer as text too
  * - "want_file": true: the file that goes with it too (fit: the rates, mend: the mended formations)
  *
  * The answer ("sixturn-answer-1"):
  * - "status": "done", "no", "usage", "bad-input", "no-write", "internal", "out-of-time",
  * "no-memory", "solver-failed"
- * - "answer": what the command line prints with --json; only if done. For plan without
+ * - "answer": what the command line prints with --json; only if done. For sheet and report that
+ *   of plan. For plan without
  *   "sure", because a page plans at every touch; for import {"format":
  *   "sixturn-import-1", "team", "notes": [line, ...], "problems": [{"row", "column", "heading",
  *   "message"}, ...]}, rows and columns from 1, also if it failed; "team" only if done
  * - "text": what it prints without; only if done and wanted
- * - "file": the file's object; only if done and wanted
+ * - "file": the file's object; only if done and wanted. For sheet and report, wanted or not, a
+ *   text: SVG, HTML. A build without drawings refuses both questions ("usage")
  * - "warnings": sentences, if there are any
  * - "error": {"text", "message", "file", "path", "line", "column"}, if not done; the last four only
  *   if known

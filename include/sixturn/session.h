@@ -381,8 +381,8 @@ SX_API void sx_answer_free(SxAnswer *answer);
  * say the same as plan. */
 SX_API char *sx_answer_text(const SxAnswer *answer);
 SX_API char *sx_answer_json(const SxAnswer *answer);
-/* The file that goes with the answer, to be freed with free(). SX_USAGE for a question without one
- * and for drawings in a build that has none. */
+/* The file that goes with the answer, to be freed with free(). SX_USAGE for a question without
+ * one. (A build without drawings refuses to be asked for them.) */
 SX_API SxStatus sx_answer_file(const SxAnswer *answer, char **bytes, size_t *size, SxError *err);
 
 SX_C_END

@@ -66,14 +66,6 @@ SxStatus cmd_sheet(int argc, char **argv) {
     if (sx_sheet_file_kind(own.file, &ask.sheet.kind, &err) != SX_OK) {
         return args_complain(&err);
     }
-    if (own.rotation && (own.cards || own.player)) {
-        fputs("sixturn: --rotation is for the pages of the wall, not for cards\n", stderr);
-        return SX_USAGE;
-    }
-    if (own.cards && own.player) {
-        fputs("sixturn: --cards prints everybody's card, --for one: give one of the two\n", stderr);
-        return SX_USAGE;
-    }
     ask.sheet.player = own.player;
     ask.sheet.cards = own.cards;
     ask.sheet.rotation = own.rotation;

@@ -24,7 +24,7 @@ typedef struct {
     char *owned[MOST_TEXTS]; /* texts of members that were objects or strings */
     int owned_count;
     char level[SX_ID_SIZE], system[SX_ID_SIZE], rules[SX_ID_SIZE];
-    char score[SX_ID_SIZE];
+    char score[SX_ID_SIZE], card[SX_ID_SIZE];
     char name[NAME_LISTS][MOST_NAMES][SX_ID_SIZE];
     const char *names[NAME_LISTS][MOST_NAMES];
     char swap[SX_MAX_SWAPS + 1][2][SX_ID_SIZE];
@@ -36,6 +36,7 @@ static const char *const question_words[SX_QUESTIONS] = {
     [SX_ASK_VERSUS] = "versus",   [SX_ASK_WORTH] = "worth",     [SX_ASK_ODDS] = "odds",
     [SX_ASK_FIT] = "fit",         [SX_ASK_CHECK] = "check",     [SX_ASK_MEND] = "mend",
     [SX_ASK_RECEIVE] = "receive", [SX_ASK_BENCH] = "bench",     [SX_ASK_MOMENT] = "moment",
+    [SX_ASK_SHEET] = "sheet",     [SX_ASK_REPORT] = "report",
 };
 
 /* --- reading ------------------------------------------------------------------------------------
@@ -60,6 +61,7 @@ static void read_question(const SxJsonAt *at, Request *request) {
     if (chosen >= 0 && chosen < questions) {
         sx_ask_default((SxQuestion)asks[chosen], &request->ask);
         request->ask.plan.quick = true; /* a page asks at every touch */
+        request->ask.sheet.kind = SX_FILE_SVG;
     }
 }
 
@@ -244,6 +246,26 @@ static void read_moment(const SxJsonAt *at, Request *request) {
     read_exchanges(&member[BACK], request, NAMES_BACK, &ask->back);
 }
 
+/* What sheet and report show. */
+static void read_drawing(const SxJsonAt *phase, const SxJsonAt *paper, const SxJsonAt *card,
+                         Request *request) {
+    static const char *const shows[] = {
+        [SX_SHOW_RECEIVE] = "receive", [SX_SHOW_SERVE] = "serve", [SX_SHOW_BOTH] = "both"};
+    static const char *const papers[] = {[SX_PAPER_A4] = "a4", [SX_PAPER_LETTER] = "letter"};
+    SxSheetAsk *sheet = &request->ask.sheet;
+    const int show = sx_json_given(phase) ? sx_json_word(phase, "phase", shows, 3) : -1;
+    if (show >= 0) {
+        sheet->show = request->ask.report.show = (SxShow)show;
+    }
+    const int size = sx_json_given(paper) ? sx_json_word(paper, "paper", papers, 2) : -1;
+    if (size >= 0) {
+        sheet->paper = (SxPaper)size;
+    }
+    if (sx_json_given(card)) {
+        sheet->player = read_who(card, request->card);
+    }
+}
+
 static void read_options(const SxJsonAt *at, Request *request) {
     enum {
         LEVEL,
@@ -267,12 +289,19 @@ static void read_options(const SxJsonAt *at, Request *request) {
         STRICT,
         ROTATION,
         KEEP,
+        PHASE,
+        PAPER,
+        FOR,
+        CARDS,
+        SET,
+        BRIEF,
         FIELDS
     };
     static const char *const keys[FIELDS] = {
         "level", "passers", "start",  "balance", "out",    "time_limit", "goal",
         "sets",  "top",     "doubt",  "draws",   "seed",   "spread",     "players",
-        "pairs", "margin",  "fewest", "lock",    "strict", "rotation",   "keep"};
+        "pairs", "margin",  "fewest", "lock",    "strict", "rotation",   "keep",
+        "phase", "paper",   "for",    "cards",   "set",    "brief"};
     SxJsonAt member[FIELDS];
     if (!sx_json_given(at)) {
         return;
@@ -295,9 +324,17 @@ static void read_options(const SxJsonAt *at, Request *request) {
         read_names(&member[OUT], request->name[NAMES_OUT], request->names[NAMES_OUT]);
     read_goal(&member[GOAL], input);
     integer_if(&member[SETS], 1, SX_MAX_SHARED_SETS, &ask->shares.sets);
+    integer_if(&member[SETS], 1, SX_MAX_SHARED_SETS, &ask->sheet.sets);
+    integer_if(&member[SET], 1, SX_MAX_SHARED_SETS, &ask->sheet.set);
+    ask->report.sets = ask->sheet.sets;
+    ask->report.set = ask->sheet.set;
     integer_if(&member[TOP], 1, SX_MAX_TOP, &ask->rank.top);
     integer_if(&member[TOP], 1, SX_MAX_TOP, &ask->receive.top);
     read_rotation(&member[ROTATION], &ask->receive.rotation);
+    integer_if(&member[ROTATION], 1, SX_ROTATIONS, &ask->sheet.rotation);
+    read_drawing(&member[PHASE], &member[PAPER], &member[FOR], request);
+    bool_if(&member[CARDS], &ask->sheet.cards);
+    bool_if(&member[BRIEF], &ask->report.brief);
     integer_if(&member[KEEP], 1, SX_MAX_ALTERNATIVES, &ask->receive.keep);
     read_doubt(&member[DOUBT], &member[DRAWS], &member[SEED], &member[SPREAD], &ask->rank.doubt);
     ask->absent.players = ask->worth.players = request->names[NAMES_PLAYERS];
@@ -432,13 +469,20 @@ static bool add_warnings(cJSON *root, const SxSession *session) {
     return true;
 }
 
-/* The file that goes with the answer (rates, mended formations), which is JSON already. */
+static bool is_drawn(SxQuestion question) {
+    return question == SX_ASK_SHEET || question == SX_ASK_REPORT;
+}
+
+/* The file that goes with the answer: rates, a plan, mended formations are JSON already; SVG and
+ * HTML go in as texts. */
 static SxStatus add_file(cJSON *root, const SxAnswer *answer, SxError *err) {
     char *bytes = NULL;
     size_t size = 0;
     SxStatus status = sx_answer_file(answer, &bytes, &size, err);
     char *text = status == SX_OK ? strndup(bytes, size) : NULL;
-    if (status == SX_OK && !(text && cJSON_AddRawToObject(root, "file", text))) {
+    if (status == SX_OK &&
+        !(text && (is_drawn(answer->question) ? cJSON_AddStringToObject(root, "file", text)
+                                              : cJSON_AddRawToObject(root, "file", text)))) {
         status = sx_out_of_memory(err);
     }
     free(text);
@@ -527,7 +571,7 @@ static SxStatus answer_request(const Request *request, cJSON *root, SxError *err
     if (status == SX_OK && !request->read_only) {
         status = sx_session_ask(session, &request->ask, &answer, err);
     }
-    if (status == SX_OK && answer && request->want_file) {
+    if (status == SX_OK && answer && (request->want_file || is_drawn(answer->question))) {
         status = add_file(root, answer, err);
     }
     if (status == SX_OK && answer && !add_answer(root, answer, request->want_text)) {

@@ -61,12 +61,23 @@ static SxStatus take_set(SxSession *session, int sets, int set, SxAnswer *answer
                         err);
 }
 
+/* Before the lineup is sought; in the words of those who cannot draw. */
+static SxStatus need_drawings(SxError *err) {
+    static const SxSheet nothing;
+    char *bytes = NULL;
+    size_t size = 0;
+    return sx_has_drawings() ? SX_OK : sx_sheet_render(&nothing, SX_FILE_SVG, &bytes, &size, err);
+}
+
 /* The lineup with everything that a drawing of it needs. */
 static SxStatus draw(SxSession *session, SxShow show, int sets, int set, SxAnswer *answer,
                      SxError *err) {
     SxSheetAnswer *sheet = &answer->sheet;
-    SxStatus status = sets || set ? take_set(session, sets, set, answer, err)
-                                  : sx_questions_plan(session, answer, err);
+    SxStatus status = need_drawings(err);
+    if (status == SX_OK) {
+        status = sets || set ? take_set(session, sets, set, answer, err)
+                             : sx_questions_plan(session, answer, err);
+    }
     if (status == SX_OK) {
         take_odds(session, &answer->plan.forecast.outlook, &sheet->odds);
         sx_sheet_default(&sheet->sheet, answer->problem, &answer->plan.forecast.lineup);
@@ -90,6 +101,12 @@ static SxStatus draw(SxSession *session, SxShow show, int sets, int set, SxAnswe
 
 static SxStatus ask_sheet(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
     int player = ask->sheet.cards ? SX_EVERY_CARD : SX_WHOLE_TEAM;
+    if (ask->sheet.rotation && (ask->sheet.cards || ask->sheet.player)) {
+        return sx_fail(err, SX_USAGE, "a rotation is for the pages of the wall, not for cards");
+    }
+    if (ask->sheet.cards && ask->sheet.player) {
+        return sx_fail(err, SX_USAGE, "everybody's cards, or one player's: ask for one of the two");
+    }
     if (ask->sheet.player) {
         player = sx_questions_player(&session->team, ask->sheet.player, err);
         if (player < 0) {

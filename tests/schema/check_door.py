@@ -1,17 +1,19 @@
 """What goes through the door is what its schemas say: request, answer, and the answer's inside by the
 question. A request that its schema refuses is refused by the door too.
 
-usage: check_door.py DOOR PROJECT_FOLDER
+usage: check_door.py DOOR PROJECT_FOLDER [SIXTURN]
+"none" for the program: its drawings are left out. Without it: only what a door without drawings says.
 """
 import copy
 import json
 import pathlib
 import subprocess
 import sys
+import tempfile
 
 import schemas
 
-door, project = sys.argv[1], pathlib.Path(sys.argv[2])
+door, project, program = sys.argv[1], pathlib.Path(sys.argv[2]), sys.argv[3] if len(sys.argv) > 3 else None
 folder = project / "datasets/schema"
 team = json.loads((project / "datasets/junior-12.json").read_text())
 formation = json.loads((project / "datasets/junior-12-formations.json").read_text())
@@ -34,10 +36,18 @@ def hold(status, **members):
     wrong.extend(f"{members['question']}: answer: {f}" for f in schemas.faults(folder / "answer.json", answer))
     assert answer["status"] == status, (members["question"], answer)
     if "answer" in answer:
-        inside = folder / f"answers/{members['question']}.json"
+        told = {"sheet": "plan", "report": "plan"}.get(members["question"], members["question"])
+        inside = folder / f"answers/{told}.json"
         wrong.extend(f"{members['question']}: inside: {f}" for f in schemas.faults(inside, answer["answer"]))
     return answer
 
+
+if not program:
+    for question in "sheet", "report":
+        told = hold("usage", question=question, team=team)
+        assert "file" not in told and "built without drawings" in told["error"]["text"], told
+    print("\n".join(wrong))
+    sys.exit(bool(wrong))
 
 for question in "plan", "odds", "rank", "setters", "systems":
     hold("done", question=question, team=team, want_text=True, options={"passers": 3, "out": [7]})
@@ -52,6 +62,21 @@ assert measured["answer"]["win"] != hold("done", question="odds", team=club)["an
 mended = hold("done", question="mend", formation=formation, want_file=True)["file"]
 assert hold("done", question="check", formation=mended)["answer"]["legal"]
 hold("usage", question="plan", team=team, want_file=True)
+# Drawings are those that the program writes.
+with tempfile.TemporaryDirectory() as room:
+    for question, name, options, words in [
+            ("sheet", "a.svg", {"phase": "serve", "paper": "letter"}, "--phase serve --paper letter"),
+            ("sheet", "b.svg", {"cards": True}, "--cards"),
+            ("sheet", "c.svg", {"for": 7, "sets": 2, "set": 2}, "--for 7 --sets 2 --set 2"),
+            ("sheet", "d.svg", {"rotation": 6}, "--rotation 6"),
+            ("report", "e.html", {"brief": True, "phase": "receive"}, "--brief --phase receive"),
+            ("report", "f.html", {}, "")] if program != "none" else []:
+        drawn = hold("done", question=question, team=team, options=options)
+        file = pathlib.Path(room) / name
+        subprocess.run([program, question, project / "datasets/junior-12.json", "-o", file, *words.split()], check=True)
+        assert drawn["file"] == file.read_text(), (question, options)
+for options in () if program == "none" else ({"cards": True, "for": 7}, {"cards": True, "rotation": 1}, {"sets": 2, "set": 3}, {"for": 99}):
+    assert "file" not in hold("usage", question="sheet", team=team, options=options)
 hold("done", question="bench", team=team, swap={"out": 1, "in": "pia-osterloh"}, made=[])
 hold("done", question="moment", team=team, want_text=True,
      moment={"score": "14-17", "rotation": 3, "serving": "us", "their_rotation": 1, "used": 4, "deciding": False,
