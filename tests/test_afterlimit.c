@@ -106,6 +106,88 @@ static double walk(const SxRates *before, const SxRates *after, int start, SxPha
     return won;
 }
 
+/* Best play at every score, backwards from where next to nothing is left: whenever changes are due
+ * they are made, if the rules still allow them, or given up for any way of those on court. */
+enum { LAST = 60 };
+typedef double Plain[LAST + 1][LAST + 1][SX_ROTATIONS][SX_PHASES];
+
+static double rally_at(const SxRates *rates, int rotation, int phase) {
+    return phase == SX_RECEIVE ? rates->receive[rotation][0] : rates->serve[rotation][0];
+}
+
+/* 1 or 0 once the set is over, a half where it is not looked at any more; else -1. */
+static double settled(int ours, int theirs) {
+    const int most = ours > theirs ? ours : theirs, lead = abs(ours - theirs);
+    return most >= 25 && lead >= 2 ? ours > theirs : most == LAST ? 0.5 : -1;
+}
+
+static void play_out(const SxRates *rates, Plain value) {
+    for (int ours = LAST; ours >= 0; ours--) {
+        for (int theirs = LAST; theirs >= 0; theirs--) {
+            for (int k = 0; k < SX_ROTATIONS * SX_PHASES; k++) {
+                const int r = k / SX_PHASES, phase = k % SX_PHASES;
+                double *here = &value[ours][theirs][r][phase];
+                *here = settled(ours, theirs);
+                if (*here < 0) {
+                    const double p = rally_at(rates, r, phase);
+                    const int then = phase == SX_RECEIVE ? (r + 1) % SX_ROTATIONS : r;
+                    *here = p * value[ours + 1][theirs][then][SX_SERVE] +
+                            (1 - p) * value[ours][theirs + 1][r][SX_RECEIVE];
+                }
+            }
+        }
+    }
+}
+
+static double best_play(const Table *table, const SxRates *before, int start, SxPhase first,
+                        const int entering[SX_ROTATIONS]) {
+    static Plain way, best[SX_MAX_CHANGES]; /* of playing on, by changes of rotation made */
+    static double value[LAST + 2][LAST + 2][LAST + 2][SX_PHASES]; /* by turns of ours */
+    SxChanges changes;
+    cr_assert_eq(sx_changes(&table->lineup.order, start, &table->desk.rules, &changes, NULL),
+                 SX_OK);
+    const int last = changes.count / 2; /* double substitutions come in twos */
+    for (int n = 0; n <= last; n++) {
+        int six[SX_SLOTS];
+        sx_changes_six(&table->lineup.order, start, &changes, 2 * n, six);
+        memset(best[n], 0, sizeof best[n]);
+        for (int k = 0; k < 5 * SX_SLOTS; k++) {
+            SxRates then;
+            if (six_plays(table, all_systems[k / SX_SLOTS], six, k % SX_SLOTS, true, &then)) {
+                play_out(&then, way);
+                for (size_t i = 0; i < sizeof way / sizeof(double); i++) {
+                    double *most = (double *)best[n] + i;
+                    *most = fmax(*most, ((double *)way)[i]);
+                }
+            }
+        }
+    }
+    for (int ours = LAST; ours >= 0; ours--) {
+        for (int theirs = LAST; theirs >= 0; theirs--) {
+            for (int turns = 0, made = 0; turns <= ours; turns++) {
+                const int at = (start + turns) % SX_ROTATIONS, next = (at + 1) % SX_ROTATIONS;
+                made += turns > 0 && entering[at] > 0;
+                for (int phase = 0; phase < SX_PHASES; phase++) {
+                    double *here = &value[ours][theirs][turns][phase];
+                    *here = settled(ours, theirs);
+                    if (*here >= 0) {
+                        continue;
+                    }
+                    const bool turn = phase == SX_RECEIVE;
+                    const double p = rally_at(before, at, phase);
+                    double point = value[ours + 1][theirs][turns + turn][SX_SERVE];
+                    if (turn && entering[next] > 0 && made <= last) {
+                        const double stop = best[made][ours + 1][theirs][next][SX_SERVE];
+                        point = made == last ? stop : fmax(point, stop);
+                    }
+                    *here = p * point + (1 - p) * value[ours][theirs + 1][turns][SX_RECEIVE];
+                }
+            }
+        }
+    }
+    return value[0][0][0][first];
+}
+
 /* The libero plan and the passers of each way are those of a whole set played so, not of what is
  * left of it; the solver's, by score, may do a little better there: 0.05 sets of 100. */
 static const double SAME_WAY = 5e-4;
@@ -157,17 +239,38 @@ static void check(const char *team, const char *rules, int start_given) {
     cr_assert_gt(moments, 30);
     double win = 0;
     for (int phase = 0; phase < SX_PHASES; phase++) {
-        const SxAfterLimit *after = &outlook->after[phase];
+        const SxStopping *stopping = &outlook->stopping[phase];
         const int start = outlook->start[phase];
-        cr_assert(after->found);
+        cr_assert(outlook->after[phase].found);
         cr_assert(start_given < 0 || start == start_given);
-        SxRates then;
-        cr_assert(six_plays(&table, after->system, after->six, after->turn, true, &then));
-        const double here = walk(&before, &then, start, (SxPhase)phase, entering, after->changes);
+        const double here = best_play(&table, &before, start, (SxPhase)phase, entering);
         cr_assert_float_eq(here, outlook->set.mean[phase][start], 1e-9, "%s: a walk gives %.10f",
                            rules, here);
+        /* followed forwards, by what is chosen */
         cr_assert_float_eq(here, outlook->substitutions[phase].win, 1e-9);
         cr_assert_leq(here, outlook->substitutions[phase].win_unlimited + 0.05);
+        /* the best end settled beforehand */
+        const SxAfterLimit *after = &outlook->after[phase];
+        SxRates then;
+        cr_assert(six_plays(&table, after->system, after->six, after->turn, true, &then));
+        const double simple = walk(&before, &then, start, (SxPhase)phase, entering, after->changes);
+        cr_assert_float_eq(simple, stopping->fixed_win, 1e-9);
+        cr_assert_float_eq(stopping->win, here, 1e-9);
+        cr_assert_leq(stopping->rule_win, here + 1e-9);
+        cr_assert_geq(stopping->rule_win, stopping->fixed_win - 1e-4);
+        cr_assert_leq(stopping->fixed_win, here + 1e-9);
+        cr_log_info("phase %d: %.6f, settled beforehand %.6f", phase, here, stopping->fixed_win);
+        double ended = 0;
+        for (int n = 0; n < stopping->count; n++) {
+            const SxHalt *halt = &stopping->halt[n];
+            cr_log_info("%d made, rotation %d: due %.3f, ends %.3f, rule %d, lead %d",
+                        halt->changes, halt->rotation + 1, halt->due, halt->stopped, halt->rule,
+                        halt->lead);
+            cr_assert(n == 0 || halt->due <= stopping->halt[n - 1].due -
+                                                 stopping->halt[n - 1].stopped + 1e-12);
+            ended += halt->stopped;
+        }
+        cr_assert_float_eq(ended, outlook->substitutions[phase].runs_out, 1e-12);
         win += here / SX_PHASES;
     }
     cr_assert_float_eq(outlook->win, win, 1e-9, "the headline counts the limit");

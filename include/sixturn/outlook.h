@@ -27,6 +27,40 @@ SX_API void sx_start_odds(const SxSetChain *chain, SxStartOdds *odds);
  * 1 or 2 points, which the chain does not know. A lead of 1 is a cap at the target. */
 SX_API SxStatus sx_set_rules_of(const SxRules *rules, bool deciding, SxSetRules *set, SxError *err);
 
+enum { SX_MOST_HALTS = 24, SX_MOST_STOPS = 256 };
+
+/* When planned changes that are due are made, boiled down to the lead: ours less theirs, counting
+ * the side-out that brings the changes. Of all such rules the one that the fewest sets go against.
+ */
+typedef enum {
+    SX_CHANGE_MADE,       /* always */
+    SX_CHANGE_MADE_FROM,  /* made if the lead is at least `lead`, else they end */
+    SX_CHANGE_MADE_UP_TO, /* made if the lead is at most `lead`, else they end */
+    SX_CHANGE_NOT_MADE    /* they end here if not before */
+} SxChangeRule;
+
+/* Planned changes that are due. */
+typedef struct {
+    int changes;    /* substitutions made before */
+    int rotation;   /* on entering which they are due, 0 to 5 */
+    double due;     /* share of the sets that come here */
+    double stopped; /* of all sets: the changes end here */
+    SxChangeRule rule;
+    int lead;
+    int stop; /* the likeliest way to play on if they end here; -1: they never do */
+} SxHalt;
+
+/* When planned substitutions end. The plain value of a start. */
+typedef struct {
+    int count;                  /* 0: the set needs no stop, or there is no way to play on */
+    SxHalt halt[SX_MOST_HALTS]; /* in the order of the set, as far as told apart */
+    double win;                 /* of a set, with the best choice at every score */
+    double rule_win;            /* with the rules of halt[] */
+    double fixed_win; /* of a set with the best end that is settled before it, whatever the score */
+    int fixed_changes; /* substitutions made till then; of equal ends the latest */
+    int fixed_stop;    /* the way to play on then */
+} SxStopping;
+
 /* A plain value. Where one number is given for both, either team serves first equally often (in a
  * match the first service alternates, and the toss decides the first and the deciding set); their
  * start is one of six, equally likely. Everything counts the limit of substitutions, and what
@@ -45,28 +79,32 @@ typedef struct {
     bool substitutes; /* the lineup makes counted substitutions */
     int substitution_limit; /* in a set: what the rules allow, and what their rule of return leaves
                                of it; SX_UNLIMITED */
-    SxSubstitutionOdds substitutions[SX_PHASES]; /* by who serves first */
-    int stop[SX_PHASES]; /* from start[]: which of the stops is best; -1: none was given */
-    SxAfterLimit after[SX_PHASES]; /* how that lineup plays on; only sx_lineup_outlook fills it */
+    SxSubstitutionOdds substitutions[SX_PHASES]; /* by who serves first; runs_out: the changes end,
+                                                    by choice or at the limit; runs_out_after: not
+                                                    told where it follows the score */
+    SxStopping stopping[SX_PHASES];              /* from start[] */
+    SxAfterLimit after[SX_PHASES]; /* the best end that is settled before the set, and how that
+                                      lineup plays on; only sx_lineup_outlook fills it */
 } SxOutlook;
 
-/* A moment at which the coach may stop substituting, and how the six who are then on play on. */
+/* A way to play on for those who are on court when planned changes are due. */
 typedef struct {
-    int start;            /* rotation in which the set starts, 0 to 5 */
-    int changes;          /* substitutions made before; the next planned one is not made */
-    const SxRates *rates; /* from there on; NULL: as before */
+    int rotation;         /* on entering which they are due, 0 to 5 */
+    const SxRates *rates; /* from there on */
 } SxStop;
 
 /* What the lineup asks for in substitutions, and where it may stop. */
 typedef struct {
     int entering[SX_ROTATIONS]; /* substitutions on entering each rotation */
-    int stop_count;             /* all that are to be compared; a start without any plays on as
-                                   before when the rules stop it */
+    int stop_count;             /* at most SX_MOST_STOPS; a start from which none can be taken plays
+                                   on as before when the rules stop it */
     const SxStop *stop;
 } SxNeeds;
 
-/* start: our start rotation, 0 to 5, or -1 for the best. Every start is valued with its best stop;
- * ties: more changes. A profile without a limit never stops. SX_USAGE for a stop that cannot be. */
+/* start: our start rotation, 0 to 5, or -1 for the best. Every start is valued with the best of all
+ * rules for when to stop, which may look at the score: each time changes are due they are made, or
+ * all that are left are given up for one of the ways to play on, whichever wins more. Equally good:
+ * they are made. A profile without a limit never stops. SX_USAGE for a stop that cannot be. */
 SX_API SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start,
                            const SxNeeds *needs, SxOutlook *outlook, SxError *err);
 

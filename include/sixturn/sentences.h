@@ -7,6 +7,7 @@
 #include "sixturn/changes.h"
 #include "sixturn/drawn.h"
 #include "sixturn/libero.h"
+#include "sixturn/outlook.h"
 
 SX_C_BEGIN
 
@@ -16,6 +17,13 @@ SX_API char *sx_ordinal(int number, char *text, size_t size);
 
 /* "Into rotation 4, first time round: #12 for #7 (left front)". Returns text. */
 SX_API char *sx_change_text(const SxChange *change, const SxTeam *team, char *text, size_t size);
+
+/* When to stop the planned substitutions, sentences: "Make the first 6, then stop and play on as
+ * 5-1-outside." By the score where that wins something to speak of: "Make the first 6, 7 and 8
+ * unless you lead by 5 or more, then stop and play on as 5-1-outside." Returns text. */
+enum { SX_STOPPING_SIZE = 640 };
+SX_API char *sx_stopping_text(const SxStopping *stopping, const SxAfterLimit *after, char *text,
+                              size_t size);
 
 /* "Rotation 2, receiving: libero #1 comes in for #12 (right back)" - shirt numbers of the lineup's
  * players. Returns text. */

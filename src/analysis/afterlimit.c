@@ -249,45 +249,30 @@ static void rates_of(const Shelf *shelf, const Way *way, const SxLineup *old, Sx
     }
 }
 
-/* A moment to stop. */
-typedef struct {
-    int start, changes;
-    int six[SX_SLOTS];
-} Moment;
-
-enum { MOST_MOMENTS = SX_ROTATIONS * (SX_MAX_CHANGES + 1) };
-
-static SxStatus list_moments(const Shelf *shelf, const SxLineup *lineup, Moment *list, int *count,
-                             SxError *err) {
-    *count = 0;
-    for (int start = 0; start < SX_ROTATIONS; start++) {
+/* Do the rules ever end the changes? */
+static SxStatus may_end(const Shelf *shelf, const SxLineup *lineup, bool *ends, SxError *err) {
+    SxStatus status = SX_OK;
+    *ends = false;
+    for (int start = 0; start < SX_ROTATIONS && status == SX_OK; start++) {
         SxChanges changes;
-        const SxStatus status =
-            sx_changes(&lineup->order, start, shelf->problem->rules, &changes, err);
-        if (status != SX_OK) {
-            return status;
-        }
-        for (int n = 0; changes.end != SX_ENDS_NEVER && n <= changes.count; n++) {
-            if (sx_changes_may_end(&changes, n)) {
-                Moment *moment = &list[(*count)++];
-                moment->start = start;
-                moment->changes = n;
-                sx_changes_six(&lineup->order, start, &changes, n, moment->six);
-            }
-        }
+        status = sx_changes(&lineup->order, start, shelf->problem->rules, &changes, err);
+        *ends = *ends || (status == SX_OK && changes.end != SX_ENDS_NEVER);
     }
-    return SX_OK;
+    return status;
 }
 
-/* Every moment with every way of its six. */
-static SxStatus pair_up(Shelf *shelf, const SxLineup *lineup, const Moment *moment, int count,
-                        Stops *stops, SxError *err) {
-    size_t room = 0;
-    for (int k = 0; k < count; k++) {
-        room += (size_t)known_six(shelf, moment[k].six)->count;
+/* Who is on court when changes are due on entering a rotation: all as planned until then. */
+static void six_before(const SxLineup *lineup, int rotation, int six[SX_SLOTS]) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        six[s] = sx_slot_player(lineup, (rotation + SX_ROTATIONS - 1) % SX_ROTATIONS, s);
     }
-    stops->stop = calloc(room + 1, sizeof *stops->stop);
-    stops->after = calloc(room + 1, sizeof *stops->after);
+}
+
+/* Every way of those who are on court when changes are due. */
+static SxStatus list_ways(Shelf *shelf, const SxLineup *lineup, const int entering[SX_ROTATIONS],
+                          Stops *stops, SxError *err) {
+    stops->stop = calloc(SX_MOST_STOPS, sizeof *stops->stop);
+    stops->after = calloc(SX_MOST_STOPS, sizeof *stops->after);
     stops->rates = calloc((size_t)shelf->way_count + 1, sizeof *stops->rates);
     if (!stops->stop || !stops->after || !stops->rates) {
         return sx_out_of_memory(err);
@@ -295,31 +280,32 @@ static SxStatus pair_up(Shelf *shelf, const SxLineup *lineup, const Moment *mome
     for (int w = 0; w < shelf->way_count; w++) {
         rates_of(shelf, &shelf->way[w], lineup, &stops->rates[w]);
     }
-    for (int k = 0; k < count; k++) {
-        const Six *six = known_six(shelf, moment[k].six);
-        for (int w = six->first; w < six->first + six->count; w++) {
-            stops->after[stops->count] = shelf->way[w].after;
-            stops->after[stops->count].changes = moment[k].changes;
-            stops->stop[stops->count++] =
-                (SxStop){moment[k].start, moment[k].changes, &stops->rates[w]};
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        int player[SX_SLOTS];
+        six_before(lineup, r, player);
+        const Six *six = entering[r] > 0 ? known_six(shelf, player) : NULL;
+        for (int w = 0; six && w < six->count && stops->count < SX_MOST_STOPS; w++) {
+            stops->after[stops->count] = shelf->way[six->first + w].after;
+            stops->stop[stops->count++] = (SxStop){r, &stops->rates[six->first + w]};
         }
     }
     return SX_OK;
 }
 
 SxStatus sx_stops_list(Shelf *shelf, const SxLineup *lineup, Stops *stops, SxError *err) {
-    int count = 0;
+    int entering[SX_ROTATIONS];
+    bool ends;
     memset(stops, 0, sizeof *stops);
-    Moment *moment = calloc(MOST_MOMENTS, sizeof *moment);
-    SxStatus status =
-        moment ? list_moments(shelf, lineup, moment, &count, err) : sx_out_of_memory(err);
-    for (int k = 0; k < count && status == SX_OK; k++) {
-        status = meet_six(shelf, moment[k].six, err);
+    sx_lineup_entering(lineup, entering);
+    SxStatus status = may_end(shelf, lineup, &ends, err);
+    for (int r = 0; r < SX_ROTATIONS && status == SX_OK && ends; r++) {
+        int six[SX_SLOTS];
+        six_before(lineup, r, six);
+        status = entering[r] > 0 ? meet_six(shelf, six, err) : SX_OK;
     }
-    if (status == SX_OK) {
-        status = pair_up(shelf, lineup, moment, count, stops, err);
+    if (status == SX_OK && ends) {
+        status = list_ways(shelf, lineup, entering, stops, err);
     }
-    free(moment);
     if (status != SX_OK) {
         sx_stops_free(stops);
     }

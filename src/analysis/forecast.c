@@ -55,8 +55,10 @@ SxStatus sx_outlook_from(Shelf *shelf, const SxProblem *problem, const SxLineup 
         status = sx_outlook(&rates, problem->rules, problem->plan->start, &needs, outlook, err);
     }
     for (int phase = 0; phase < SX_PHASES && status == SX_OK; phase++) {
-        if (stops.after && outlook->stop[phase] >= 0) {
-            outlook->after[phase] = stops.after[outlook->stop[phase]];
+        const SxStopping *stopping = &outlook->stopping[phase];
+        if (stopping->count > 0) {
+            outlook->after[phase] = stops.after[stopping->fixed_stop];
+            outlook->after[phase].changes = stopping->fixed_changes;
         }
     }
     sx_stops_free(&stops);

@@ -10,201 +10,296 @@ static int our_advances(SxPhase first, int count) {
 }
 
 SxCourse sx_course_from(const SxSetChain *chain, SxServeState start) {
-    return (SxCourse){chain, sx_track_of(start), sx_step_of(start), start.phase, 0, chain};
-}
-
-static int step_after(const SxCourse *course, int side_outs) {
-    return (course->step + side_outs) % SX_STEPS;
-}
-
-static bool is_past(const SxCourse *course, int side_outs) {
-    return course->stop > 0 && side_outs >= course->stop;
-}
-
-/* The chain that holds after so many side-outs. */
-static const SxSetChain *chain_at(const SxCourse *course, int side_outs) {
-    return is_past(course, side_outs) ? course->after : course->chain;
-}
-
-static double rally_at(const SxCourse *course, int side_outs) {
-    return chain_at(course, side_outs)->win[course->track][step_after(course, side_outs)];
-}
-
-static void note_rally(const SxCourse *course, SxTrace *trace, int side_outs, double mass) {
-    const int step = step_after(course, side_outs);
-    trace->rallies[step] += mass;
-    trace->points[step] += mass * rally_at(course, side_outs);
-}
-
-static void note_end(SxTrace *trace, int side_outs, double mass) {
-    trace->ended[side_outs < SX_MAX_SIDE_OUTS ? side_outs : SX_MAX_SIDE_OUTS] += mass;
+    return (SxCourse){.chain = chain,
+                      .track = sx_track_of(start),
+                      .step = sx_step_of(start),
+                      .first = start.phase};
 }
 
 /* Sets that share a score, [side-outs made]. */
 typedef double Crowd[2 * SX_MAX_POINTS + 2];
+
+/* Sets that go on as they began, and those that went one other way. */
+typedef enum { GOING, TURNED, STRANDS } Strand;
 
 /* Sets at a tie, and their points each, weighted. */
 typedef struct {
     double mass, points;
 } Level;
 
+/* One walk through the sets of a course. It notes those of one strand: the first walk what goes on,
+ * then one for each way what went that way. */
 typedef struct {
+    const SxCourse *course;
     SxTrace *trace;
-    Level tie[SX_MAX_SIDE_OUTS + 1]; /* target - 1 all, reached after so many side-outs */
+    int way;                                  /* noted; SX_GO_ON: none */
+    bool *used;                               /* ways, marked in the first walk */
+    Level tie[STRANDS][SX_MAX_SIDE_OUTS + 1]; /* target - 1 all, after so many side-outs */
 } Walk;
 
-/* A side-out of ours that is not the last point has just been made. */
-static void note_stop(const SxCourse *course, SxTrace *trace, int side_outs, double mass,
-                      double ours, double theirs) {
-    if (course->stop > 0 && side_outs == course->stop) {
-        trace->stopped += mass;
-        trace->our_score += ours;
-        trace->their_score += theirs;
+static Strand noted_strand(const Walk *walk) {
+    return walk->way == SX_GO_ON ? GOING : TURNED;
+}
+
+static int step_after(const SxCourse *course, int side_outs) {
+    return (course->step + side_outs) % SX_STEPS;
+}
+
+static const SxSetChain *chain_of(const Walk *walk, Strand strand) {
+    return strand == GOING ? walk->course->chain : walk->course->way[walk->way];
+}
+
+static double rally_at(const Walk *walk, Strand strand, int side_outs) {
+    return chain_of(walk, strand)->win[walk->course->track][step_after(walk->course, side_outs)];
+}
+
+static bool is_receive(const Walk *walk, int side_outs) {
+    return sx_step_phase(step_after(walk->course, side_outs)) == SX_RECEIVE;
+}
+
+static void note_rally(const Walk *walk, Strand strand, int side_outs, double mass) {
+    const int step = step_after(walk->course, side_outs);
+    if (strand == noted_strand(walk)) {
+        walk->trace->rallies[step] += mass;
+        walk->trace->points[step] += mass * rally_at(walk, strand, side_outs);
     }
 }
 
-/* Where the crowd at a score goes once the score itself is looked at: false if it plays on. */
-static bool leaves_points(const SxCourse *course, Walk *walk, int ours, int theirs, int side_outs,
-                          double mass) {
+static void note_end(const Walk *walk, Strand strand, int side_outs, double mass, bool won) {
     SxTrace *trace = walk->trace;
-    const int over = sx_set_winner(&course->chain->rules, ours, theirs);
+    if (strand == noted_strand(walk)) {
+        trace->ended[side_outs < SX_MAX_SIDE_OUTS ? side_outs : SX_MAX_SIDE_OUTS] += mass;
+        trace->won += won ? mass : 0;
+    }
+}
+
+/* Where sets go on after a side-out of ours, or STRANDS: a way that is not looked at in this walk.
+ * points: their own, weighted by the mass. */
+static Strand turn(const Walk *walk, Strand strand, int side_outs, int ours, int theirs,
+                   double mass, double our_points, double their_points) {
+    const SxCourse *course = walk->course;
+    if (strand == TURNED || course->last == 0) {
+        return strand;
+    }
+    const bool first = walk->way == SX_GO_ON;
+    const int way = course->halt(course->context, side_outs, ours, theirs, first ? mass : 0);
+    if (way == SX_GO_ON) {
+        return GOING;
+    }
+    if (first) {
+        walk->used[way] = true;
+        walk->trace->stopped += mass;
+        walk->trace->our_score += our_points;
+        walk->trace->their_score += their_points;
+    }
+    return way == walk->way ? TURNED : STRANDS;
+}
+
+/* Where the crowd at a score goes once the score itself is looked at: false if it plays on. */
+static bool leaves_points(Walk *walk, Strand strand, int ours, int theirs, int side_outs,
+                          double mass) {
+    const SxSetRules *rules = &walk->course->chain->rules;
+    SxTrace *trace = walk->trace;
+    const bool noted = strand == noted_strand(walk);
+    const int over = sx_set_winner(rules, ours, theirs);
     if (over != 0) {
-        note_end(trace, side_outs, mass);
-        (over > 0 ? trace->won_to : trace->lost_to)[over > 0 ? theirs : ours] += mass;
-        trace->won += over > 0 ? mass : 0;
+        note_end(walk, strand, side_outs, mass, over > 0);
+        (over > 0 ? trace->won_to : trace->lost_to)[over > 0 ? theirs : ours] += noted ? mass : 0;
         return true;
     }
-    const int tie = course->chain->rules.target - 1;
-    trace->tie += ours == tie && theirs == tie ? mass : 0;
-    if (sx_chain_at_tie(course->chain, ours, theirs)) {
-        walk->tie[side_outs].mass += mass;
-        walk->tie[side_outs].points += mass * tie;
+    const int tie = rules->target - 1;
+    trace->tie += noted && ours == tie && theirs == tie ? mass : 0;
+    if (sx_chain_at_tie(walk->course->chain, ours, theirs)) {
+        walk->tie[strand][side_outs].mass += mass;
+        walk->tie[strand][side_outs].points += mass * tie;
         return true;
     }
     return false;
 }
 
-/* Plays one rally of the crowd at a score; lost is the crowd one point of theirs further. */
-static void play_rally(const SxCourse *course, Walk *walk, int ours, int theirs, const Crowd here,
-                       Crowd won, Crowd lost) {
+/* The crowds at one score. */
+typedef struct {
+    Crowd of[STRANDS];
+} Score;
+
+/* Plays one rally of a crowd at a score; lost is the score one point of theirs further. */
+static void play_rally(Walk *walk, Strand strand, int ours, int theirs, const Score *here,
+                       Score *won, Score *lost) {
+    const SxSetRules *rules = &walk->course->chain->rules;
     /* every side-out is a point of the side that makes it, and they take turns */
     const int most = 2 * (ours < theirs ? ours : theirs) + 1;
     /* nobody rotates after the last point */
-    const bool win_ends = sx_set_winner(&course->chain->rules, ours + 1, theirs) != 0;
-    const bool loss_ends = sx_set_winner(&course->chain->rules, ours, theirs + 1) != 0;
+    const bool win_ends = sx_set_winner(rules, ours + 1, theirs) != 0;
+    const bool loss_ends = sx_set_winner(rules, ours, theirs + 1) != 0;
     for (int k = 0; k <= most; k++) {
-        const double mass = here[k];
-        if (mass == 0 || leaves_points(course, walk, ours, theirs, k, mass)) {
+        const double mass = here->of[strand][k];
+        if (mass == 0 || leaves_points(walk, strand, ours, theirs, k, mass)) {
             continue;
         }
-        const double rally = rally_at(course, k);
-        const bool receive = sx_step_phase(step_after(course, k)) == SX_RECEIVE;
-        const double point = mass * rally;
-        note_rally(course, walk->trace, k, mass);
-        won[k + (receive && !win_ends)] += point;
-        lost[k + (!receive && !loss_ends)] += mass - point;
-        if (receive && !win_ends) {
-            note_stop(course, walk->trace, k + 1, point, point * (ours + 1), point * theirs);
+        const bool receive = is_receive(walk, k);
+        const double point = mass * rally_at(walk, strand, k);
+        note_rally(walk, strand, k, mass);
+        lost->of[strand][k + (!receive && !loss_ends)] += mass - point;
+        const bool turns = receive && !win_ends;
+        const Strand then = turns ? turn(walk, strand, k + 1, ours + 1, theirs, point,
+                                         point * (ours + 1), point * theirs)
+                                  : strand;
+        if (then != STRANDS) {
+            won->of[then][k + turns] += point;
         }
     }
 }
 
 /* From 0-0 to the end of the set or the tie. */
-static void walk_points(const SxCourse *course, Walk *walk) {
-    Crowd rows[2][SX_MAX_POINTS + 2];
-    const int limit = course->chain->limit;
+static void walk_points(Walk *walk) {
+    Score rows[2][SX_MAX_POINTS + 2];
+    const int limit = walk->course->chain->limit;
     memset(rows[0], 0, (size_t)(limit + 2) * sizeof rows[0][0]);
-    rows[0][0][0] = 1;
+    rows[0][0].of[GOING][0] = 1;
     for (int ours = 0; ours <= limit; ours++) {
-        Crowd *here = rows[ours % 2], *next = rows[(ours + 1) % 2];
+        Score *here = rows[ours % 2], *next = rows[(ours + 1) % 2];
         memset(next, 0, (size_t)(limit + 2) * sizeof next[0]);
         for (int theirs = 0; theirs <= limit; theirs++) {
-            play_rally(course, walk, ours, theirs, here[theirs], next[theirs], here[theirs + 1]);
+            for (int strand = 0; strand < (walk->way == SX_GO_ON ? TURNED : STRANDS); strand++) {
+                play_rally(walk, (Strand)strand, ours, theirs, &here[theirs], &next[theirs],
+                           &here[theirs + 1]);
+            }
         }
     }
 }
 
-static void pass_on(Level *to, Level from, double share) {
-    to->mass += from.mass * share;
-    to->points += (from.points + from.mass) * share; /* a point each more */
+static void add_level(Level *to, double mass, double points) {
+    to->mass += mass;
+    to->points += points;
 }
 
 /* Level after k side-outs with nothing to change any more: the closed form tells the rest. */
-static void finish_tie(const SxCourse *course, SxTrace *trace, int k, double mass) {
-    const SxSetChain *chain = chain_at(course, k);
-    const SxTie *tie = &chain->tie[course->track];
-    const int step = step_after(course, k);
-    trace->won += mass * tie->win[step];
+static void finish_tie(const Walk *walk, Strand strand, int k, double mass) {
+    const SxSetChain *chain = chain_of(walk, strand);
+    const SxTie *tie = &chain->tie[walk->course->track];
+    const int step = step_after(walk->course, k);
+    walk->trace->won += mass * tie->win[step];
     for (int s = 0; s < SX_STEPS; s++) {
         const double rallies = mass * tie->visits[step][s];
-        trace->rallies[s] += rallies;
-        trace->points[s] += rallies * chain->win[course->track][s];
+        walk->trace->rallies[s] += rallies;
+        walk->trace->points[s] += rallies * chain->win[walk->course->track][s];
     }
 }
 
-/* The two rallies from a tie with a change of rally odds still ahead. */
-static void play_tie(const SxCourse *course, SxTrace *trace, int k, Level here, SxTieStep go) {
-    const bool receive = sx_step_phase(step_after(course, k)) == SX_RECEIVE;
-    const double won = here.mass * rally_at(course, k), lost = here.mass - won;
-    trace->won += here.mass * go.win;
-    note_rally(course, trace, k, here.mass);
-    note_rally(course, trace, receive ? k + 1 : k, won);
-    note_rally(course, trace, receive ? k : k + 1, lost);
-    if (receive) { /* the side-out that puts us one up, and the one that levels again */
-        const double point = here.points * rally_at(course, k);
-        note_stop(course, trace, k + 1, won, point + won, point);
-        note_stop(course, trace, k + 1, here.mass * go.one, (here.points + here.mass) * go.one,
-                  (here.points + here.mass) * go.one);
-    } else {
-        note_stop(course, trace, k + 2, here.mass * go.two, (here.points + here.mass) * go.two,
-                  (here.points + here.mass) * go.two);
+/* Ties to come, by side-outs modulo 3: two rallies lead at most two further. */
+typedef Level Ties[3];
+
+/* One ahead after k side-outs, we serve: the set is won, or level again. */
+static void play_ahead(const Walk *walk, Strand strand, int k, double mass, double points,
+                       Ties to[STRANDS]) {
+    const double won = mass * rally_at(walk, strand, k);
+    note_rally(walk, strand, k, mass);
+    note_end(walk, strand, k, won, true);
+    const double share = mass > 0 ? (mass - won) / mass : 0;
+    add_level(&to[strand][(k + 1) % 3], mass - won, (points + mass) * share);
+}
+
+/* The two rallies from a tie with a change of rally odds still ahead. points: each side's. */
+static void play_tie(const Walk *walk, int k, Level here, Ties to[STRANDS]) {
+    const int level = walk->course->chain->rules.target - 1;
+    const double p = rally_at(walk, GOING, k);
+    const double won = here.mass * p, lost = here.mass - won, point = here.points * p;
+    note_rally(walk, GOING, k, here.mass);
+    if (is_receive(walk, k)) {
+        const Strand up = turn(walk, GOING, k + 1, level + 1, level, won, point + won, point);
+        if (up != STRANDS) {
+            play_ahead(walk, up, k + 1, won, point, to);
+        }
+        note_rally(walk, GOING, k, lost); /* they serve again, one ahead */
+        note_end(walk, GOING, k, lost * (1 - p), false);
+        const double back = lost * p, points = (here.points + here.mass) * (1 - p) * p;
+        const Strand even = turn(walk, GOING, k + 1, level, level, back, points, points);
+        if (even != STRANDS) {
+            add_level(&to[even][(k + 1) % 3], back, points);
+        }
+        return;
     }
+    note_rally(walk, GOING, k, won); /* we serve again, one ahead */
+    note_end(walk, GOING, k, won * p, true);
+    const double share = p * (1 - p);
+    add_level(&to[GOING][(k + 1) % 3], here.mass * share, (here.points + here.mass) * share);
+    const double side_out = rally_at(walk, GOING, k + 1);
+    note_rally(walk, GOING, k + 1, lost);
+    note_end(walk, GOING, k + 1, lost * (1 - side_out), false);
+    const double back = lost * side_out;
+    const double points = (here.points + here.mass) * (1 - p) * side_out;
+    const Strand even = turn(walk, GOING, k + 2, level, level, back, points, points);
+    if (even != STRANDS) {
+        add_level(&to[even][(k + 2) % 3], back, points);
+    }
+}
+
+/* Only counts the side-outs of sets that the closed form has finished. */
+static void count_tie(const Walk *walk, Strand strand, int k, double mass, double done[3]) {
+    SxTrace *trace = walk->trace;
+    const bool receive = is_receive(walk, k);
+    const SxTieStep go =
+        sx_tie_step_of(receive, rally_at(walk, strand, k), rally_at(walk, strand, k + 1));
+    trace->ended[k + 1 - !receive < SX_MAX_SIDE_OUTS ? k + 1 - !receive : SX_MAX_SIDE_OUTS] +=
+        mass * go.win;
+    trace->ended[k + !receive < SX_MAX_SIDE_OUTS ? k + !receive : SX_MAX_SIDE_OUTS] +=
+        mass * go.lose;
+    done[(k + 1) % 3] += mass * go.one;
+    done[(k + 2) % 3] += mass * go.two;
 }
 
 /* From the tie on, side-out by side-out: two rallies lead to the end or one or two side-outs
  * further. Followed as far as the rally odds may change and the counts are told apart. */
-static void walk_tie(const SxCourse *course, Walk *walk) {
-    SxTrace *trace = walk->trace;
-    const int last = course->stop > SX_MAX_SIDE_OUTS ? course->stop : SX_MAX_SIDE_OUTS;
-    Level level[3] = {{0}}; /* that come from ties followed here */
-    Level done[3] = {{0}};  /* finished but for the count of side-outs */
-    double left = 0;
-    for (int k = 0; k <= last; k++) {
-        Level here = level[k % 3], counted = done[k % 3];
-        level[k % 3] = done[k % 3] = (Level){0};
-        if (k <= SX_MAX_SIDE_OUTS) {
-            here.mass += walk->tie[k].mass;
-            here.points += walk->tie[k].points;
+static void walk_tie(Walk *walk) {
+    const int last = walk->course->last;
+    const Strand noted = noted_strand(walk);
+    Ties level[STRANDS] = {{{0}}};
+    double done[3] = {0}, left = 0; /* finished but for the count of side-outs */
+    for (int k = 0; k <= (last > SX_MAX_SIDE_OUTS ? last : SX_MAX_SIDE_OUTS); k++) {
+        Level here[STRANDS];
+        double counted = done[k % 3];
+        done[k % 3] = 0;
+        for (int s = 0; s < STRANDS; s++) {
+            here[s] = level[s][k % 3];
+            level[s][k % 3] = (Level){0};
+            if (k <= SX_MAX_SIDE_OUTS) {
+                add_level(&here[s], walk->tie[s][k].mass, walk->tie[s][k].points);
+            }
         }
-        const bool ahead = course->stop > k;
-        const bool receive = sx_step_phase(step_after(course, k)) == SX_RECEIVE;
-        const SxTieStep go = sx_tie_step_of(receive, rally_at(course, k), rally_at(course, k + 1));
-        if (here.mass != 0 && ahead) {
-            play_tie(course, trace, k, here, go);
-            pass_on(&level[(k + 1) % 3], here, go.one);
-            pass_on(&level[(k + 2) % 3], here, go.two);
-        } else if (here.mass != 0) {
-            finish_tie(course, trace, k, here.mass);
-            counted.mass += here.mass;
+        if (here[GOING].mass != 0 && last > k) {
+            play_tie(walk, k, here[GOING], level);
+            here[GOING] = (Level){0};
         }
-        const double mass = counted.mass + (ahead ? here.mass : 0);
-        note_end(trace, k + 1 - (!receive), mass * go.win);
-        note_end(trace, k + (!receive), mass * go.lose);
-        pass_on(&done[(k + 1) % 3], counted, go.one);
-        pass_on(&done[(k + 2) % 3], counted, go.two);
+        if (here[noted].mass != 0) {
+            finish_tie(walk, noted, k, here[noted].mass);
+            counted += here[noted].mass;
+        }
+        if (counted != 0) {
+            count_tie(walk, noted, k, counted, done);
+        }
     }
     for (int i = 0; i < 3; i++) {
-        left += done[i].mass;
+        left += done[i];
     }
-    trace->ended[SX_MAX_SIDE_OUTS] += left;
+    walk->trace->ended[SX_MAX_SIDE_OUTS] += left;
+}
+
+static void walk_along(const SxCourse *course, int way, bool *used, SxTrace *trace) {
+    Walk walk = {.course = course, .trace = trace, .way = way, .used = used};
+    walk_points(&walk);
+    if (course->chain->rules.cap == 0) {
+        walk_tie(&walk);
+    }
 }
 
 void sx_course_follow(const SxCourse *course, SxTrace *trace) {
-    Walk walk = {.trace = trace};
+    bool used[SX_MOST_WAYS] = {false};
     *trace = (SxTrace){0};
-    walk_points(course, &walk);
-    if (course->chain->rules.cap == 0) {
-        walk_tie(course, &walk);
+    walk_along(course, SX_GO_ON, used, trace);
+    for (int way = 0; way < SX_MOST_WAYS; way++) {
+        if (used[way]) {
+            walk_along(course, way, used, trace);
+        }
     }
 }
 

@@ -6,14 +6,22 @@
 
 enum { SX_MAX_SIDE_OUTS = 2 * SX_MAX_POINTS + 2 }; /* told apart; enough for any tie reached */
 
+/* Asked after each side-out of ours but a last point, with its number in the set and the score, and
+ * the share of the sets that come there: the way by which they go on to their end, or SX_GO_ON.
+ * From target - 1 all on the score is that of the first points there. The share is 0 when asked
+ * again. */
+typedef int (*SxTurn)(void *context, int side_outs, int ours, int theirs, double share);
+enum { SX_GO_ON = -1, SX_MOST_WAYS = 512 };
+
 /* A start, and where the rally odds change. */
 typedef struct {
     const SxSetChain *chain;
     int track, step;
     SxPhase first;
-    int stop; /* once this many side-outs are made the set is played by after; 0: never. A side-out
-                 of ours. */
-    const SxSetChain *after;
+    int last; /* side-out after which no set goes on as before; 0: all do, and halt is not asked */
+    SxTurn halt;
+    void *context;
+    const SxSetChain *const *way; /* at most SX_MOST_WAYS */
 } SxCourse;
 
 /* What was met on the way. All are probabilities or sums weighted by them. */
@@ -23,7 +31,7 @@ typedef struct {
     double ended[SX_MAX_SIDE_OUTS + 1]; /* the set ended after that many; the last: or more */
     double won_to[SX_MAX_POINTS], lost_to[SX_MAX_POINTS];
     double won, tie;
-    double stopped, our_score, their_score; /* sets that got to the stop, and the scores there */
+    double stopped, our_score, their_score; /* sets that went another way, and the scores there */
 } SxTrace;
 
 /* The whole set, without a stop. */
@@ -31,10 +39,5 @@ SxCourse sx_course_from(const SxSetChain *chain, SxServeState start);
 void sx_course_follow(const SxCourse *course, SxTrace *trace);
 /* The trace as the odds of a set. */
 void sx_course_odds(const SxCourse *course, const SxTrace *trace, SxSetOdds *odds);
-
-/* The course of a plan of substitutions, from its start to where the limit stops it.
- * rotation: of ours in the set (1 is the first) at which it does, 0 for never. */
-SxCourse sx_course_of_plan(const SxSetChain *chain, SxServeState start,
-                           const SxSubstitutionPlan *plan, int *rotation);
 
 #endif

@@ -62,18 +62,7 @@ typedef struct {
     Way *way;
 } Six;
 
-/* A moment to stop: after so many changes of rotation. */
-typedef struct {
-    int start, changes, six;
-} Moment;
-
-enum { MOST_MOMENTS = SX_ROTATIONS * (MOST_STOPS + 1), FIRST_SLOTS = 256 };
-
-/* A way that the order at hand may take, and the most that it may win so, by who serves first. */
-typedef struct {
-    int six, way;
-    double win[SX_PHASES];
-} Hope;
+enum { FIRST_SLOTS = 256, NEVER_STOPS = -1 };
 
 struct StopRoom {
     const Stopping *stopping;
@@ -83,13 +72,12 @@ struct StopRoom {
     int six_count, six_room;
     int *slot; /* hash table of them: index + 1, 0 empty */
     int slots;
-    bool entering[SX_ROTATIONS];
-    Moment moment[MOST_MOMENTS];
-    int moments;
+    /* Of the order at hand: */
     bool substitutes;
-    bool has_stop[SX_ROTATIONS]; /* from that start some six can play on */
-    Hope *hope;
-    int hopes, hope_room;
+    bool entering[SX_ROTATIONS];
+    int due[SX_ROTATIONS];  /* the six on court when a change is due on entering; -1: not met */
+    int most[SX_ROTATIONS]; /* changes by our start, the last before a six that can play on; or
+                               NEVER_STOPS: nobody can, and it plays on as before */
 };
 
 /* --- what the rules and the system say ---------------------------------------------------------
@@ -277,7 +265,7 @@ SxStatus sx_stop_room_new(const Stopping *stopping, const SxWork *work, StopRoom
         return sx_out_of_memory(err);
     }
     room->stopping = stopping;
-    room->limit = sx_limit_room(&stopping->facts->quick.rules);
+    room->limit = sx_limit_room(&stopping->facts->quick);
     SxStatus status = room->limit ? SX_OK : sx_out_of_memory(err);
     for (int k = 0; k < stopping->laters && status == SX_OK; k++) {
         status = sx_stays_new(stopping->later[k].facts, work, &room->stays[k], err);
@@ -297,7 +285,6 @@ void sx_stop_room_free(StopRoom *room) {
     }
     free(room->six);
     free(room->slot);
-    free(room->hope);
     sx_limit_room_free(room->limit);
     free(room);
 }
@@ -388,6 +375,31 @@ static void best_by_phase(const QuickOdds *quick, StartOdds best, double out[SX_
     }
 }
 
+/* Set odds with so many changes from each start, the ways to play on being known to the room. */
+static double value_of(LimitRoom *limit, const QuickOdds *quick, const StepRates *rates,
+                       const bool entering[SX_ROTATIONS], const int most[SX_ROTATIONS]) {
+    StartOdds odds[MOST_STOPS + 1], best = {{0}}, plain;
+    LimitPlan plan = {.rates = rates};
+    double top[SX_PHASES];
+    bool lasts = false;
+    memcpy(plan.entering, entering, sizeof plan.entering);
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        plan.most = most[r] > plan.most ? most[r] : plan.most;
+        lasts = lasts || most[r] == NEVER_STOPS;
+    }
+    sx_limit_odds(limit, &plan, odds);
+    if (lasts) {
+        sx_quick_starts(quick, rates, plain);
+    }
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        for (int phase = 0; phase < SX_PHASES; phase++) {
+            best[phase][r] = most[r] == NEVER_STOPS ? plain[phase][r] : odds[most[r]][phase][r];
+        }
+    }
+    best_by_phase(quick, best, top);
+    return (top[SX_SERVE] + top[SX_RECEIVE]) / SX_PHASES;
+}
+
 double sx_stopping_bound(StopRoom *room, const Seating *seating, const StepRates *rates) {
     const Stopping *stopping = room->stopping;
     const QuickOdds *quick = &stopping->facts->quick;
@@ -403,22 +415,9 @@ double sx_stopping_bound(StopRoom *room, const Seating *seating, const StepRates
         }
         return sx_quick_odds(quick, &after);
     }
-    StartOdds stop[MOST_STOPS + 1], best = {{0}};
-    int most = 0;
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        most = stopping->most[r] > most ? stopping->most[r] : most;
-    }
-    sx_limit_odds(room->limit, quick, rates, &after, stopping->entering, most, stop);
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        for (int n = 0; n <= stopping->most[r]; n++) {
-            for (int phase = 0; phase < SX_PHASES; phase++) {
-                best[phase][r] = fmax(best[phase][r], stop[n][phase][r]);
-            }
-        }
-    }
-    double top[SX_PHASES];
-    best_by_phase(quick, best, top);
-    return (top[SX_SERVE] + top[SX_RECEIVE]) / SX_PHASES;
+    sx_limit_clear(room->limit);
+    sx_limit_way(room->limit, &after, (1U << SX_ROTATIONS) - 1);
+    return value_of(room->limit, quick, rates, stopping->entering, stopping->most);
 }
 
 /* --- complete orders ---------------------------------------------------------------------------
@@ -557,125 +556,59 @@ static SxStatus meet_six(StopRoom *room, const int player[SX_SLOTS], int *index,
     return SX_OK;
 }
 
-/* The moments from one start. */
-static SxStatus list_moments(StopRoom *room, const SxOrder *order, int start, SxError *err) {
+/* Set odds of the order at hand, with the ways offered. */
+static double value_here(StopRoom *room, const StepRates *rates) {
+    return value_of(room->limit, &room->stopping->facts->quick, rates, room->entering, room->most);
+}
+
+/* How many changes there are from a start, and who is on court when each is due. */
+static SxStatus look_at_start(StopRoom *room, const SxOrder *order, int start, SxError *err) {
     SxChanges changes;
     SxStatus status =
         sx_changes(order, start, room->stopping->facts->problem->rules, &changes, err);
+    room->most[start] = NEVER_STOPS;
     int made = 0;
     for (int n = 0; status == SX_OK && changes.end != SX_ENDS_NEVER && n <= changes.count; n++) {
         if (!sx_changes_may_end(&changes, n)) {
             continue;
         }
         made += n > 0;
-        if (made > MOST_STOPS || room->moments == MOST_MOMENTS) {
+        if (made > MOST_STOPS) {
             return sx_fail(err, SX_INTERNAL, "more than %d changes in a set", MOST_STOPS);
         }
-        int six[SX_SLOTS], index = 0;
-        sx_changes_six(order, start, &changes, n, six);
-        status = meet_six(room, six, &index, err);
-        room->moment[room->moments++] = (Moment){start, made, index};
+        const int into = n < changes.count ? changes.change[n].rotation : changes.end_rotation;
+        if (room->due[into] < 0) { /* as planned up to here, whatever the start */
+            int six[SX_SLOTS];
+            sx_changes_six(order, start, &changes, n, six);
+            status = meet_six(room, six, &room->due[into], err);
+        }
+        if (status == SX_OK && room->six[room->due[into]].count > 0) {
+            room->most[start] = made;
+        }
     }
     return status;
 }
 
-/* Values all moments with one way of their six. */
-static void value_way(StopRoom *room, int six, const StepRates *after, const StepRates *rates,
-                      StartOdds best) {
-    StartOdds stop[MOST_STOPS + 1];
-    int most = 0;
-    for (int k = 0; k < room->moments; k++) {
-        const Moment *moment = &room->moment[k];
-        most = moment->six == six && moment->changes > most ? moment->changes : most;
-    }
-    sx_limit_odds(room->limit, &room->stopping->facts->quick, rates, after, room->entering, most,
-                  stop);
-    for (int k = 0; k < room->moments; k++) {
-        const Moment *moment = &room->moment[k];
-        for (int phase = 0; phase < SX_PHASES && moment->six == six; phase++) {
-            double *value = &best[phase][moment->start];
-            *value = fmax(*value, stop[moment->changes][phase][moment->start]);
-        }
-    }
-}
-
-/* From where nobody can play on otherwise the order plays on as before. */
-static void value_rest(const StopRoom *room, const StepRates *rates, StartOdds best) {
-    StartOdds plain;
-    bool any = false;
+/* Tells the room every way to play on of those who are on court when a change is due. */
+static void offer_ways(StopRoom *room) {
+    sx_limit_clear(room->limit);
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        any = any || !room->has_stop[r];
-    }
-    if (!any) {
-        return;
-    }
-    sx_quick_starts(&room->stopping->facts->quick, rates, plain);
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        for (int phase = 0; phase < SX_PHASES && !room->has_stop[r]; phase++) {
-            best[phase][r] = plain[phase][r];
+        const Six *six = room->due[r] >= 0 ? &room->six[room->due[r]] : NULL;
+        for (int w = 0; six && w < six->count; w++) {
+            sx_limit_way(room->limit, &six->way[w].rates, 1U << r);
         }
     }
 }
 
-/* All ways of all sixes at which the order may stop. */
-static SxStatus list_hopes(StopRoom *room, SxError *err) {
-    room->hopes = 0;
-    memset(room->has_stop, 0, sizeof room->has_stop);
-    for (int k = 0; k < room->moments; k++) {
-        const int six = room->moment[k].six;
-        const int count = room->six[six].count;
-        bool seen = false;
-        for (int j = 0; j < k && !seen; j++) {
-            seen = room->moment[j].six == six;
-        }
-        room->has_stop[room->moment[k].start] |= count > 0;
-        if (!seen && room->hopes + count > room->hope_room) {
-            const int more = 2 * (room->hopes + count);
-            Hope *grown = realloc(room->hope, (size_t)more * sizeof *grown);
-            if (!grown) {
-                return sx_out_of_memory(err);
-            }
-            room->hope = grown;
-            room->hope_room = more;
-        }
-        for (int w = 0; w < count && !seen; w++) {
-            room->hope[room->hopes++] = (Hope){.six = six, .way = w};
+static SxStatus settle_ways(StopRoom *room, SxError *err) {
+    SxStatus status = SX_OK;
+    for (int r = 0; r < SX_ROTATIONS && status == SX_OK; r++) {
+        Six *six = room->due[r] >= 0 ? &room->six[room->due[r]] : NULL;
+        for (int w = 0; six && w < six->count && status == SX_OK; w++) {
+            status = six->way[w].known ? SX_OK : settle_way(room, six, &six->way[w], err);
         }
     }
-    return SX_OK;
-}
-
-/* Keeps the ways that may help the order to win more than floor; false if nothing does. */
-static bool narrow_hopes(StopRoom *room, const StepRates *most, double floor) {
-    const QuickOdds *quick = &room->stopping->facts->quick;
-    StartOdds best = {{0}};
-    double top[SX_PHASES];
-    for (int k = 0; k < room->hopes; k++) {
-        Hope *hope = &room->hope[k];
-        StartOdds here = {{0}};
-        value_way(room, hope->six, &room->six[hope->six].way[hope->way].rates, most, here);
-        best_by_phase(quick, here, hope->win);
-        for (int phase = 0; phase < SX_PHASES; phase++) {
-            for (int r = 0; r < SX_ROTATIONS; r++) {
-                best[phase][r] = fmax(best[phase][r], here[phase][r]);
-            }
-        }
-    }
-    value_rest(room, most, best);
-    best_by_phase(quick, best, top);
-    if ((top[SX_SERVE] + top[SX_RECEIVE]) / SX_PHASES <= floor) {
-        return false;
-    }
-    int kept = 0;
-    for (int k = 0; k < room->hopes; k++) {
-        const Hope *hope = &room->hope[k];
-        if ((hope->win[SX_SERVE] + top[SX_RECEIVE]) / SX_PHASES > floor ||
-            (hope->win[SX_RECEIVE] + top[SX_SERVE]) / SX_PHASES > floor) {
-            room->hope[kept++] = *hope;
-        }
-    }
-    room->hopes = kept;
-    return true;
+    return status;
 }
 
 SxStatus sx_stopping_order(StopRoom *room, const Seating *seating, const StepRates *most,
@@ -685,7 +618,6 @@ SxStatus sx_stopping_order(StopRoom *room, const Seating *seating, const StepRat
     memset(&lineup, 0, sizeof lineup);
     *hopeless = false;
     room->substitutes = false;
-    room->moments = 0;
     for (int s = 0; s < SX_SLOTS; s++) {
         lineup.order.front[s] = seating->who[s][SX_FRONT];
         lineup.order.back[s] = seating->who[s][SX_BACK];
@@ -696,36 +628,25 @@ SxStatus sx_stopping_order(StopRoom *room, const Seating *seating, const StepRat
     }
     SxStatus status = SX_OK;
     sx_lineup_entering(&lineup, entering);
-    for (int start = 0; start < SX_ROTATIONS && status == SX_OK; start++) {
-        room->entering[start] = entering[start] > 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        room->entering[r] = entering[r] > 0;
+        room->due[r] = -1;
     }
     for (int start = 0; start < SX_ROTATIONS && status == SX_OK; start++) {
-        status = list_moments(room, &lineup.order, start, err);
+        status = look_at_start(room, &lineup.order, start, err);
     }
     if (status == SX_OK) {
-        status = list_hopes(room, err);
+        offer_ways(room);
+        *hopeless = value_here(room, most) <= floor;
     }
-    *hopeless = status == SX_OK && !narrow_hopes(room, most, floor);
-    for (int k = 0; k < room->hopes && status == SX_OK && !*hopeless; k++) {
-        const Six *six = &room->six[room->hope[k].six];
-        Way *way = &six->way[room->hope[k].way];
-        status = way->known ? SX_OK : settle_way(room, six, way, err);
+    if (status == SX_OK && !*hopeless) {
+        status = settle_ways(room, err);
+        offer_ways(room);
     }
     return status;
 }
 
 double sx_stopping_value(StopRoom *room, const StepRates *rates) {
-    const QuickOdds *quick = &room->stopping->facts->quick;
-    StartOdds best = {{0}};
-    double top[SX_PHASES];
-    if (!room->substitutes) {
-        return sx_quick_odds(quick, rates);
-    }
-    for (int k = 0; k < room->hopes; k++) {
-        const Hope *hope = &room->hope[k];
-        value_way(room, hope->six, &room->six[hope->six].way[hope->way].rates, rates, best);
-    }
-    value_rest(room, rates, best);
-    best_by_phase(quick, best, top);
-    return (top[SX_SERVE] + top[SX_RECEIVE]) / SX_PHASES;
+    return room->substitutes ? value_here(room, rates)
+                             : sx_quick_odds(&room->stopping->facts->quick, rates);
 }

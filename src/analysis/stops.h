@@ -22,7 +22,7 @@ typedef struct {
     SxRates *rates;      /* that the stops point to */
 } Stops;
 
-/* All stops of the lineup, from every start, that some shipped system can follow.
+/* All ways to play on of those on court whenever changes are due, in the shipped systems.
  * Free with sx_stops_free. */
 SxStatus sx_stops_list(Shelf *shelf, const SxLineup *lineup, Stops *stops, SxError *err);
 void sx_stops_free(Stops *stops);

@@ -44,15 +44,10 @@ static SxStatus check_plan(const SxSetChain *chain, const SxSubstitutionPlan *pl
     return SX_OK;
 }
 
-SxCourse sx_course_of_plan(const SxSetChain *chain, SxServeState start,
-                           const SxSubstitutionPlan *plan, int *rotation) {
-    SxCourse course = sx_course_from(chain, start);
-    *rotation = spoilt_rotation(plan, start.ours);
-    if (*rotation > 0) {
-        course.stop = 2 * *rotation - (start.phase == SX_RECEIVE);
-        course.after = plan->after ? plan->after : chain;
-    }
-    return course;
+/* The set goes on by the only other way at one side-out, whatever the score. */
+static int halt_there(void *context, int side_outs, int ours, int theirs, double share) {
+    (void)ours, (void)theirs, (void)share;
+    return side_outs == *(const int *)context ? 0 : SX_GO_ON;
 }
 
 /* What the plan asks for if it could go on, by the rotations of ours in the set. */
@@ -80,7 +75,15 @@ SxStatus sx_substitution_odds(const SxSetChain *chain, SxServeState start,
     count_needs(&set, plan, start.ours, odds);
     odds->win_unlimited = set.win;
     SxTrace trace;
-    const SxCourse course = sx_course_of_plan(chain, start, plan, &odds->runs_out_after);
+    SxCourse course = sx_course_from(chain, start);
+    const SxSetChain *after = plan->after ? plan->after : chain;
+    odds->runs_out_after = spoilt_rotation(plan, start.ours);
+    if (odds->runs_out_after > 0) {
+        course.last = 2 * odds->runs_out_after - (start.phase == SX_RECEIVE);
+        course.halt = halt_there;
+        course.context = &course.last;
+        course.way = &after;
+    }
     sx_course_follow(&course, &trace);
     sx_course_odds(&course, &trace, &odds->set);
     if (odds->runs_out_after == 0) {

@@ -121,7 +121,7 @@ char *sx_stop_line(const SxSheet *sheet) {
             text, "Stop after substitution %d (into rotation %d, %s time round). ", after->changes,
             last->rotation + 1, sx_ordinal(last->cycle + 1, times, sizeof times));
     } else {
-        g_string_append(text, "Make none of these: it is better so. ");
+        g_string_append(text, "Do not make these substitutions. ");
     }
     g_string_append_printf(text, "Then play on as %s with", after->system);
     for (int s = 0; s < SX_SLOTS; s++) {

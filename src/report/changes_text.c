@@ -1,4 +1,5 @@
-/* A planned substitution as a coach calls it. */
+/* Planned substitutions as a coach calls them, and when to stop them. */
+#include "report/lines.h"
 #include "sixturn/sentences.h"
 
 #include <stdio.h>
@@ -26,5 +27,77 @@ char *sx_change_text(const SxChange *change, const SxTeam *team, char *text, siz
              sx_ordinal(change->cycle + 1, times, sizeof times), team->players[change->in].number,
              team->players[change->out].number,
              sx_position_name(sx_position(change->slot, change->rotation)));
+    return text;
+}
+
+/* Less than this is no reason to look at the score: a twentieth of a set in 100. */
+static const double TO_SPEAK_OF = 0.0005;
+static const double SELDOM = 0.005; /* changes that so few sets come to are not told */
+
+static void add_lead(Phrase *phrase, int lead) {
+    if (lead > 0) {
+        sx_phrase_add(phrase, "lead by %d or more", lead);
+    } else if (lead == 0) {
+        sx_phrase_add(phrase, "are level or lead");
+    } else {
+        sx_phrase_add(phrase, "lead, are level or trail by at most %d", -lead);
+    }
+}
+
+static void add_numbers(Phrase *phrase, int first, int last) {
+    sx_phrase_add(phrase, "%d", first);
+    if (last > first) {
+        sx_phrase_add(phrase, "%s %d", last == first + 1 ? " and" : " to", last);
+    }
+}
+
+/* The changes from one halt to the next but with the same rule always: made. Returns the halt
+ * after.
+ */
+static int add_rule(Phrase *phrase, const SxStopping *stopping, int n) {
+    const SxHalt *halt = &stopping->halt[n];
+    int next = n + 1;
+    while (halt->rule == SX_CHANGE_MADE && next < stopping->count &&
+           stopping->halt[next].rule == SX_CHANGE_MADE && stopping->halt[next].due >= SELDOM) {
+        next++;
+    }
+    sx_phrase_add(phrase, "%s", phrase->used == 0 ? "Make " : "; ");
+    add_numbers(phrase, halt->changes + 1,
+                next < stopping->count ? stopping->halt[next].changes : halt->changes + 1);
+    if (halt->rule == SX_CHANGE_MADE_FROM) {
+        sx_phrase_add(phrase, " only if you ");
+        add_lead(phrase, halt->lead);
+    } else if (halt->rule == SX_CHANGE_MADE_UP_TO) {
+        sx_phrase_add(phrase, " unless you ");
+        add_lead(phrase, halt->lead + 1);
+    }
+    return next;
+}
+
+char *sx_stopping_text(const SxStopping *stopping, const SxAfterLimit *after, char *text,
+                       size_t size) {
+    Phrase phrase = {.used = 0};
+    const double gain = stopping->rule_win - stopping->fixed_win;
+    int n = 0;
+    while (gain >= TO_SPEAK_OF && n < stopping->count && stopping->halt[n].due >= SELDOM &&
+           stopping->halt[n].rule != SX_CHANGE_NOT_MADE) {
+        n = add_rule(&phrase, stopping, n);
+    }
+    if (n > 0) {
+        sx_phrase_add(&phrase, ". If not, and after these, stop and play on as %s. To ",
+                      after->system);
+        if (after->changes > 0) {
+            sx_phrase_add(&phrase, "stop after %d", after->changes);
+        } else {
+            sx_phrase_add(&phrase, "make none");
+        }
+        sx_phrase_add(&phrase, ", whatever the score, wins %.2f sets of 100 fewer.", 100 * gain);
+    } else if (after->changes > 0) {
+        sx_phrase_add(&phrase, "Make the first %d, then stop and play on as %s.", after->changes,
+                      after->system);
+    } else {
+        sx_phrase_add(&phrase, "Do not make these substitutions: play on as %s.", after->system);
+    }
+    snprintf(text, size, "%s", phrase.text);
     return text;
 }

@@ -41,7 +41,7 @@ static void text_after(FILE *out, const SxProblem *problem, const SxAfterLimit *
         fprintf(out, "  Then stay with the six after substitution %d and play on as %s:\n   ",
                 after->changes, after->system);
     } else {
-        fprintf(out, "  Better to make none of these, and to play on as %s:\n   ", after->system);
+        fprintf(out, "  Do not make these substitutions; play on as %s:\n   ", after->system);
     }
     for (int s = 0; s < SX_SLOTS; s++) {
         fprintf(out, " #%d", shirt(problem, after->six[(s + after->turn) % SX_SLOTS]));

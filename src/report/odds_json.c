@@ -76,6 +76,29 @@ static void add_match(cJSON *root, const SxRules *rules, const SxMatchOdds *matc
     sx_put(item, "lost_to", numbers(match->lost_to, needed));
 }
 
+/* Changes that are due, one after the other, and when they are made. */
+static void add_moments(cJSON *item, const SxStopping *stopping) {
+    static const char *const rules[] = {[SX_CHANGE_MADE] = "made",
+                                        [SX_CHANGE_MADE_FROM] = "made_from_lead",
+                                        [SX_CHANGE_MADE_UP_TO] = "made_up_to_lead",
+                                        [SX_CHANGE_NOT_MADE] = "not_made"};
+    cJSON *list = sx_put_array(item, "moments");
+    for (int n = 0; n < stopping->count; n++) {
+        const SxHalt *halt = &stopping->halt[n];
+        cJSON *moment = sx_push_object(list);
+        sx_put_number(moment, "made_before", halt->changes);
+        sx_put_number(moment, "rotation", halt->rotation + 1);
+        add_number(moment, "due", halt->due);
+        add_number(moment, "ends_here", halt->stopped);
+        sx_put_text(moment, "rule", rules[halt->rule]);
+        if (halt->rule == SX_CHANGE_MADE_FROM || halt->rule == SX_CHANGE_MADE_UP_TO) {
+            sx_put_number(moment, "lead", halt->lead);
+        } else {
+            sx_put_null(moment, "lead");
+        }
+    }
+}
+
 static void add_substitutions(cJSON *root, const SxOutlook *outlook) {
     if (!outlook->substitutes) {
         sx_put_null(root, "substitutions");
@@ -101,10 +124,16 @@ static void add_substitutions(cJSON *root, const SxOutlook *outlook) {
                 sx_put_number(item, "stop_after", outlook->after[phase].changes);
                 add_number(item, "win", odds->win);
                 sx_put_text(item, "plays_on_as", outlook->after[phase].system);
+                add_number(item, "win_settled_before", outlook->stopping[phase].fixed_win);
+                add_number(item, "win_by_rules", outlook->stopping[phase].rule_win);
+                add_moments(item, &outlook->stopping[phase]);
             } else {
                 sx_put_null(item, "stop_after");
                 sx_put_null(item, "win");
                 sx_put_null(item, "plays_on_as");
+                sx_put_null(item, "win_settled_before");
+                sx_put_null(item, "win_by_rules");
+                sx_put_array(item, "moments");
             }
         }
     }

@@ -3,6 +3,7 @@
 
 #include "core/numbers.h"
 #include "core/stream.h"
+#include "report/lines.h"
 #include "report/matchday.h"
 #include "sixturn/sentences.h"
 
@@ -96,7 +97,8 @@ static void print_starts(const View *page) {
     fprintf(page->out, "\nOdds of a set to %d, by the rotation we start in\n",
             page->problem->rules->set_points);
     if (outlook->substitutes && outlook->substitution_limit != SX_UNLIMITED) {
-        fputs("(the limit of substitutions counted, with the best moment to stop)\n", page->out);
+        fputs("(the limit of substitutions counted, with the best rule for when to stop)\n",
+              page->out);
     }
     fputs("               they serve first   we serve first\n", page->out);
     for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -234,31 +236,27 @@ static void print_substitutions(const View *page, SxPhase phase) {
     }
     fprintf(page->out, "\n    %.1f on average.", odds->expected_needed);
     const SxAfterLimit *after = &page->forecast->outlook.after[phase];
-    char times[SX_ORDINAL_SIZE] = "";
-    if (odds->runs_out > 0) {
-        sx_ordinal(odds->runs_out_after, times, sizeof times);
-    }
-    if (odds->runs_out > 0 && after->found) {
-        if (after->changes > 0) {
-            fprintf(page->out, " Stop after %d and play on as %s.\n", after->changes,
-                    after->system);
-        } else {
-            fprintf(page->out, " Make none and play on as %s.\n", after->system);
-        }
-        fprintf(page->out,
-                "    The next would come in %.1f %% of the sets, the %s time we rotate,\n"
-                "    at about %.0f-%.0f. A set is then won in %.1f %%; could the changes go on,\n"
-                "    in %.1f %%.",
-                percent(odds->runs_out), times, odds->our_score, odds->their_score,
-                percent(odds->win), percent(odds->win_unlimited));
-    } else if (odds->runs_out > 0) {
-        fprintf(page->out,
-                " They run out in %.1f %% of the sets, the %s\n"
-                "    time we rotate, at about %.0f-%.0f; the six on court then fit no shipped "
-                "system.",
-                percent(odds->runs_out), times, odds->our_score, odds->their_score);
-    }
+    char text[SX_STOPPING_SIZE];
     fputc('\n', page->out);
+    if (odds->runs_out > 0 && after->found) {
+        sx_lines_wrap(
+            page->out, 4, 4,
+            sx_stopping_text(&page->forecast->outlook.stopping[phase], after, text, sizeof text));
+        snprintf(text, sizeof text,
+                 "So the changes end in %.1f %% of the sets, at about %.0f-%.0f. A set is then won "
+                 "in %.1f %%; could the changes go on, in %.1f %%.",
+                 percent(odds->runs_out), odds->our_score, odds->their_score, percent(odds->win),
+                 percent(odds->win_unlimited));
+        sx_lines_wrap(page->out, 4, 4, text);
+    } else if (odds->runs_out > 0) {
+        char times[SX_ORDINAL_SIZE];
+        snprintf(text, sizeof text,
+                 "They run out in %.1f %% of the sets, the %s time we rotate, at about %.0f-%.0f; "
+                 "the six on court then fit no shipped system.",
+                 percent(odds->runs_out), sx_ordinal(odds->runs_out_after, times, sizeof times),
+                 odds->our_score, odds->their_score);
+        sx_lines_wrap(page->out, 4, 4, text);
+    }
 }
 
 static void print_limit(const View *page) {

@@ -807,39 +807,49 @@ static void raise_best(double best[6][2], Values values, int start) {
     }
 }
 
-/* Every moment to stop with every way to play on. */
+static Stage halts[MOST_SIXES]; /* of the order at hand */
+
+/* The better of two at every score. */
+static void take_better(const Stage *a, const Stage *b, Stage *out) {
+    const double *left = (const double *)a, *right = (const double *)b;
+    double *most = (double *)out;
+    for (size_t k = 0; k < sizeof *out / sizeof *most; k++) {
+        most[k] = fmax(left[k], right[k]);
+    }
+}
+
+/* Whenever changes are due they are made, or given up for the best way to play on: from the last
+ * that may be made backwards, for every start by itself. */
 static double odds_with_stops(Brute *brute, const Stopping *stopping, const Rallies *before) {
-    static Stage after, stage[2];
+    static Stage stage[2], next;
     static const bool never[6] = {false};
     double best[6][2] = {{0}};
-    for (int k = 0; k < stopping->sixes; k++) {
-        int most = -1;
+    for (int start = 0; start < 6; start++) {
+        int six[MOST_MADE + 1], last = -1;
+        memset(six, -1, sizeof six);
         for (int j = 0; j < stopping->stops; j++) {
-            most = stopping->stop[j].six == k && stopping->stop[j].made > most
-                       ? stopping->stop[j].made
-                       : most;
-        }
-        for (int w = 0; w < stopping->six[k].count && most >= 0; w++) {
-            play_stage(&stopping->six[k].play[w], never, &after, &after);
-            Stage *next = &after;
-            brute->stages += most + 2;
-            brute->too_many |= brute->stages > MOST_STAGES;
-            for (int made = 0; made <= most && !brute->too_many; made++) {
-                play_stage(before, stopping->entering, next, &stage[made % 2]);
-                next = &stage[made % 2];
-                for (int j = 0; j < stopping->stops; j++) {
-                    if (stopping->stop[j].six == k && stopping->stop[j].made == made) {
-                        raise_best(best, next->board[0][0], stopping->stop[j].start);
-                    }
-                }
+            if (stopping->stop[j].start == start) {
+                six[stopping->stop[j].made] = stopping->stop[j].six;
+                last = stopping->stop[j].made > last ? stopping->stop[j].made : last;
             }
         }
-    }
-    for (int start = 0; start < 6; start++) {
         if (stopping->lasts[start]) {
-            play_stage(before, never, &after, &after);
-            raise_best(best, after.board[0][0], start);
+            play_stage(before, never, &stage[0], &stage[0]);
         }
+        brute->stages += last + 2;
+        brute->too_many |= brute->stages > MOST_STAGES;
+        for (int made = last; made >= 0 && !brute->too_many; made--) {
+            Stage *go_on = &stage[(made + 1) % 2];
+            if (made == last) {
+                next = halts[six[made]];
+            } else if (six[made] >= 0) {
+                take_better(go_on, &halts[six[made]], &next);
+            } else {
+                next = *go_on;
+            }
+            play_stage(before, stopping->entering, &next, &stage[made % 2]);
+        }
+        raise_best(best, stage[0].board[0][0], start);
     }
     double sum = 0;
     for (int serving = 0; serving < 2; serving++) {
@@ -851,6 +861,20 @@ static double odds_with_stops(Brute *brute, const Stopping *stopping, const Rall
         sum += most / 2;
     }
     return sum;
+}
+
+/* Playing on, by six, in the best way from every score. */
+static void play_on(Brute *brute, const Stopping *stopping) {
+    static Stage way;
+    static const bool never[6] = {false};
+    for (int k = 0; k < stopping->sixes && !brute->too_many; k++) {
+        memset(&halts[k], 0, sizeof halts[k]);
+        for (int w = 0; w < stopping->six[k].count; w++) {
+            brute->stages++;
+            play_stage(&stopping->six[k].play[w], never, &way, &way);
+            take_better(&halts[k], &way, &halts[k]);
+        }
+    }
 }
 
 /* Does the order substitute? Then who stays when, and how they may play on. */
@@ -865,6 +889,7 @@ static bool find_stops(Brute *brute, Stopping *stopping) {
     for (int start = 0; start < 6 && any; start++) {
         list_stops(brute, stopping, start);
     }
+    play_on(brute, stopping);
     return any;
 }
 
