@@ -6,7 +6,7 @@ import type { Next } from "./history";
 import { type Doc, type Match, type PlayedSet, type Player, type Rates, type Swap, playerOf } from "./files";
 import { type Standing, askMoment, logText, ratesOf, standing, takenBack, withEvent } from "./match";
 import { type BenchAnswer, type OddsAnswer, type PlanAnswer, afterSwaps, askOdds, base, benchOf, inLineup } from "./requests";
-import { list, namedId, sentence, sets, shirt } from "./words";
+import { list, namedId, sentence, sets, shirt, swapWords } from "./words";
 
 /** Its own engine, so that a tap never waits for a long thought. */
 const sideline = new Engine();
@@ -254,7 +254,7 @@ function Change({ doc, set, now, onSwaps }: { doc: Doc; set: PlayedSet; now: Pla
         {answer ? (
           <p>
             <strong>{answer.allowed ? "Allowed." : "Not allowed."}</strong>{" "}
-            {sentence(answer.reason)} {answer.left === null ? "" : `${answer.left} left then. `}
+            {sentence(answer.reason)} {answer.left === null || !answer.allowed ? "" : `${answer.left} left then. `}
             {answer.may_return.map((r) => `${shirt(playerOf(doc, r.player))} may come back for ${shirt(playerOf(doc, r.for))}.`).join(" ")}
           </p>
         ) : null}
@@ -269,7 +269,7 @@ function Change({ doc, set, now, onSwaps }: { doc: Doc; set: PlayedSet; now: Pla
       >
         she is in
       </button>
-      {made.length ? <p>So far: {list(made.map((s) => `${shirt(playerOf(doc, s.in))} for ${shirt(playerOf(doc, s.out))}`))}.</p> : null}
+      {made.length ? <p>So far: {swapWords(doc, made)}.</p> : null}
     </section>
   );
 }

@@ -2,6 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { quick } from "./engine";
 import { type Doc, type Phase, playerOf } from "./files";
+import { Planned, plannedInto } from "./planned";
 import { type PlanAnswer, type RotationAnswer, type Spot, formationFile, inLineup, spotsOf } from "./requests";
 import { Slips } from "./tonight";
 import { list, metres, named, namedId, shirt } from "./words";
@@ -32,7 +33,7 @@ function Small({ doc, spots, own, phase }: { doc: Doc; spots: Spot[]; own?: stri
   );
 }
 
-function Wall({ doc, rotation }: { doc: Doc; rotation: RotationAnswer }) {
+function Wall({ doc, plan, rotation }: { doc: Doc; plan: PlanAnswer; rotation: RotationAnswer }) {
   const passers = rotation.receive.spots.filter((s) => s.passer);
   return (
     <article class="sheet wall">
@@ -49,7 +50,7 @@ function Wall({ doc, rotation }: { doc: Doc; rotation: RotationAnswer }) {
       </div>
       <p>
         Passers (squares): {list(passers.map((s) => namedId(doc, s.player)))}
-        {rotation.libero ? `. Libero ${namedId(doc, rotation.libero)} for ${namedId(doc, rotation.libero_for)}` : ""}.
+        {rotation.libero ? `. Libero ${namedId(doc, rotation.libero)} for ${namedId(doc, rotation.libero_for)}` : ""}. {plannedInto(doc, plan, rotation.rotation)}
       </p>
     </article>
   );
@@ -108,6 +109,7 @@ export function Paper({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
       <article class="sheet">
         <h3>{doc.team?.name}</h3>
         <Slips doc={doc} plan={plan} />
+        <Planned doc={doc} plan={plan} />
         <ul class="bench">
           {cards.map((p) => (
             <li key={p.id}>
@@ -118,7 +120,7 @@ export function Paper({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
         <p>The competition's own rule book and its referees prevail.</p>
       </article>
       {plan.rotations.map((rotation) => (
-        <Wall key={rotation.rotation} doc={doc} rotation={rotation} />
+        <Wall key={rotation.rotation} doc={doc} plan={plan} rotation={rotation} />
       ))}
       <div class="cards">
         {cards.map((player) => (

@@ -45,28 +45,44 @@ function Table({ heads, rows }: { heads: string[]; rows: ComponentChildren[][] }
 interface Valued {
   score: number;
   sets?: number;
-  sets_of_100?: number;
 }
 /** Sets of 100 where the answer tells them, else points of the score. */
-const value = (of: Valued): number => of.sets_of_100 ?? of.sets ?? of.score;
-const unit = (of: Valued | undefined): string => (of && (of.sets_of_100 ?? of.sets) !== undefined ? "sets of 100" : "points");
+const shown = (of: Valued): string => (of.sets ?? of.score).toFixed(1);
+const unit = (of: Valued | undefined): string => (of?.sets !== undefined ? "sets of 100" : "points");
 
 interface Move {
-  kind: string;
-  player: string;
+  kind: "replaces" | "joins" | "swaps" | "takes" | "leaves" | "libero";
+  player: string | null;
   other: string | null;
+  row?: "front" | "back";
+}
+function moveWords(doc: Doc, { kind, player, other, row }: Move): string {
+  const [she, her] = [shirt(playerOf(doc, player)), shirt(playerOf(doc, other))];
+  const where = row ? (row === "front" ? " in front" : " in the back row") : "";
+  switch (kind) {
+    case "replaces":
+      return `${she} for ${her}${where}`;
+    case "joins":
+      return `${she} comes in at the place of ${her}${where}`;
+    case "swaps":
+      return `${she} and ${her} swap places${where}`;
+    case "takes":
+      return `${she} moves to the place of ${her}${where}`;
+    case "leaves":
+      return `${she} sits out`;
+    case "libero":
+      return player === null ? `no libero in place of ${her}` : other === null ? `${she} is libero too` : `${she} is libero instead of ${her}`;
+  }
 }
 const moves = (doc: Doc, of: { difference?: { moves?: Move[] } }): string =>
-  (of.difference?.moves ?? [])
-    .map((m) => `${shirt(playerOf(doc, m.player))} ${m.kind.replace(/-/g, " ")}${m.other ? ` ${shirt(playerOf(doc, m.other))}` : ""}`)
-    .join(", ") || "the same players";
+  (of.difference?.moves ?? []).map((move) => moveWords(doc, move)).join("; ") || "the same players";
 
 /* The shapes of the answers are those of datasets/schema/answers. */
 function Short({ doc, question, answer }: { doc: Doc; question: string; answer: any }) {
   const ids = (players: string[]): string => list(players.map((id) => namedId(doc, id)));
   const order = (places: { front: string; back: string }[]): string =>
     places
-      .map((p) => shirt(playerOf(doc, p.front)) + (p.back !== p.front ? `/${shirt(playerOf(doc, p.back))}` : ""))
+      .map((p) => (p.back !== p.front ? `${shirt(playerOf(doc, p.back))}/` : "") + shirt(playerOf(doc, p.front)))
       .join(" ");
   switch (question) {
     case "odds":
@@ -90,7 +106,7 @@ function Short({ doc, question, answer }: { doc: Doc; question: string; answer: 
       return (
         <Table
           heads={["", "order", unit(answer.orders[0]), "apart from the first"]}
-          rows={answer.orders.map((o: any) => [o.rank, order(o.order), value(o).toFixed(2), o.rank === 1 ? "" : moves(doc, o)])}
+          rows={answer.orders.map((o: any) => [o.rank, order(o.order), shown(o), o.rank === 1 ? "" : moves(doc, o)])}
         />
       );
     case "absent":
@@ -99,7 +115,7 @@ function Short({ doc, question, answer }: { doc: Doc; question: string; answer: 
           heads={["without", `loss, ${unit(answer.with_everybody)}`, "then"]}
           rows={answer.absences.map((a: any) => [
             ids(a.absent),
-            a.possible ? (a.loss as number).toFixed(2) : "",
+            a.possible ? (a.loss as number).toFixed(1) : "",
             a.possible ? moves(doc, a) : "no lineup",
           ])}
         />
@@ -108,7 +124,7 @@ function Short({ doc, question, answer }: { doc: Doc; question: string; answer: 
       return (
         <Table
           heads={["setters", "system", unit(answer.choices.find((c: any) => c.possible))]}
-          rows={answer.choices.map((c: any) => [ids(c.setters), c.system ?? "", c.possible ? value(c).toFixed(2) : "no lineup"])}
+          rows={answer.choices.map((c: any) => [ids(c.setters), c.system ?? "", c.possible ? shown(c) : "no lineup"])}
         />
       );
     case "systems":
@@ -117,7 +133,7 @@ function Short({ doc, question, answer }: { doc: Doc; question: string; answer: 
           heads={["system", unit(answer.systems.find((s: any) => s.possible)), "order"]}
           rows={answer.systems.map((s: any) => [
             s.system,
-            s.possible ? value(s).toFixed(2) : "no lineup",
+            s.possible ? shown(s) : "no lineup",
             s.possible ? order(s.order) : "",
           ])}
         />

@@ -42,6 +42,11 @@ export interface PlanAnswer {
   order: { slot: number; front: string; back: string }[];
   libero: string[];
   rotations: RotationAnswer[];
+  substitutions: {
+    planned: { cycle: number; rotation: number; out: string; in: string }[];
+    /** With whom to play on when no more of them are made. */
+    after_the_limit?: { substitutions_made: number; system: string; order: string[] };
+  };
   [other: string]: unknown;
 }
 

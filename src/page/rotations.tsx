@@ -5,9 +5,10 @@ import { Court, type Verdict } from "./court";
 import { planner, quick } from "./engine";
 import { type Doc, type KeptFormation, type KeptSpot, type Phase, type Place, type Swap, type Team, type Wishes, isKept, playerOf, spotKey } from "./files";
 import { Others } from "./others";
+import { plannedInto } from "./planned";
 import { type BenchAnswer, type PlanAnswer, type Spot, base, benchOf, drawn, inLineup, moved, runs, weak } from "./requests";
 import { wishesOf, withOne, withoutWish } from "./who";
-import { list, metres, named, namedId, sentence, shirt } from "./words";
+import { list, metres, named, namedId, sentence, shirt, swapWords } from "./words";
 
 interface Props {
   doc: Doc;
@@ -190,17 +191,21 @@ function Bench({ doc, plan, chosen, made, onChoose, onStart, onMade }: BenchProp
               </strong>{" "}
               {sentence(fits.reason)}
             </p>
-            <p>
-              {fits.left === null ? "There is no limit of substitutions." : `${fits.left} substitution${fits.left === 1 ? "" : "s"} left then.`}{" "}
-              {fits.may_return.map((r) => `${namedId(doc, r.player)} may come back for ${namedId(doc, r.for)}.`).join(" ")}
-            </p>
-            <p>
-              {change === null
-                ? `What it costs cannot be said. ${cost?.no_value ?? ""}`
-                : Math.abs(change) < 0.05
-                  ? "From the start of a set it would make no difference."
-                  : `From the start of a set she would ${change < 0 ? "cost" : "gain"} ${Math.abs(change).toFixed(1)} sets of 100 there.`}
-            </p>
+            {fits.allowed ? (
+              <>
+                <p>
+                  {fits.left === null ? "There is no limit of substitutions." : `${fits.left} substitution${fits.left === 1 ? "" : "s"} left then.`}{" "}
+                  {fits.may_return.map((r) => `${namedId(doc, r.player)} may come back for ${namedId(doc, r.for)}.`).join(" ")}
+                </p>
+                <p>
+                  {change === null
+                    ? `What it costs cannot be said. ${cost?.no_value ?? ""}`
+                    : Math.abs(change) < 0.05
+                      ? "From the start of a set it would make no difference."
+                      : `From the start of a set she would ${change < 0 ? "cost" : "gain"} ${Math.abs(change).toFixed(1)} sets of 100 there.`}
+                </p>
+              </>
+            ) : null}
             <div class="row">
               <button
                 disabled={!fits.allowed}
@@ -225,7 +230,7 @@ function Bench({ doc, plan, chosen, made, onChoose, onStart, onMade }: BenchProp
       </div>
       {made.length ? (
         <p>
-          In this set: {list(made.map((swap) => `${shirt(playerOf(doc, swap.in))} for ${shirt(playerOf(doc, swap.out))}`))}.{" "}
+          In this set: {swapWords(doc, made)}.{" "}
           {doc.match.now ? null : <button onClick={() => onMade([])}>a new set begins</button>}
         </p>
       ) : null}
@@ -324,6 +329,7 @@ export function Rotations(props: Props) {
     onFormation(wished.length ? { ...rest, wishes: wished } : rest);
   };
   const away = elsewhere(spots, ideal);
+  const planned = plannedInto(doc, plan, rotation);
   const close = (verdict?.findings.length ?? 0) > 0;
   return (
     <section aria-labelledby="court-title">
@@ -332,6 +338,7 @@ export function Rotations(props: Props) {
         {weak(plan) === rotation ? ", the weakest" : ""}
         {kept ? ", kept as you drew it" : ""}
       </h2>
+      {planned ? <p>{planned}</p> : null}
       <div class="row" role="group" aria-label="Rotation">
         {plan.rotations.map((r) => (
           <button
@@ -453,7 +460,7 @@ export function Rotations(props: Props) {
             <Beside doc={doc} mine={lineups.now} free={lineups.free} />
           ) : lineups.now ? (
             <p>
-              This lineup wins {lineups.now.sets.toFixed(1)} sets of 100. Runs in this rotation: {metres(best.spots.reduce((sum, s) => sum + (s.run ?? 0), 0))}
+              {made.length ? "The lineup that began" : "This lineup"} wins {lineups.now.sets.toFixed(1)} sets of 100. Runs in this rotation: {metres(best.spots.reduce((sum, s) => sum + (s.run ?? 0), 0))}
               {best.spots.some((s) => s.late) ? `; ${list(best.spots.filter((s) => s.late).map((s) => namedId(doc, s.player)))} may come late` : ""}.
             </p>
           ) : null}

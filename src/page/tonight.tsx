@@ -2,6 +2,7 @@
 import type { Lineups } from "./app";
 import { type Doc, type Player, type Presence, late, playerOf, presence, rolesOf } from "./files";
 import { type PlanAnswer, benchOf, inLineup, weak } from "./requests";
+import { Planned } from "./planned";
 import { PRESENCE_WORD, ROLE_WORD, ROMAN, list, named, namedId, shirt } from "./words";
 
 const STATES: Presence[] = ["here", "late", "hurt", "away"];
@@ -160,6 +161,7 @@ export function Tonight({ doc, lineups, onPresence, onEven }: Props) {
           {doc.opponent === undefined ? null : <button onClick={onEven}>against an even opponent again</button>}
           <Slips doc={doc} plan={now} />
           <Order doc={doc} plan={now} />
+          <Planned doc={doc} plan={now} />
           <h3>Bench</h3>
           {bench.length ? (
             <ul class="bench">

@@ -1,5 +1,5 @@
 // Words and small shapes of text that several views share.
-import type { Doc, Player, Presence, Role } from "./files";
+import type { Doc, Player, Presence, Role, Swap } from "./files";
 import { playerOf } from "./files";
 
 export const ROMAN = ["I", "II", "III", "IV", "V", "VI"] as const;
@@ -58,6 +58,11 @@ export function sets(win: number): string {
 export function list(words: string[]): string {
   if (words.length < 2) return words.join("");
   return `${words.slice(0, -1).join(", ")} and ${words[words.length - 1]}`;
+}
+
+/** "9 for 4 and 12 for 7". */
+export function swapWords(doc: Doc, swaps: Swap[]): string {
+  return list(swaps.map((swap) => `${shirt(playerOf(doc, swap.in))} for ${shirt(playerOf(doc, swap.out))}`));
 }
 
 /** The engine's reason as a sentence of its own; nothing of nothing. */
