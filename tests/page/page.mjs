@@ -82,9 +82,11 @@ async function evening(browser, size) {
     assert.deepEqual(found, [], `${size}, ${name}: accessibility`);
     const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
     assert.ok(wide <= 0, `${size}, ${name}: ${wide} px wider than the screen`);
-    const small = await page.evaluate(() => [...document.querySelectorAll("button, summary, select, .button, .choices label, .mark .reach")]
+    const small = await page.evaluate(() => [...document.querySelectorAll('button, summary, select, textarea, .button, label:has(> [type="checkbox"], > [type="radio"]), .mark .reach, input:not([type="checkbox"], [type="radio"], [type="file"])')]
       .map((e) => [e.getBoundingClientRect(), e.outerHTML.slice(0, 90)]).filter(([b]) => b.width > 0 && (b.width < 43.5 || b.height < 43.5)).map(([, h]) => h));
     assert.deepEqual(small, [], `${size}, ${name}: too small for a finger`);
+    assert.ok(await page.evaluate(() => [...document.querySelectorAll('[type="checkbox"], [type="radio"]')].every((e) => e.parentElement.matches("label"))));
+    assert.equal((await page.$$("#page :is(img, script, iframe, i)")).length, 0, `${size}, ${name}: a name is markup`);
   };
   const stored = () => page.evaluate(() => localStorage.getItem("sixturn-document-1"));
   const kept = async () => JSON.parse(await stored());
@@ -116,6 +118,13 @@ async function evening(browser, size) {
     await until("its slip", () => document.querySelector(".slip"));
     await press("Paper");
     await until("six wall pages", () => document.querySelectorAll(".sheet.wall").length === 6);
+    const { planned, after_the_limit: then } = plan.substitutions;
+    const number = (id) => players.find((p) => p.id === id).number;
+    const lines = [...new Set(planned.map((p) => p.rotation))].map((r) => `Into rotation ${r}: ` +
+      planned.filter((p) => p.rotation === r && p.cycle === 1).map((p) => `${number(p.in)} for ${number(p.out)}`).join(" and ") + ".");
+    const first = await text(".sheet");
+    for (const line of lines) assert.ok(first.includes(line), `${doing}: '${line}' is not on paper`);
+    assert.equal(first.includes("Better to make none of these"), then?.substitutions_made === 0, doing);
     const courts = await page.$$eval(".sheet.wall", (walls) => walls.map((wall) => [...wall.querySelectorAll("svg")].map((svg) =>
       Object.fromEntries([...svg.querySelectorAll(".mark")].map((mark) => {
         const box = mark.querySelector("rect, circle:not(.around)").getBoundingClientRect();
@@ -208,6 +217,13 @@ async function evening(browser, size) {
   await press("undo");
   await until("ten again", () => document.querySelectorAll("table.squad tbody tr").length === 10);
   assert.equal(await passing(), 7);
+  await press("redo");
+  await press("redo");
+  await until("Ida again", () => document.querySelectorAll("table.squad tbody tr").length === 11);
+  assert.equal(await passing(), 9);
+  await press("undo");
+  await press("undo");
+  await until("ten once more", () => document.querySelectorAll("table.squad tbody tr").length === 10);
 
   // --- tonight ----------------------------------------------------------------------------------
   step("tonight");
@@ -215,6 +231,7 @@ async function evening(browser, size) {
   await planned();
   await has("sets of 100 against");
   assert.equal((await page.$$(".slip")).length, 2);
+  await has("<img src=x onerror=alert(1)>");
   await look("tonight");
 
   // --- the court: a fault, its centimetres, mending, keeping ---------------------------------------
@@ -392,12 +409,39 @@ async function evening(browser, size) {
   assert.ok(!(await text(".order")).includes("1 Nele"));
   await has("no medical advice");
 
-  // --- a question ----------------------------------------------------------------------------------
-  step("question");
+  // --- the questions: what they show is what the program says -------------------------------------------
+  step("questions");
   await press("Questions");
-  await press("In which rotation do we start, and do the substitutions last?");
-  await has("of 100 matches");
-  await look("question");
+  const asked = await kept();
+  const numbers = Object.fromEntries(asked.team.players.map((p) => [p.id, p.number]));
+  const names = Object.fromEntries(asked.team.players.map((p) => [p.id, `${p.number} ${p.name}`]));
+  for (const name of ["team", "plan"]) writeFileSync(join(shots, `asked-${name}.json`), JSON.stringify(asked[name]));
+  const native = (question) => JSON.parse(execFileSync(program, [question, join(shots, "asked-team.json"), "--plan", join(shots, "asked-plan.json"),
+    "--out", "1", "--json"], { encoding: "utf8" }));
+  const orderOf = ({ order }) => order.map((p) => (p.back === p.front ? "" : `${numbers[p.back]}/`) + numbers[p.front]).join(" ");
+  const setsOf = (of) => (of.possible === false ? "no lineup" : of.sets.toFixed(1));
+  const bare = (words) => words.replace(/[\u2068\u2069]/g, "");
+  const together = (ids) => bare(ids.map((id) => names[id]).join(" and "));
+  for (const [question, words, rows, columns] of [
+    ["rank", "Which other orders are nearly as good?", (told) => told.orders.map((o) => [orderOf(o), setsOf(o)]), [1, 2]],
+    ["absent", "Whom can we least do without, and who steps in?",
+      (told) => told.absences.map((a) => [together(a.absent), a.possible ? a.loss.toFixed(1) : ""]), [0, 1]],
+    ["setters", "Which setter, or pair of setters?", (told) => told.choices.map((c) => [together(c.setters), setsOf(c)]), [0, 2]],
+    ["systems", "Which playing system?", (told) => told.systems.map((one) => [one.system, setsOf(one)]), [0, 1]],
+    ["worth", "What should we train?", (told) => [...told.points].sort((a, b) => b.gain - a.gain).slice(0, 12).map((p) => [p.gain.toFixed(2)]), [2]],
+    ["odds", "In which rotation do we start, and do the substitutions last?",
+      ({ set }) => [0, 1, 2, 3, 4, 5].map((k) => [set.receive, set.serve].map((first) => (100 * first.mean[k]).toFixed(1))), [1, 2]],
+  ]) {
+    step(`question ${question}`);
+    await press(words);
+    await until("an answer", () => document.querySelector('[aria-label="Answer"] tbody tr') && !document.querySelector("main progress"));
+    const shown = await page.$$eval('[aria-label="Answer"] tbody tr', (all) => all.map((row) => [...row.cells].map((c) => c.innerText.trim())));
+    const expected = rows(native(question));
+    assert.ok(expected.length > 1);
+    assert.deepEqual(shown.map((row) => columns.map((c) => bare(row[c]).replace(" best", ""))), expected, `${size}: ${question}`);
+    await look(question);
+  }
+  assert.match(await text(".value"), new RegExp(`${(100 * native("odds").match.win).toFixed(1)} of 100 matches`));
 
   // --- a set, rally by rally -------------------------------------------------------------------------
   step("set");
@@ -481,6 +525,10 @@ async function evening(browser, size) {
     await until(`${name} is refused`, (n) => document.querySelector("header .troubles")?.innerText.includes(n), name);
     await press("understood");
   }
+  await press("Squad");
+  writeFileSync(join(shots, "broken.xlsx"), "no zip");
+  await (await page.$('input[data-opens="sheet"]')).uploadFile(join(shots, "broken.xlsx"));
+  await has("broken.xlsx cannot be read as a spreadsheet");
   assert.equal(await stored(), unharmed);
 
   // --- paper ---------------------------------------------------------------------------------------
@@ -492,7 +540,7 @@ async function evening(browser, size) {
     const pdf = join(shots, `${format}.pdf`);
     await page.pdf({ path: pdf, format, preferCSSPageSize: false });
     const printed = execFileSync("pdftotext", ["-layout", pdf, "-"], { encoding: "utf8" });
-    for (const words of ["We serve first", "They serve first", "Rotation 3", "Passers", "Tabea", "Pia"]) {
+    for (const words of ["We serve first", "They serve first", "Rotation 3", "Passers", "Tabea", "Pia", "<img src=x"]) {
       assert.ok(printed.includes(words), `${format}: '${words}' is not on paper`);
     }
     assert.ok(!printed.includes("undo"), "buttons are not printed");
@@ -539,6 +587,28 @@ async function evening(browser, size) {
   const judged = JSON.parse(execFileSync(program, ["check", join(shots, "formations.json"), "--json"], { encoding: "utf8" }));
   assert.ok(judged.legal);
   assert.equal(judged.formations.length, 12);
+
+  // --- and open again as they were -----------------------------------------------------------------------
+  step("opened files");
+  const whole = await kept();
+  await page.evaluate(() => localStorage.clear());
+  await page.reload();
+  await page.waitForSelector("textarea");
+  await openFile(join(shots, "team.json"));
+  await has("Opened team.json");
+  await openFile(join(shots, "plan.json"));
+  await has("Opened the plan plan.json");
+  await openFile(join(shots, "formations.json"));
+  await has("Opened 12 formations from formations.json");
+  const opened12 = await kept();
+  assert.deepEqual([opened12.team, opened12.plan], [whole.team, whole.plan]);
+  assert.equal(opened12.kept.length, 12);
+  for (const { rotation, phase, players } of JSON.parse(readFileSync(join(shots, "formations.json"), "utf8")).formations) {
+    const spots = opened12.mine[`${rotation}-${phase}`];
+    for (const { number, x, y } of players) assert.deepEqual(spots[opened12.team.players.find((p) => p.number === number).id], { x, y });
+  }
+  await page.evaluate((id) => document.querySelector(`input[name="presence-${id}"][aria-label$="hurt"]`).click(), setter);
+  await until("the same odds", (o) => document.querySelector(".value b")?.innerText === o, shown);
 
   // --- a demo team opened from its file: how long she waits ---------------------------------------------
   step("demo team");
