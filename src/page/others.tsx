@@ -38,10 +38,10 @@ export function Others({ doc, rotation, onOther }: { doc: Doc; rotation: number;
   };
   const answer = told?.answer;
   const words = ({ sets, run, asks, passers }: Choice): string => {
-    const cost = Math.abs(sets) < BIG ? "costs nothing" : `costs ${sets.toFixed(1)} sets of 100`;
+    const cost = Math.abs(sets) < BIG ? "costs nothing" : `${sets > 0 ? "costs" : "gains"} ${Math.abs(sets).toFixed(1)} sets of 100`;
     const way = run - answer!.planned.run;
     const further = Math.abs(way) < BIG ? "" : `, ${metres(Math.abs(way))} ${way > 0 ? "more" : "less"} to run`;
-    return `${list(passers.map((id) => shirt(playerOf(doc, id))))} pass; ${cost}${further}${asks ? `; ${asks}` : ""}.`;
+    return `${list(passers.map((id) => shirt(playerOf(doc, id))))} pass; ${cost}${further}${asks ? `; ${asks.replace(/#(?=\d)/g, "")}` : ""}.`; // the page's numbers go without
   };
   return (
     <section aria-labelledby="others-title">

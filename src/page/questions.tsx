@@ -75,7 +75,7 @@ function moveWords(doc: Doc, { kind, player, other, row }: Move): string {
   }
 }
 const moves = (doc: Doc, of: { difference?: { moves?: Move[] } }): string =>
-  (of.difference?.moves ?? []).map((move) => moveWords(doc, move)).join("; ") || "the same players";
+  (of.difference?.moves ?? []).map((move) => moveWords(doc, move)).join("; ") || "the same lineup";
 
 /* The shapes of the answers are those of datasets/schema/answers. */
 function Short({ doc, question, answer }: { doc: Doc; question: string; answer: any }) {

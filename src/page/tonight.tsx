@@ -70,23 +70,26 @@ function Value({ plan }: { plan: PlanAnswer }) {
 function Order({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
   const at = starters(plan, plan.start_rotation);
   return (
-    <ol class="order">
-      {at.map((id, k) => {
-        const place = plan.order[(plan.start_rotation - 1 + k) % 6]!;
-        const other = place.front === id ? place.back : place.front;
-        return (
-          <li key={place.slot}>
-            <b>{ROMAN[k]}</b> {namedId(doc, id)}
-            {other !== id ? <small> (changes with {namedId(doc, other)})</small> : null}
+    <>
+      <h3>Serving order from rotation {plan.start_rotation}</h3>
+      <ol class="order">
+        {at.map((id, k) => {
+          const place = plan.order[(plan.start_rotation - 1 + k) % 6]!;
+          const other = place.front === id ? place.back : place.front;
+          return (
+            <li key={place.slot}>
+              <b>{ROMAN[k]}</b> {namedId(doc, id)}
+              {other !== id ? <small> (changes with {namedId(doc, other)})</small> : null}
+            </li>
+          );
+        })}
+        {plan.libero.map((id) => (
+          <li key={id}>
+            <b>L</b> {namedId(doc, id)}, libero
           </li>
-        );
-      })}
-      {plan.libero.map((id) => (
-        <li key={id}>
-          <b>L</b> {namedId(doc, id)}, libero
-        </li>
-      ))}
-    </ol>
+        ))}
+      </ol>
+    </>
   );
 }
 
