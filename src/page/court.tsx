@@ -49,6 +49,7 @@ export function Court(props: Props) {
   const frame = useRef(0);
   const judge = useRef(new Newest());
   const [verdict, setVerdict] = useState<Verdict | null>(null);
+  const [trouble, setTrouble] = useState("");
   const depth = phase === "serve" ? DEPTH + BEHIND : DEPTH;
 
   const request = useMemo(() => drawn(doc, plan, rotation, spots, phase), [doc.team, plan, rotation, spots, phase]);
@@ -57,6 +58,7 @@ export function Court(props: Props) {
   useEffect(() => {
     judge.current.run(async () => {
       const answer = await quick.ask({ question: "check", formation: request });
+      setTrouble(answer.error?.text ?? "");
       const result = (answer.answer as { formations?: Verdict[] } | undefined)?.formations?.[0] ?? null;
       setVerdict(result);
       props.onVerdict(newest.current === request ? result : null);
@@ -173,7 +175,7 @@ export function Court(props: Props) {
         })}
       </svg>
       <figcaption aria-live="polite" role="status" class={verdict?.legal === false ? "verdict fault" : "verdict"}>
-        <strong>{verdict === null ? "" : verdict.legal ? "Legal." : "Not legal."}</strong>
+        <strong>{verdict === null ? trouble : verdict.legal ? "Legal." : "Not legal."}</strong>
         <ul>
           {findings.map((finding) => (
             <li key={finding.sentence} class={finding.fault ? "fault" : ""}>

@@ -3,7 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { quick } from "./engine";
 import { type Doc, type Phase, playerOf } from "./files";
 import { Planned, plannedInto } from "./planned";
-import { type PlanAnswer, type RotationAnswer, type Spot, formationFile, inLineup, spotsOf } from "./requests";
+import { type PlanAnswer, type RotationAnswer, type Spot, formationFile, inLineup, spotsOf, standIn } from "./requests";
 import { Slips } from "./tonight";
 import { list, metres, named, namedId, shirt } from "./words";
 
@@ -33,6 +33,16 @@ function Small({ doc, spots, own, phase }: { doc: Doc; spots: Spot[]; own?: stri
   );
 }
 
+/** Who stands in, at their serve and at ours. */
+function liberoWords(doc: Doc, plan: PlanAnswer, rotation: RotationAnswer): string {
+  const [theirs, ours] = (["receive", "serve"] as const).map((phase) => {
+    const at = standIn(plan, rotation.rotation, rotation[phase].spots);
+    return at && `Libero ${namedId(doc, at.libero)} for ${namedId(doc, at.for)}`;
+  });
+  if (theirs === ours) return theirs ? `${theirs}.` : "";
+  return [theirs && `${theirs} at their serve.`, ours && `${ours} at our serve.`].filter(Boolean).join(" ");
+}
+
 function Wall({ doc, plan, rotation }: { doc: Doc; plan: PlanAnswer; rotation: RotationAnswer }) {
   const passers = rotation.receive.spots.filter((s) => s.passer);
   return (
@@ -49,8 +59,7 @@ function Wall({ doc, plan, rotation }: { doc: Doc; plan: PlanAnswer; rotation: R
         </figure>
       </div>
       <p>
-        Passers (squares): {list(passers.map((s) => namedId(doc, s.player)))}
-        {rotation.libero ? `. Libero ${namedId(doc, rotation.libero)} for ${namedId(doc, rotation.libero_for)}` : ""}. {plannedInto(doc, plan, rotation.rotation)}
+        Passers (squares): {list(passers.map((s) => namedId(doc, s.player)))}. {liberoWords(doc, plan, rotation)} {plannedInto(doc, plan, rotation.rotation)}
       </p>
     </article>
   );
@@ -81,6 +90,7 @@ function Card({ doc, plan, id }: { doc: Doc; plan: PlanAnswer; id: string }) {
 
 export function Paper({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
   const [faults, setFaults] = useState<string[]>([]);
+  const [trouble, setTrouble] = useState("");
   const players = inLineup(plan);
   const cards = (doc.team?.players ?? []).filter((p) => players.has(p.id));
   useEffect(() => {
@@ -88,7 +98,10 @@ export function Paper({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
     void quick.ask<{ formations: { title: string; legal: boolean }[] }>({
       question: "check",
       formation: formationFile(doc, plan),
-    }).then((told) => setFaults((told.answer?.formations ?? []).filter((f) => !f.legal).map((f) => f.title)));
+    }).then((told) => {
+      setFaults((told.answer?.formations ?? []).filter((f) => !f.legal).map((f) => f.title));
+      setTrouble(told.error?.text ?? "");
+    });
   }, [doc.team, doc.mine, doc.kept, plan]);
   return (
     <section aria-labelledby="paper-title">
@@ -96,6 +109,7 @@ export function Paper({ doc, plan }: { doc: Doc; plan: PlanAnswer }) {
         Paper
       </h2>
       <div class="screen">
+        {trouble ? <p class="fault">{trouble}</p> : null}
         {faults.length ? (
           <div class="troubles" role="alert">
             <p>Not legal as it would be printed: {list(faults)}. Mend it on the court first.</p>

@@ -132,15 +132,26 @@ export function moved(spots: Spot[], mine: Record<string, Place> | undefined): S
   return mine ? spots.map((spot) => ({ ...spot, ...(mine[spot.player] ?? {}) })) : spots;
 }
 
+/** Whose place it is by the order, by position in this rotation. */
+function rightful(plan: PlanAnswer, rotation: number): string[] {
+  return plan.order.map((place) => {
+    const position = ((place.slot - (rotation - 1) + 6) % 6) + 1;
+    return position >= 2 && position <= 4 ? place.front : place.back;
+  });
+}
+
+/** The libero among those who stand there, and for whom; at our serve it may be another one than at theirs. */
+export function standIn(plan: PlanAnswer, rotation: number, spots: Spot[]): { libero: string; for: string } | null {
+  const libero = spots.find((s) => plan.libero.includes(s.player))?.player;
+  const off = rightful(plan, rotation).find((id) => !spots.some((s) => s.player === id));
+  return libero !== undefined && off !== undefined ? { libero, for: off } : null;
+}
+
 /** A rotation as somebody drew it, for check and mend. */
 export function drawn(doc: Doc, plan: PlanAnswer, rotation: number, spots: Spot[], phase: Phase): object {
   const number = (id: string): number => doc.team!.players.find((p) => p.id === id)?.number ?? 0;
-  const row = (slot: number): "front" | "back" => {
-    const position = ((slot - (rotation - 1) + 6) % 6) + 1;
-    return position >= 2 && position <= 4 ? "front" : "back";
-  };
-  const order = plan.order.map((place) => number(place[row(place.slot)]));
-  const at = plan.rotations[rotation - 1]!;
+  const order = rightful(plan, rotation).map(number);
+  const instead = standIn(plan, rotation, spots);
   return {
     format: "sixturn-formation-1",
     rules: plan.rules,
@@ -149,7 +160,7 @@ export function drawn(doc: Doc, plan: PlanAnswer, rotation: number, spots: Spot[
     phase,
     liberos: plan.libero.slice(0, 2).map(number),
     players: spots.map((spot) => {
-      const stands = spot.player === at.libero && at.libero_for ? { for: number(at.libero_for) } : {};
+      const stands = spot.player === instead?.libero ? { for: number(instead.for) } : {};
       return { number: number(spot.player), x: spot.x, y: spot.y, ...stands };
     }),
   };

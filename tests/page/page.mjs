@@ -759,6 +759,31 @@ async function evening(browser, size) {
         await drawnInOrder(team, system);
       }
     }
+    // a libero who comes in only for our serve stands in for somebody there, and is read so
+    step("libero at our serve");
+    const file = join(project, "datasets/club-16.json");
+    const team = JSON.parse(readFileSync(file, "utf8"));
+    const ours = [6, 7, 11, 13].flatMap((out) => {
+      const plan = JSON.parse(execFileSync(program, ["plan", file, "--system", "6-2-double", "--out", String(out), "--json"], { encoding: "utf8" }));
+      return plan.rotations.filter((r) => !r.libero && r.serve.spots.some((s) => plan.libero.includes(s.player))).map((r) => [out, r.rotation]);
+    });
+    assert.ok(ours.length > 0);
+    for (const [out, rotation] of ours) {
+      const away = team.players.find((p) => p.number === out).id;
+      await page.evaluate((t, id) => localStorage.setItem("sixturn-document-1", JSON.stringify({ ...JSON.parse(localStorage.getItem("sixturn-document-1")),
+        team: t, plan: { format: "sixturn-plan-1", system: "6-2-double" }, tonight: { [id]: "away" } })), team, away);
+      await page.reload();
+      await until("its slip", () => document.querySelector(".slip"));
+      await press("Court");
+      await press(`Rotation ${rotation}`);
+      await press("our serve");
+      await new Promise((r) => setTimeout(r, 500));
+      assert.match(await text("figcaption"), /^Legal\./);
+      await press("Paper");
+      await has("at our serve.");
+      await new Promise((r) => setTimeout(r, 500));
+      assert.equal((await page.$$("main .fault, main .troubles")).length, 0, "the engine reads all formations");
+    }
     await page.evaluate((d) => localStorage.setItem("sixturn-document-1", d), before);
     await page.reload();
     await until("her own document", () => document.querySelector(".slip"));
