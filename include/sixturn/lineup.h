@@ -60,6 +60,8 @@ typedef struct {
     double score, bound, gap; /* gap = bound - score, in points, >= 0 */
     double win, win_bound;    /* set odds, where winning sets is the goal (see bestset.h), and what
                                  no legal lineup exceeds; else 0 */
+    char plays_on_as[SX_ID_SIZE]; /* it wins so by making none of its substitutions and playing on
+                                     in this system; else "" (known with win) */
     SxOrder order;
     int start; /* rotation 0 to 5 in which the set starts */
     int libero_count;

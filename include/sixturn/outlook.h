@@ -56,6 +56,7 @@ typedef struct {
     SxHalt halt[SX_MOST_HALTS]; /* in the order of the set, as far as told apart */
     double win;                 /* of a set, with the best choice at every score */
     double rule_win;            /* with the rules of halt[] */
+    bool by_score;              /* they win something to speak of on fixed_win: 0.05 sets of 100 */
     double fixed_win; /* of a set with the best end that is settled before it, whatever the score */
     int fixed_changes; /* substitutions made till then; of equal ends the latest */
     int fixed_stop;    /* the way to play on then */
@@ -107,6 +108,10 @@ typedef struct {
  * they are made. A profile without a limit never stops. SX_USAGE for a stop that cannot be. */
 SX_API SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start,
                            const SxNeeds *needs, SxOutlook *outlook, SxError *err);
+
+/* It is best to make none of the planned substitutions, whoever serves first; sx_lineup_outlook has
+ * told how to play on instead. */
+SX_API bool sx_makes_none(const SxOutlook *outlook);
 
 SX_C_END
 

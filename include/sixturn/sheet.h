@@ -8,12 +8,12 @@
 #define SIXTURN_SHEET_H
 
 #include "sixturn/advice.h"
-#include "sixturn/afterlimit.h"
 #include "sixturn/api.h"
 #include "sixturn/changes.h"
 #include "sixturn/error.h"
 #include "sixturn/formation.h"
 #include "sixturn/lineup.h"
+#include "sixturn/outlook.h"
 #include "sixturn/table.h"
 
 SX_C_BEGIN
@@ -49,9 +49,9 @@ typedef struct {
     int start[SX_PHASES];     /* rotation in which the set starts: [SX_RECEIVE] they serve first,
                                  [SX_SERVE] we do */
     const SxChanges *changes; /* the planned substitutions; NULL: none are told of */
-    const SxAfterLimit *after; /* when to stop them; NULL or not found: not told */
-    const SxThumb *thumb;      /* rules of thumb for the whole set; NULL: none */
-    const SxAdvice *advice;    /* the exchanges that they are about; only with thumb */
+    const SxOutlook *outlook; /* when to stop them, and who plays on then; NULL: not told */
+    const SxThumb *thumb;     /* rules of thumb for the whole set; NULL: none */
+    const SxAdvice *advice;   /* the exchanges that they are about; only with thumb */
     int player; /* index of the one player whose card is wanted; SX_WHOLE_TEAM: the sheets for the
                    wall; SX_EVERY_CARD: the cards of all who are available, two to a page of those
                    who play, four to a page of the bench */

@@ -11,6 +11,7 @@
 
 #include <math.h>
 #include <pthread.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -696,6 +697,9 @@ SxStatus sx_lineup_win(const SxProblem *problem, SxLineup *lineup, SxError *err)
         SxOutlook outlook;
         SxStatus status = sx_lineup_outlook(problem, lineup, &known, &outlook, err);
         lineup->win = status == SX_OK ? outlook.win : 0;
+        const bool none = status == SX_OK && sx_makes_none(&outlook);
+        snprintf(lineup->plays_on_as, sizeof lineup->plays_on_as, "%s",
+                 none ? outlook.after[0].system : "");
         return status;
     }
     SxStatus status = sx_set_rules_of(problem->rules, false, &rules, err);

@@ -343,6 +343,8 @@ typedef struct {
     double by_way[SX_MOST_STOPS];
 } Tally;
 
+/* Less is no reason to look at the score: a twentieth of a set in 100. */
+static const double TO_SPEAK_OF = 0.0005;
 /* A rule is not made finer for fewer of the sets that come to it. */
 static const double SLIGHT = 0.01;
 
@@ -524,6 +526,15 @@ static SxStatus follow_start(const Game *game, SxServeState start, const SxSubst
     return SX_OK;
 }
 
+bool sx_makes_none(const SxOutlook *outlook) {
+    bool none = true;
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        const SxAfterLimit *after = &outlook->after[phase];
+        none = none && after->found && after->changes == 0 && !outlook->stopping[phase].by_score;
+    }
+    return none;
+}
+
 static SxStatus look_from(const Game *game, SxPhase phase, SxOutlook *outlook, SxError *err) {
     SxSubstitutionOdds *sum = &outlook->substitutions[phase];
     const int ours = outlook->start[phase];
@@ -558,6 +569,8 @@ static SxStatus look_from(const Game *game, SxPhase phase, SxOutlook *outlook, S
             try_fixed(game, phase, ours, k, stopping);
         }
     }
+    outlook->stopping[phase].by_score =
+        outlook->stopping[phase].rule_win - outlook->stopping[phase].fixed_win >= TO_SPEAK_OF;
     free(tally);
     if (sum->runs_out > 0) {
         sum->our_score /= sum->runs_out;

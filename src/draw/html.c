@@ -242,6 +242,13 @@ static void put_substitutions(GString *out, const SxSheet *sheet) {
         }
     }
     g_string_append(out, text[0] ? "</ul>\n" : "");
+    char *stop = sx_stop_line(sheet);
+    if (stop[0]) {
+        g_string_append(out, "<p><strong>");
+        put(out, stop);
+        g_string_append(out, "</strong></p>\n");
+    }
+    g_free(stop);
     g_strfreev(lines);
     g_free(text);
 }

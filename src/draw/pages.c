@@ -102,33 +102,37 @@ char *sx_substitution_lines(const SxSheet *sheet) {
     return g_string_free(text, FALSE);
 }
 
-char *sx_stop_line(const SxSheet *sheet) {
-    const SxChanges *changes = sheet->changes;
-    const SxAfterLimit *after = sheet->after;
-    char times[SX_ORDINAL_SIZE];
-    if (!changes || changes->end == SX_ENDS_NEVER) {
-        return g_strdup("");
-    }
-    if (!after || !after->found) {
-        return g_strdup_printf("No more than %d in a set: none into rotation %d the %s time round.",
-                               changes->count, changes->end_rotation + 1,
-                               sx_ordinal(changes->end_cycle + 1, times, sizeof times));
-    }
-    GString *text = g_string_new(NULL);
-    if (after->changes > 0) {
-        const SxChange *last = &changes->change[after->changes - 1];
-        g_string_append_printf(
-            text, "Stop after substitution %d (into rotation %d, %s time round). ", after->changes,
-            last->rotation + 1, sx_ordinal(last->cycle + 1, times, sizeof times));
-    } else {
-        g_string_append(text, "Do not make these substitutions. ");
-    }
-    g_string_append_printf(text, "Then play on as %s with", after->system);
+/* "Then play: 6 5 9 7 12 4." */
+static void add_who_plays_on(GString *text, const SxSheet *sheet, const SxAfterLimit *after) {
+    g_string_append(text, " Then these play:");
     for (int s = 0; s < SX_SLOTS; s++) {
         int player = after->six[(s + after->turn) % SX_SLOTS];
         g_string_append_printf(text, " %d", sheet->problem->team->players[player].number);
     }
     g_string_append_c(text, '.');
+}
+
+char *sx_stop_line(const SxSheet *sheet) {
+    const SxChanges *changes = sheet->changes;
+    const SxOutlook *outlook = sheet->outlook;
+    char times[SX_ORDINAL_SIZE];
+    if (!changes || changes->end == SX_ENDS_NEVER) {
+        return g_strdup("");
+    }
+    if (!outlook || !outlook->after[SX_RECEIVE].found || !outlook->after[SX_SERVE].found) {
+        return g_strdup_printf("No more than %d in a set: none into rotation %d the %s time round.",
+                               changes->count, changes->end_rotation + 1,
+                               sx_ordinal(changes->end_cycle + 1, times, sizeof times));
+    }
+    GString *text = g_string_new(NULL);
+    char *words = sx_stop_words(outlook);
+    g_string_append(text, words);
+    g_free(words);
+    const SxAfterLimit *after = outlook->after;
+    if (after[0].turn == after[1].turn &&
+        memcmp(after[0].six, after[1].six, sizeof after[0].six) == 0) {
+        add_who_plays_on(text, sheet, &after[0]);
+    }
     return g_string_free(text, FALSE);
 }
 

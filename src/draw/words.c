@@ -357,21 +357,60 @@ static void add_first_place(GString *text, const SxSheet *sheet, int player) {
     }
 }
 
+char *sx_stop_words(const SxOutlook *outlook) {
+    char text[SX_PHASES][SX_STOPPING_SIZE];
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        sx_stopping_text(&outlook->stopping[phase], &outlook->after[phase], text[phase],
+                         sizeof text[phase]);
+    }
+    return strcmp(text[SX_RECEIVE], text[SX_SERVE]) == 0
+               ? g_strdup(text[0])
+               : g_strdup_printf("If they serve first: %s If we serve first: %s", text[SX_RECEIVE],
+                                 text[SX_SERVE]);
+}
+
+static bool is_among(const int six[SX_SLOTS], int player) {
+    bool among = false;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        among = among || six[s] == player;
+    }
+    return among;
+}
+
+/* The planned substitutions that concern her; none if they are better not made. */
 static void add_switches(GString *text, const SxSheet *sheet, int player) {
     const SxPlayer *players = sheet->problem->team->players;
+    const SxOutlook *outlook = sheet->outlook;
+    const bool none = outlook && sx_makes_none(outlook);
+    bool any = false;
     for (int turn = 1; turn <= SX_ROTATIONS; turn++) {
         int r = (sheet->lineup->start + turn) % SX_ROTATIONS;
         for (int s = 0; s < SX_SLOTS; s++) {
             SxSwitch change = sx_switch_into(sheet->lineup, r, s);
             const char *what = change.serves ? "to serve" : "to the front row";
-            if (change.in == player) {
+            const bool hers =
+                change.in != SX_NOBODY && (change.in == player || change.out == player);
+            any = any || hers;
+            if (hers && !none && change.in == player) {
                 g_string_append_printf(text, " Into rotation %d you go in for %d, %s.", r + 1,
                                        players[change.out].number, what);
-            } else if (change.in != SX_NOBODY && change.out == player) {
+            } else if (hers && !none) {
                 g_string_append_printf(text, " Into rotation %d %d comes in for you.", r + 1,
                                        players[change.in].number);
             }
         }
+    }
+    if (any && none) {
+        g_string_append_printf(
+            text,
+            " Better not to make the planned substitutions: you %s while the team "
+            "plays %s.",
+            is_among(outlook->after[0].six, player) ? "stay on court" : "stay on the bench",
+            outlook->after[0].system);
+    } else if (any && outlook && outlook->after[0].found && outlook->after[1].found) {
+        char *words = sx_stop_words(outlook);
+        g_string_append_printf(text, " %s", words);
+        g_free(words);
     }
 }
 

@@ -35,6 +35,8 @@ char *sx_set_words(const SxSheet *sheet, const char *follows);
 char *sx_start_words(const SxSheet *sheet);
 /* How a player begins, whom she replaces and when; whom she could replace, from the bench. Free
  * with g_free. */
+/* When planned substitutions end, whoever serves first; both are found. */
+char *sx_stop_words(const SxOutlook *outlook);
 char *sx_card_words(const SxStudio *studio, int player);
 /* "outside for 7 or 9, libero": what somebody on the bench covers. Free with g_free. */
 char *sx_cover_words(const SxSheet *sheet, int player);

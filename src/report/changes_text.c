@@ -1,8 +1,10 @@
 /* Planned substitutions as a coach calls them, and when to stop them. */
-#include "report/lines.h"
+#include "report/matchday.h"
 #include "sixturn/sentences.h"
 
+#include <ctype.h>
 #include <stdio.h>
+#include <string.h>
 
 char *sx_ordinal(int number, char *text, size_t size) {
     static const char *const words[] = {"zeroth", "first",    "second",  "third",  "fourth",
@@ -30,8 +32,6 @@ char *sx_change_text(const SxChange *change, const SxTeam *team, char *text, siz
     return text;
 }
 
-/* Less than this is no reason to look at the score: a twentieth of a set in 100. */
-static const double TO_SPEAK_OF = 0.0005;
 static const double SELDOM = 0.005; /* changes that so few sets come to are not told */
 
 static void add_lead(Phrase *phrase, int lead) {
@@ -79,7 +79,7 @@ char *sx_stopping_text(const SxStopping *stopping, const SxAfterLimit *after, ch
     Phrase phrase = {.used = 0};
     const double gain = stopping->rule_win - stopping->fixed_win;
     int n = 0;
-    while (gain >= TO_SPEAK_OF && n < stopping->count && stopping->halt[n].due >= SELDOM &&
+    while (stopping->by_score && n < stopping->count && stopping->halt[n].due >= SELDOM &&
            stopping->halt[n].rule != SX_CHANGE_NOT_MADE) {
         n = add_rule(&phrase, stopping, n);
     }
@@ -91,7 +91,7 @@ char *sx_stopping_text(const SxStopping *stopping, const SxAfterLimit *after, ch
         } else {
             sx_phrase_add(&phrase, "make none");
         }
-        sx_phrase_add(&phrase, ", whatever the score, wins %.2f sets of 100 fewer.", 100 * gain);
+        sx_phrase_add(&phrase, ", whatever the score, wins %.1f sets of 100 fewer.", 100 * gain);
     } else if (after->changes > 0) {
         sx_phrase_add(&phrase, "Make the first %d, then stop and play on as %s.", after->changes,
                       after->system);
@@ -100,4 +100,27 @@ char *sx_stopping_text(const SxStopping *stopping, const SxAfterLimit *after, ch
     }
     snprintf(text, size, "%s", phrase.text);
     return text;
+}
+
+void sx_stopping_lines(FILE *out, const SxOutlook *outlook) {
+    static const char *const head[SX_PHASES] = {
+        [SX_RECEIVE] = "If they serve first: ", [SX_SERVE] = "If we serve first: "};
+    char text[SX_PHASES][SX_STOPPING_SIZE];
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        if (!outlook->after[phase].found) {
+            return;
+        }
+        sx_stopping_text(&outlook->stopping[phase], &outlook->after[phase], text[phase],
+                         sizeof text[phase]);
+    }
+    if (strcmp(text[SX_RECEIVE], text[SX_SERVE]) == 0) {
+        sx_lines_wrap(out, 2, 4, text[0]);
+        return;
+    }
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        char line[SX_STOPPING_SIZE + 32];
+        text[phase][0] = (char)tolower((unsigned char)text[phase][0]);
+        snprintf(line, sizeof line, "%s%s", head[phase], text[phase]);
+        sx_lines_wrap(out, 2, 4, line);
+    }
 }

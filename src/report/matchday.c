@@ -33,21 +33,16 @@ static void text_libero(FILE *out, const SxProblem *problem, const SxLineup *lin
     }
 }
 
+/* Who plays on once the changes end. */
 static void text_after(FILE *out, const SxProblem *problem, const SxAfterLimit *after) {
     if (!after->found) {
         return;
     }
-    if (after->changes > 0) {
-        fprintf(out, "  Then stay with the six after substitution %d and play on as %s:\n   ",
-                after->changes, after->system);
-    } else {
-        fprintf(out, "  Do not make these substitutions; play on as %s:\n   ", after->system);
-    }
+    fputs("  Once they end these play on, in their serving order:", out);
     for (int s = 0; s < SX_SLOTS; s++) {
         fprintf(out, " #%d", shirt(problem, after->six[(s + after->turn) % SX_SLOTS]));
     }
-    fprintf(out, "\n  (best by the odds of the whole set; these six alone win %.1f sets of 100)\n",
-            100 * after->win);
+    fprintf(out, "\n  (these six alone win %.1f sets of 100)\n", 100 * after->win);
 }
 
 static void text_changes(FILE *out, const SxProblem *problem, const SxMatchDay *day) {
@@ -60,6 +55,9 @@ static void text_changes(FILE *out, const SxProblem *problem, const SxMatchDay *
         fputs(", without limit\n", out);
     } else {
         fprintf(out, ", %d allowed in a set\n", problem->rules->substitutions);
+    }
+    if (day->after.found) {
+        fputs("  Which of these to make is said below the serving order.\n", out);
     }
     for (int k = 0; k < changes->count && changes->change[k].cycle == 0; k++) {
         char line[LINE];

@@ -1,5 +1,5 @@
 /* The best move at a moment, and the card of rules of thumb, as text. */
-#include "report/lines.h"
+#include "report/matchday.h"
 #include "sixturn/oddsreport.h"
 #include "sixturn/sentences.h"
 
@@ -17,6 +17,7 @@ typedef struct {
     const SxProblem *problem;
     const SxFixture *fixture;
     const SxAdvice *advice;
+    const SxOutlook *planned; /* NULL: the lineup does not substitute by itself */
 } View;
 
 static void phrase_move(const View *view, Phrase *phrase, unsigned make, unsigned undo) {
@@ -288,10 +289,22 @@ static void print_return(const View *view) {
                : "Players may go and come back again, always to the same place.\n",
           view->out);
     if (view->advice->planned) {
+        const bool none = view->planned && sx_makes_none(view->planned);
         fputs("The lineup's own substitutions go on beside these and are not counted here: say\n"
               "with --used how many of them were made.\n",
               view->out);
+        if (none) {
+            sx_lines_line(view->out,
+                          "As it is best to make none of them, ask with --system %s instead.",
+                          view->planned->after[0].system);
+        }
     }
+}
+
+/* When to make the lineup's own substitutions. */
+static void print_planned(const View *view) {
+    fputs("\nThe lineup's own substitutions, from the start of the set\n", view->out);
+    sx_stopping_lines(view->out, view->planned);
 }
 
 static void print_standing(const View *view) {
@@ -325,18 +338,25 @@ static void print_card(const View *view, const SxThumb *card) {
 }
 
 char *sx_moment_text(const SxProblem *problem, const SxFixture *fixture, const SxAdvice *advice,
-                     const SxStarts *starts, const SxThumb *card) {
+                     const SxStarts *starts, const SxThumb *card, const SxOutlook *planned) {
     Lines page;
     if (!sx_lines_open(&page)) {
         return NULL;
     }
-    const View view = {page.out, problem, fixture, advice};
+    const View view = {page.out, problem, fixture, advice, planned};
     print_head(&view);
+    if (planned) {
+        print_planned(&view);
+    }
     if (starts) {
         fputc('\n', page.out);
         print_starts(&view, starts);
     }
-    if (card) {
+    if (card && planned) {
+        fputs("\nRules of thumb for the bench beside these are not given: both would use up the\n"
+              "same substitutions.\n",
+              page.out);
+    } else if (card) {
         print_card(&view, card);
     } else {
         fputs(starts ? "" : "\n", page.out);

@@ -379,6 +379,10 @@ static void print_top(const View *page) {
     }
     print_slips(page);
     print_order(page);
+    if (page->outlook->substitutes && page->outlook->after[0].found) {
+        fputs("\nThose who come in for others\n", page->out);
+        sx_stopping_lines(page->out, page->outlook);
+    }
 }
 
 char *sx_plan_brief_text(const SxProblem *problem, const SxLineup *lineup, const SxOutlook *outlook,

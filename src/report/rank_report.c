@@ -5,6 +5,7 @@
 #include "sixturn/analysis_report.h"
 #include "sixturn/bestset.h"
 
+#include <math.h>
 #include <string.h>
 
 enum { TERMS = 4, INDENT = 5 };
@@ -27,11 +28,19 @@ static void print_item(FILE *out, const SxProblem *problem, const SxRanking *ran
     Phrase value = {.used = 0};
     sx_phrase_value(&value, problem, sx_value(problem, lineup));
     if (k > 0) {
+        const double behind = sx_value(problem, lineup) - sx_value(problem, &ranking->item[0]);
+        const double shown = problem->against ? 0.005 : 0.0005;
         sx_phrase_add(&value, problem->against ? " (%.2f)" : " (%.3f)",
-                      sx_value(problem, lineup) - sx_value(problem, &ranking->item[0]));
+                      fabs(behind) < shown ? 0.0 : behind);
     }
     fprintf(out, "\n%3d. %s  order %s%s\n", k + 1, value.text, order.text,
             k < ranking->proven ? "" : "  not proven");
+    if (lineup->plays_on_as[0]) {
+        Phrase none = {.used = 0};
+        sx_phrase_add(&none, "Do not make its substitutions: it wins these by playing on as %s.",
+                      lineup->plays_on_as);
+        sx_lines_wrap(out, INDENT, INDENT, none.text);
+    }
     print_what_counts(out, lineup);
     if (k == 0 || k >= ranking->explained) {
         return;

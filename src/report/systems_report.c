@@ -31,7 +31,8 @@ static int sort_systems(const SxProblem *problem, const SxSystemSet *systems,
 }
 
 static void print_substitutions(FILE *out, const SxProblem *problem, const SxSystemEntry *entry,
-                                const SxSubstitutionNeed *need) {
+                                const SxSystemBest *best) {
+    const SxSubstitutionNeed *need = &best->need;
     Phrase phrase = {.used = 0};
     sx_phrase_add(&phrase, "%s: ", entry->system.id);
     if (need->a_cycle == 0) {
@@ -49,6 +50,12 @@ static void print_substitutions(FILE *out, const SxProblem *problem, const SxSys
         if (isfinite(need->cycles)) {
             sx_phrase_add(&phrase, ": enough for %d rotations",
                           (int)floor(need->cycles * SX_ROTATIONS + 1e-9));
+        }
+        if (best->lineup.plays_on_as[0]) {
+            sx_phrase_add(&phrase,
+                          ". Do not make them: it wins so many only by playing on as %s from the "
+                          "first",
+                          best->lineup.plays_on_as);
         }
     }
     sx_lines_wrap(out, 2, 4, phrase.text);
@@ -126,7 +133,7 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
     }
     fputs("\nSubstitutions\n", page.out);
     for (int k = 0; k < count; k++) {
-        print_substitutions(page.out, problem, &systems->entry[index[k]], &best[index[k]].need);
+        print_substitutions(page.out, problem, &systems->entry[index[k]], &best[index[k]]);
     }
     sx_lines_caution(page.out);
     free(index);

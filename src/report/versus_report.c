@@ -21,6 +21,27 @@ static void print_side(FILE *out, const SxContender *side, const char *name, con
     sx_lines_wrap(out, 0, 3, phrase.text);
 }
 
+/* What the rotations as drawn leave unexplained: what comes after the substitutions. */
+static void print_rest(FILE *out, const SxVersus *versus, double rest) {
+    Phrase phrase = {.used = 0};
+    bool stops = false;
+    sx_phrase_add(&phrase, "%+.2f more", rest);
+    for (int k = 0; k < 2; k++) {
+        const SxLineup *lineup = &versus->side[k];
+        const char name = k ? 'B' : 'A';
+        if (lineup->plays_on_as[0]) {
+            sx_phrase_add(&phrase, ": %c makes none of its substitutions and plays on as %s", name,
+                          lineup->plays_on_as);
+            stops = true;
+        } else if (sx_substitutions_per_cycle(lineup) > 0) {
+            sx_phrase_add(&phrase, ": %c stops to substitute, by choice or at the limit", name);
+            stops = true;
+        }
+    }
+    sx_phrase_add(&phrase, "%s", stops ? "." : " is what these do not explain.");
+    sx_lines_wrap(out, 2, 4, phrase.text);
+}
+
 static void print_scores(FILE *out, const SxVersus *versus, int k) {
     fprintf(out, "  %c score  ", letters[k]);
     for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -77,8 +98,7 @@ static void print_rotations(FILE *out, const SxProblem *problem, const SxPlan *y
     if (problem->against) {
         fputs("  Sets of 100 more or less by what counts in each rotation, B less A.\n", out);
         if (fabs(difference->rest) >= TOO_FEW) {
-            fprintf(out, "  %+.2f more is what the limit of substitutions does.\n",
-                    difference->rest);
+            print_rest(out, versus, difference->rest);
         }
         return;
     }

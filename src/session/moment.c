@@ -197,7 +197,7 @@ static SxStatus ask_moment(SxSession *session, const SxAsk *ask, SxAnswer *answe
     if (moment->for_start) {
         status = sx_starts(answer->problem, lineup, answer->fixture, advice, &moment->starts, err);
     }
-    return status == SX_OK && moment->for_card
+    return status == SX_OK && moment->for_card && !advice->planned
                ? sx_advice_card(answer->problem, lineup, answer->fixture, &moment->advice,
                                 SX_THUMB_WORTH, &moment->card, err)
                : status;
@@ -205,9 +205,13 @@ static SxStatus ask_moment(SxSession *session, const SxAsk *ask, SxAnswer *answe
 
 static char *moment_report(const SxAnswer *answer, bool json) {
     const SxMomentAnswer *moment = &answer->moment;
-    return (json ? sx_moment_json : sx_moment_text)(
-        answer->problem, answer->fixture, &moment->advice,
-        moment->for_start ? &moment->starts : NULL, moment->for_card ? &moment->card : NULL);
+    const SxStarts *starts = moment->for_start ? &moment->starts : NULL;
+    const SxThumb *card = moment->for_card ? &moment->card : NULL;
+    const bool planned = moment->advice.planned;
+    return json ? sx_moment_json(answer->problem, answer->fixture, &moment->advice, starts,
+                                 planned ? NULL : card)
+                : sx_moment_text(answer->problem, answer->fixture, &moment->advice, starts, card,
+                                 planned ? &moment->forecast.outlook : NULL);
 }
 
 const Question sx_question_moment = {ask_moment, moment_report, NULL, NULL};

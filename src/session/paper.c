@@ -87,7 +87,7 @@ static SxStatus draw(SxSession *session, SxShow show, int sets, int set, SxAnswe
             sheet->sheet.start[phase] = answer->plan.forecast.outlook.start[phase];
         }
         sheet->sheet.changes = &answer->plan.day.changes;
-        sheet->sheet.after = &answer->plan.day.after;
+        sheet->sheet.outlook = &answer->plan.forecast.outlook;
         sheet->sheet.show = show;
         sheet->sheet.set = set;
         sheet->sheet.sets = sets;

@@ -29,6 +29,63 @@ Test(odds, text_for_every_system_fits_the_terminal) {
     }
 }
 
+/* Blanks and line ends are alike. */
+static bool says(const char *text, const char *words) {
+    for (; *text; text++) {
+        const char *at = text, *word = words;
+        while (*word && (*at == *word || (*word == ' ' && *at == '\n'))) {
+            at++;
+            at += at[-1] == '\n' ? strspn(at, " ") : 0;
+            word++;
+        }
+        if (!*word) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Where it is best to make none of the planned substitutions, every command says so. */
+Test(odds, all_say_not_to_substitute) {
+    static const char *const words[][2] = {
+        {"plan " CLUB " --system 6-2-double --brief",
+         "Do not make these substitutions: play on as 5-1-outside."},
+        {"plan " CLUB " --system 6-2-double",
+         "Do not make these substitutions: play on as 5-1-outside."},
+        {"odds " CLUB " --system 6-2-double",
+         "Do not make these substitutions: play on as 5-1-outside."},
+        {"moment " CLUB " --system 6-2-double --card",
+         "Do not make these substitutions: play on as 5-1-outside."},
+        {"moment " CLUB " --system 6-2-double", "ask with --system 5-1-outside instead."},
+        {"systems " CLUB,
+         "Do not make them: it wins so many only by playing on as 5-1-outside from the first"},
+        {"rank " CLUB " --system 6-2-double",
+         "Do not make its substitutions: it wins these by playing on as 5-1-outside."},
+    };
+    for (size_t k = 0; k < sizeof words / sizeof words[0]; k++) {
+        Run run = run_sixturn(words[k][0]);
+        cr_assert_eq(run.exit_status, 0, "%s: %s", words[k][0], run.err);
+        cr_assert(says(run.out, words[k][1]), "%s: %s", words[k][0], run.out);
+        columns_within_80(run.out);
+        run_free(&run);
+    }
+}
+
+/* Where the score decides, leads are told, for the card too; and no rules for the bench, which
+ * would count the same substitutions twice. */
+Test(odds, planned_substitutions_follow_the_score) {
+    static const char *const commands[] = {"odds", "plan", "moment --card"};
+    for (int k = 0; k < 3; k++) {
+        char words[128];
+        snprintf(words, sizeof words, "%s " CLUB " --system 6-2-double --rules usav", commands[k]);
+        Run run = run_sixturn(words);
+        cr_assert_eq(run.exit_status, 0, "%s: %s", words, run.err);
+        cr_assert(says(run.out, "unless you lead by"), "%s: %s", words, run.out);
+        cr_assert_not(says(run.out, "They keep"), "%s", words);
+        run_free(&run);
+    }
+}
+
 /* What JSON says hangs together: shares, match, the best start. */
 Test(odds, json_adds_up) {
     Run run = run_sixturn("odds " CLUB " --system 6-2-double --opponent datasets/opponent.json "
