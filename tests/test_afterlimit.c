@@ -395,6 +395,12 @@ Test(afterlimit, a_larger_limit_is_never_worse) {
                                        &table.outlook, &err),
                      SX_OK);
         cr_log_info("%d substitutions: %.6f", limits[k], table.outlook.win);
+        for (int phase = 0; phase < SX_PHASES && limits[k] == 0; phase++) { /* one moment alone */
+            const SxStopping *stopping = &table.outlook.stopping[phase];
+            cr_assert_eq(stopping->count, 1);
+            cr_assert_float_eq(stopping->fixed_win, stopping->win, 1e-3);
+            cr_assert_leq(stopping->fixed_win, stopping->win + 1e-12);
+        }
         cr_assert_geq(table.outlook.win, before - 1e-12, "%d substitutions: %.12f after %.12f",
                       limits[k], table.outlook.win, before);
         before = table.outlook.win;

@@ -12,8 +12,6 @@ enum {
     MAKE_CHANGE = -1 /* instead of a way to play on */
 };
 
-typedef double StartOdds[SX_PHASES][SX_ROTATIONS]; /* by who serves first and our start */
-
 /* Room to work in, for one thread at a time; NULL if there is no memory. */
 typedef struct LimitRoom LimitRoom;
 LimitRoom *sx_limit_room(const QuickOdds *quick);

@@ -92,9 +92,8 @@ static void run_track(const SxSetRules *rules, const double win[SX_STEPS], Value
     *out = rows[0][0];
 }
 
-void sx_quick_starts(const QuickOdds *quick, const StepRates *win,
-                     double mean[SX_PHASES][SX_ROTATIONS]) {
-    memset(mean, 0, SX_PHASES * sizeof mean[0]);
+void sx_quick_starts(const QuickOdds *quick, const StepRates *win, StartOdds mean) {
+    memset(mean, 0, sizeof(StartOdds));
     for (int t = 0; t < quick->tracks; t++) {
         Values start;
         run_track(&quick->rules, win->of[t], &start);
@@ -105,9 +104,7 @@ void sx_quick_starts(const QuickOdds *quick, const StepRates *win,
     }
 }
 
-double sx_quick_odds(const QuickOdds *quick, const StepRates *win) {
-    double mean[SX_PHASES][SX_ROTATIONS];
-    sx_quick_starts(quick, win, mean);
+double sx_quick_best(const QuickOdds *quick, StartOdds mean) {
     double sum = 0;
     for (int phase = 0; phase < SX_PHASES; phase++) {
         double best = quick->start >= 0 ? mean[phase][quick->start] : 0;
@@ -117,4 +114,10 @@ double sx_quick_odds(const QuickOdds *quick, const StepRates *win) {
         sum += best / SX_PHASES;
     }
     return sum;
+}
+
+double sx_quick_odds(const QuickOdds *quick, const StepRates *win) {
+    StartOdds mean;
+    sx_quick_starts(quick, win, mean);
+    return sx_quick_best(quick, mean);
 }

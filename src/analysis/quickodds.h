@@ -23,8 +23,11 @@ typedef struct {
  * less, so that every set ends. */
 double sx_quick_odds(const QuickOdds *quick, const StepRates *win);
 
-/* By who serves first and our start, their start one of six equally likely. */
-void sx_quick_starts(const QuickOdds *quick, const StepRates *win,
-                     double mean[SX_PHASES][SX_ROTATIONS]);
+typedef double StartOdds[SX_PHASES][SX_ROTATIONS]; /* by who serves first and our start */
+
+/* Their start one of six equally likely. */
+void sx_quick_starts(const QuickOdds *quick, const StepRates *win, StartOdds mean);
+/* From these the odds, with our best start of each phase or the given one. */
+double sx_quick_best(const QuickOdds *quick, StartOdds mean);
 
 #endif

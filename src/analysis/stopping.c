@@ -363,24 +363,11 @@ static bool most_after(const Stopping *stopping, const Seating *seating, StepRat
     return any;
 }
 
-/* The best start of each phase, or the given one. */
-static void best_by_phase(const QuickOdds *quick, StartOdds best, double out[SX_PHASES]) {
-    for (int phase = 0; phase < SX_PHASES; phase++) {
-        out[phase] = 0;
-        for (int r = 0; r < SX_ROTATIONS; r++) {
-            if (quick->start < 0 || quick->start == r) {
-                out[phase] = fmax(out[phase], best[phase][r]);
-            }
-        }
-    }
-}
-
 /* Set odds with so many changes from each start, the ways to play on being known to the room. */
 static double value_of(LimitRoom *limit, const QuickOdds *quick, const StepRates *rates,
                        const bool entering[SX_ROTATIONS], const int most[SX_ROTATIONS]) {
     StartOdds odds[MOST_STOPS + 1], best = {{0}}, plain;
     LimitPlan plan = {.rates = rates};
-    double top[SX_PHASES];
     bool lasts = false;
     memcpy(plan.entering, entering, sizeof plan.entering);
     for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -396,8 +383,7 @@ static double value_of(LimitRoom *limit, const QuickOdds *quick, const StepRates
             best[phase][r] = most[r] == NEVER_STOPS ? plain[phase][r] : odds[most[r]][phase][r];
         }
     }
-    best_by_phase(quick, best, top);
-    return (top[SX_SERVE] + top[SX_RECEIVE]) / SX_PHASES;
+    return sx_quick_best(quick, best);
 }
 
 double sx_stopping_bound(StopRoom *room, const Seating *seating, const StepRates *rates) {
