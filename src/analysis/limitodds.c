@@ -301,8 +301,8 @@ LimitChoices *sx_limit_choices(const QuickOdds *quick, int most) {
     choices->most = most;
     choices->tie = quick->rules.cap == 0;
     choices->target = quick->rules.target;
-    choices->way = calloc((size_t)(quick->tracks * (most + 1) * SX_ROTATIONS * choices->cells),
-                          sizeof *choices->way);
+    const size_t tables = (size_t)quick->tracks * (size_t)(most + 1) * SX_ROTATIONS;
+    choices->way = calloc(tables * (size_t)choices->cells, sizeof *choices->way);
     if (!choices->way) {
         free(choices);
         return NULL;
