@@ -470,6 +470,38 @@ Test(sheet, a_player_reads_where_to_start_and_where_to_run) {
     sx_scene_free(&scene);
 }
 
+/* A libero may not complete an attack above the net, whoever she stands in for. */
+Test(sheet, a_libero_is_called_libero_and_never_told_to_hit) {
+    sheet_fixture_make(&fixture, "6-2", NAMES_SHORT, 3);
+    SxScene scene;
+    SxStudio studio;
+    sx_scene_init(&scene);
+    sx_studio_init(&studio, &fixture.sheet, &scene);
+    const int libero = fixture.lineup.liberos[0];
+    int met = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        SxRotation *at = &fixture.lineup.rotation[r];
+        for (int s = 0; s < SX_SLOTS; s++) {
+            if (sx_slot_row(s, r) == SX_FRONT || !fixture.system.duty[s][SX_BACK].attacks) {
+                continue;
+            }
+            met++;
+            at->libero = at->serve_libero = libero;
+            at->libero_slot = at->serve_libero_slot = s;
+            char *words = sx_sheet_instructions(&studio, r, SX_RECEIVE, libero);
+            cr_expect_not_null(strstr(words, "in for"), "%s", words);
+            cr_expect_null(strstr(words, "hit"), "%s", words);
+            free(words);
+            at->libero = at->libero_slot = -1; /* on our serve only */
+            cr_expect_eq(sx_sheet_role(&fixture.sheet, r, SX_SERVE, s), SX_LIBERO);
+            cr_expect_neq(sx_sheet_role(&fixture.sheet, r, SX_RECEIVE, s), SX_LIBERO);
+        }
+    }
+    cr_expect_gt(met, 0, "somebody attacks from the back row in a 6-2");
+    sx_studio_free(&studio);
+    sx_scene_free(&scene);
+}
+
 static int pages_that_say(const char *words) {
     SxScene scene;
     int found = 0;

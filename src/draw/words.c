@@ -94,11 +94,9 @@ const SxFormation *sx_sheet_formation(const SxSheet *sheet, int rotation, SxPhas
 }
 
 SxRole sx_sheet_role(const SxSheet *sheet, int rotation, SxPhase phase, int slot) {
-    const SxRotation *r = &sheet->lineup->rotation[rotation];
-    int player = sx_on_court(sheet->lineup, rotation, phase, slot);
-    bool libero = r->libero >= 0 && player == r->libero && r->libero_slot == slot;
-    return libero ? SX_LIBERO
-                  : sheet->problem->system->duty[slot][sx_slot_row(slot, rotation)].role;
+    return sx_is_nominated(sheet->lineup, sx_on_court(sheet->lineup, rotation, phase, slot))
+               ? SX_LIBERO
+               : sheet->problem->system->duty[slot][sx_slot_row(slot, rotation)].role;
 }
 
 SxSpot sx_sheet_task(const SxSheet *sheet, int rotation, SxPhase phase, int slot) {
@@ -207,7 +205,9 @@ static void add_run(GString *text, const SxSheet *sheet, int rotation, SxPhase p
         } else {
             g_string_append(text, " and stay.");
         }
-        if (system->duty[slot][sx_slot_row(slot, rotation)].attacks) {
+        /* no libero may complete an attack above the net */
+        if (system->duty[slot][sx_slot_row(slot, rotation)].attacks &&
+            sx_sheet_role(sheet, rotation, phase, slot) != SX_LIBERO) {
             g_string_append(text, " You may hit from the back row.");
         }
     }
