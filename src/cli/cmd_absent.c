@@ -47,7 +47,7 @@ SxStatus cmd_absent(int argc, char **argv) {
              "the one the team can least do without. Players are named by shirt number or\n"
              "id: 'absent TEAM 1 3' is without both, 'absent TEAM 1, 3' each alone.\n");
         args_help(table);
-        plan_options_help(&options);
+        plan_options_help(&options, TAKES_NO_MODEL);
         return SX_OK;
     }
     ArgList words;

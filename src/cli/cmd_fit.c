@@ -17,7 +17,7 @@ static void help(const PlanOptions *options, const Arg *own) {
          "  3 receive against 5 wlwwl lwlll ww 6-6\n"
          "A score, a rotation or serve and receive in between are checked.\n");
     args_help(own);
-    plan_options_help(options);
+    plan_options_help(options, TAKES_NO_MODEL);
 }
 
 SxStatus cmd_fit(int argc, char **argv) {

@@ -24,7 +24,7 @@ static void help(const PlanOptions *options, const FixtureOptions *fixture, cons
          "their six counts alike.\n");
     args_help(table);
     args_help(fixture->table);
-    plan_options_help(options);
+    plan_options_help(options, TAKES_NO_MODEL);
 }
 
 static SxStatus read_serving(const char *word, int *serving) {

@@ -9,7 +9,7 @@ static void help(const PlanOptions *options, const FixtureOptions *fixture) {
          "The odds of a set for each rotation to start in, serving or receiving first, and\n"
          "what follows: the match, how often each rotation is played, the substitutions.\n");
     args_help(fixture->table);
-    plan_options_help(options);
+    plan_options_help(options, TAKES_NO_MODEL);
 }
 
 SxStatus cmd_odds(int argc, char **argv) {

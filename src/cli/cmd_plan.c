@@ -9,7 +9,7 @@ static void help(const PlanOptions *options, const Arg *own) {
     puts("usage: sixturn plan TEAM.json [options]\n\n"
          "The best starting order with its passers, formations and libero plan, proven.\n");
     args_help(own);
-    plan_options_help(options);
+    plan_options_help(options, TAKES_ALL);
 }
 
 static SxStatus read_sets(const PlanOptions *options, int sets, bool brief, SxAsk *ask) {

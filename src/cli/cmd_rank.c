@@ -46,7 +46,7 @@ SxStatus cmd_rank(int argc, char **argv) {
         puts("usage: sixturn rank TEAM.json [options]\n\n"
              "The best different orders, proven, and what sets each apart from the first.\n");
         args_help(table);
-        plan_options_help(&options);
+        plan_options_help(&options, TAKES_NO_MODEL);
         return SX_OK;
     }
     ArgList words;

@@ -14,7 +14,7 @@ static void help(const PlanOptions *options, const Arg *own) {
          "what it asks of whom. Order, libero and the other rotations stay as planned.\n\n"
          "--keep writes one of them into the plan file, whose other lines stay.\n");
     args_help(own);
-    plan_options_help(options);
+    plan_options_help(options, TAKES_NO_MODEL);
 }
 
 /* Where the plan with the choice goes: NULL and a complaint if nobody says. */

@@ -26,7 +26,7 @@ SxStatus cmd_report(int argc, char **argv) {
              "tables, each player's duties, and what if a player is absent, another one sets,\n"
              "or the team plays another system. The page needs no other file and no network.\n");
         args_help(table);
-        plan_options_help(&options);
+        plan_options_help(&options, TAKES_NO_MODEL_NOR_JSON);
         return SX_OK;
     }
     ArgList words;

@@ -11,7 +11,7 @@ SxStatus cmd_setters(int argc, char **argv) {
         puts("usage: sixturn setters TEAM.json [options]\n\n"
              "Every setter, and every pair of setters, with the best lineup around them:\n"
              "in the system given, or else in all shipped ones.\n");
-        plan_options_help(&options);
+        plan_options_help(&options, TAKES_NO_MODEL);
         return SX_OK;
     }
     ArgList words;

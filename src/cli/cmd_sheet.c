@@ -44,7 +44,7 @@ SxStatus cmd_sheet(int argc, char **argv) {
              "a page for each court; or the players' cards. PDF has a page each; SVG and PNG\n"
              "hold the pages one below the other.\n");
         args_help(table);
-        plan_options_help(&options);
+        plan_options_help(&options, TAKES_NO_MODEL_NOR_JSON);
         return SX_OK;
     }
     ArgList words;

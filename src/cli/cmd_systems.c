@@ -11,7 +11,7 @@ SxStatus cmd_systems(int argc, char **argv) {
         puts("usage: sixturn systems TEAM.json [options]\n\n"
              "The best lineup under each playing system side by side, with the substitutions\n"
              "it needs. --system FILE adds a system of your own.\n");
-        plan_options_help(&options);
+        plan_options_help(&options, TAKES_NO_MODEL);
         return SX_OK;
     }
     ArgList words;

@@ -13,7 +13,7 @@ SxStatus cmd_versus(int argc, char **argv) {
              "or lineups as 'sixturn plan --json' prints them (the order is kept, libero and\n"
              "passers are chosen anew). Both are valued with the weights of --plan, or the\n"
              "defaults.\n");
-        plan_options_help(&options);
+        plan_options_help(&options, TAKES_NO_MODEL);
         return SX_OK;
     }
     ArgList words;

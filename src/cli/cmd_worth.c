@@ -12,7 +12,7 @@ SxStatus cmd_worth(int argc, char **argv) {
              "How much a skill of these players (id or shirt number) would have to rise for\n"
              "them to enter the best lineup, and what one rating point in each skill of each\n"
              "player in it is worth to the team.\n");
-        plan_options_help(&options);
+        plan_options_help(&options, TAKES_NO_MODEL);
         return SX_OK;
     }
     ArgList words;

@@ -53,8 +53,22 @@ static void print_levels(void) {
     free(model);
 }
 
-void plan_options_help(const PlanOptions *options) {
-    args_help(options->table);
+static void help_taken(const PlanOptions *options, PlanOptionsTaken taken) {
+    Arg shown[PLAN_ARGS];
+    int count = 0;
+    for (int k = 0; k < PLAN_ARGS; k++) {
+        const Arg *arg = &options->table[k];
+        const bool refused = (taken >= TAKES_NO_MODEL && arg->target == &options->write_model) ||
+                             (taken == TAKES_NO_MODEL_NOR_JSON && arg->target == &options->json);
+        if (!refused) {
+            shown[count++] = *arg;
+        }
+    }
+    args_help(shown);
+}
+
+void plan_options_help(const PlanOptions *options, PlanOptionsTaken taken) {
+    help_taken(options, taken);
     fputs("\nsystems:", stdout);
     for (int k = 0; k < sx_system_count(); k++) {
         printf(" %s", sx_system_id(k));

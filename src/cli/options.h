@@ -19,8 +19,11 @@ typedef struct {
 } PlanOptions;
 
 void plan_options_init(PlanOptions *options);
-/* Help on the shared options, with the ids of systems and rule profiles. */
-void plan_options_help(const PlanOptions *options);
+/* What of the shared options only some commands take. */
+typedef enum { TAKES_ALL, TAKES_NO_MODEL, TAKES_NO_MODEL_NOR_JSON } PlanOptionsTaken;
+
+/* Help on the shared options that the command takes, with the ids of systems and rule profiles. */
+void plan_options_help(const PlanOptions *options, PlanOptionsTaken taken);
 
 /* Reads the words of a command that takes plan's options and its own (may be NULL). Complains on
  * stderr. */
