@@ -174,13 +174,15 @@ static void put_slip(GString *out, const SxStudio *studio, SxPhase first) {
 }
 
 static void put_order(GString *out, const SxStudio *studio) {
-    static const char *const titles[] = {"Starts in", "Front row", "Back row", "Role"};
+    static const char *const titles[] = {"Place if we serve first", "If they serve first",
+                                         "Front row", "Back row", "Role"};
     const SxSheet *sheet = studio->sheet;
     GPtrArray *cells = cells_from(titles, G_N_ELEMENTS(titles));
     for (int turn = 0; turn < SX_SLOTS; turn++) {
-        int slot = (sheet->lineup->start + turn) % SX_SLOTS;
+        int slot = (sheet->start[SX_SERVE] + turn) % SX_SLOTS; /* the first to serve if we do */
         int front = sheet->lineup->order.front[slot], back = sheet->lineup->order.back[slot];
-        g_ptr_array_add(cells, g_strdup(sx_roman(sx_position(slot, sheet->lineup->start))));
+        g_ptr_array_add(cells, g_strdup(sx_roman(sx_position(slot, sheet->start[SX_SERVE]))));
+        g_ptr_array_add(cells, g_strdup(sx_roman(sx_position(slot, sheet->start[SX_RECEIVE]))));
         g_ptr_array_add(cells, numbered(studio, front));
         g_ptr_array_add(cells, front == back ? g_strdup("") : numbered(studio, back));
         g_ptr_array_add(cells,
@@ -344,9 +346,8 @@ static void put_rotations(GString *out, SxStudio *studio) {
     SxCourtView view = sx_court_view(studio->sheet);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         bool weak = r == sx_weak_rotation(studio->sheet->lineup);
-        g_string_append_printf(out, "<section>\n<h2 id=\"rotation-%d\"%s>Rotation %d%s</h2>\n",
-                               r + 1, r == 0 ? " class=\"run-on\"" : "", r + 1,
-                               weak ? " (weakest)" : "");
+        g_string_append_printf(out, "<section>\n<h2 id=\"rotation-%d\">Rotation %d%s</h2>\n", r + 1,
+                               r + 1, weak ? " (weakest)" : "");
         g_string_append(out, "<div class=\"pair\">\n");
         for (int i = 0; i < count; i++) {
             put_court(out, studio, view, r, phases[i]);
@@ -429,7 +430,8 @@ static void put_head(GString *out, const SxHtml *report) {
     char *worth = sx_worth_words(&report->sheet);
     g_string_append(out, ". ");
     put(out, worth);
-    g_string_append(out, "</p>\n</header>\n<nav aria-label=\"On this page\"><ul>\n");
+    g_string_append(out, "</p>\n</header>\n<nav aria-label=\"On this page\"><ul>\n"
+                         "<li><a href=\"#slips\">Line-up slips</a></li>\n");
     g_free(worth);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         g_string_append_printf(out, "<li><a href=\"#rotation-%d\">Rotation %d</a></li>\n", r + 1,
@@ -442,14 +444,19 @@ static void put_head(GString *out, const SxHtml *report) {
     g_string_append(out, "<li><a href=\"#players\">Player by player</a></li>\n</ul></nav>\n");
 }
 
-static void put_summary(GString *out, SxStudio *studio) {
-    g_string_append(out, "<section>\n<h2 id=\"summary\">Summary</h2>\n"
+/* First of all: it is handed in before anybody plays. */
+static void put_slips(GString *out, const SxStudio *studio) {
+    g_string_append(out, "<section>\n<h2 id=\"slips\" class=\"run-on\">Line-up slips</h2>\n"
                          "<div class=\"pair\">\n<div>\n");
     put_slip(out, studio, SX_RECEIVE);
-    put_slip(out, studio, SX_SERVE);
     g_string_append(out, "</div>\n<div>\n");
+    put_slip(out, studio, SX_SERVE);
+    g_string_append(out, "</div>\n</div>\n</section>\n");
+}
+
+static void put_summary(GString *out, SxStudio *studio) {
+    g_string_append(out, "<section>\n<h2 id=\"summary\">Summary</h2>\n");
     put_strength(out, studio);
-    g_string_append(out, "</div>\n</div>\n");
     put_order(out, studio);
     put_rotation_table(out, studio);
     put_substitutions(out, studio->sheet);
@@ -470,6 +477,7 @@ SxStatus sx_html_render(const SxHtml *report, char **bytes, size_t *size, SxErro
     GString *out = g_string_new(NULL);
     put_head(out, report);
     g_string_append(out, "<main>\n");
+    put_slips(out, &studio);
     put_rotations(out, &studio);
     put_summary(out, &studio);
     put_what_if(out, report);
