@@ -10,6 +10,12 @@ enum { INDENT = 5 };
 /* Points that are no loss. */
 static const double NOTHING = 5e-7;
 
+/* As it will be printed, and never "-0.0". */
+static double plain(const SxProblem *problem, double value) {
+    const double steps = pow(10, sx_value_decimals(problem));
+    return round(value * steps) / steps + 0.0;
+}
+
 static bool costs(const SxAbsence *item) {
     return item->done && item->loss > NOTHING;
 }
@@ -31,9 +37,34 @@ static void phrase_absent(Phrase *phrase, const SxTeam *team, const SxAbsence *i
     }
 }
 
+static bool is_absent(const SxAbsence *item, int player) {
+    bool found = false;
+    for (int k = 0; k < count_absent(item); k++) {
+        found = found || item->player[k] == player;
+    }
+    return found;
+}
+
+/* That the absent sit out, or are libero no more, needs no word. */
+static SxDifference moves_of_others(const SxAbsence *item) {
+    SxDifference others = item->difference;
+    others.move_count = 0;
+    for (int k = 0; k < item->difference.move_count; k++) {
+        const SxMove *move = &item->difference.move[k];
+        const bool leaves = move->kind == SX_MOVE_LEAVES && is_absent(item, move->player);
+        const bool gone =
+            move->kind == SX_MOVE_LIBERO && move->player < 0 && is_absent(item, move->other);
+        if (!leaves && !gone) {
+            others.move[others.move_count++] = *move;
+        }
+    }
+    return others;
+}
+
 static void print_better(FILE *out, const SxProblem *problem, const SxSystemSet *systems,
                          const SxAbsence *item) {
-    if (item->better_system < 0) {
+    /* a gain that prints as +0.0 is none */
+    if (item->better_system < 0 || (item->possible && plain(problem, item->system_gain) <= 0)) {
         return;
     }
     const char *id = systems->entry[item->better_system].system.id;
@@ -49,7 +80,7 @@ static void print_item(FILE *out, const SxProblem *problem, const SxSystemSet *s
                        const SxAbsences *all, const SxAbsence *item) {
     Phrase head = {.used = 0};
     if (item->possible) {
-        sx_phrase_add(&head, "%.*f ", sx_value_decimals(problem), -item->loss);
+        sx_phrase_add(&head, "%.*f ", sx_value_decimals(problem), plain(problem, -item->loss));
     }
     sx_phrase_add(&head, "without ");
     phrase_absent(&head, problem->team, item);
@@ -70,7 +101,8 @@ static void print_item(FILE *out, const SxProblem *problem, const SxSystemSet *s
     fputc('\n', out);
     sx_lines_wrap(out, 1, INDENT, head.text);
     Phrase moves = {.used = 0};
-    sx_phrase_moves(&moves, problem->team, &item->difference);
+    const SxDifference others = moves_of_others(item);
+    sx_phrase_moves(&moves, problem->team, &others);
     sx_lines_wrap(out, INDENT, INDENT, moves.text);
     int worst = item->difference.worst_rotation;
     if (problem->against) {
@@ -136,7 +168,7 @@ char *sx_absent_text(const SxProblem *problem, const SxSystemSet *systems,
     sx_lines_line(page.out, "With everybody %.*f %s, order %s.", sx_value_decimals(problem),
                   sx_value(problem, &absences->best), sx_value_unit(problem), order.text);
     sx_lines_unproven(page.out, problem, &absences->best);
-    if (absences->better_system >= 0) {
+    if (absences->better_system >= 0 && plain(problem, absences->system_gain) > 0) {
         fprintf(page.out, "With everybody system %s would be better, %+.*f.\n",
                 systems->entry[absences->better_system].system.id, sx_value_decimals(problem),
                 absences->system_gain);

@@ -127,8 +127,8 @@ char *sx_fit_text(const SxFitReport *report) {
     }
     print_check(out, &report->check);
     fputs("\nLikely: how often we win the rally, drawn from what was seen towards the whole\n"
-          "team's, the more so the fewer the rallies (beta-binomial model). Ratings: what\n"
-          "the rally model says of the lineup against a team as good as ours.\n",
+          "team's, the more so the fewer the rallies. Ratings: what the rally model says of\n"
+          "the lineup against a team as good as ours.\n",
           out);
     return sx_stream_close(&text);
 }

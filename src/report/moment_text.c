@@ -26,6 +26,11 @@ static void phrase_move(const View *view, Phrase *phrase, unsigned make, unsigne
                   sx_move_text(view->advice, view->problem->team, make, undo, text, sizeof text));
 }
 
+/* To a tenth, and never "-0.0". */
+static double plain(double value) {
+    return round(value * 10) / 10 + 0.0;
+}
+
 static void phrase_sets(Phrase *phrase, double odds) {
     sx_phrase_add(phrase, "%.1f", SETS * fabs(odds));
 }
@@ -100,9 +105,8 @@ static void print_replies(const View *view, const SxStarts *starts) {
         for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
             const double(*win)[SX_ROTATIONS] = starts->win[phase];
             fprintf(view->out, "%+8.1f",
-                    SETS * (win[starts->reply[phase][theirs]][theirs] -
-                            win[starts->start[phase]][theirs]) +
-                        0.0);
+                    plain(SETS * (win[starts->reply[phase][theirs]][theirs] -
+                                  win[starts->start[phase]][theirs])));
         }
     }
     fputc('\n', view->out);
@@ -264,7 +268,7 @@ static void print_exchange(const View *view, int m) {
     if (isnan(gain)) {
         fputs("   -\n", view->out);
     } else {
-        fprintf(view->out, "%+5.1f\n", SETS * gain + 0.0);
+        fprintf(view->out, "%+5.1f\n", plain(SETS * gain));
     }
 }
 
@@ -335,6 +339,12 @@ static void print_card(const View *view, const SxThumb *card) {
         fputs("Change nobody: no rule gains a twentieth of a set in 100.\n", view->out);
     }
     sx_lines_wrap(view->out, 0, 0, sx_thumb_worth_text(card, worth, sizeof worth));
+    if (!view->advice->serving_known) {
+        sx_lines_line(view->out,
+                      "Counted is a start in rotation %d, whoever serves first; plan and odds take "
+                      "the best start for each, and nobody changes.",
+                      view->advice->serve.ours + 1);
+    }
 }
 
 char *sx_moment_text(const SxProblem *problem, const SxFixture *fixture, const SxAdvice *advice,

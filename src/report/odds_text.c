@@ -31,6 +31,11 @@ static double percent(double chance) {
     return 100 * chance;
 }
 
+/* To a tenth, and never "-0.0". */
+static double plain(double value) {
+    return round(value * 10) / 10 + 0.0;
+}
+
 static bool their_rotations_differ(const View *page) {
     return page->fixture->opponent->rotations_told > 1;
 }
@@ -79,10 +84,7 @@ static void print_weights(const View *page) {
     if (page->problem->plan->rotation_weight_given) {
         fputs("The lineup weighs the rotations as the plan says.\n", page->out);
     } else if (forecast->settled) {
-        fprintf(page->out,
-                "The lineup counts each rotation as often as it is played: the two agree after %d\n"
-                "round%s.\n",
-                forecast->rounds, forecast->rounds == 1 ? "" : "s");
+        fputs("The lineup counts each rotation as often as it is played.\n", page->out);
     } else {
         fprintf(page->out,
                 "The lineup counts each rotation as often as it is played: the two did not come\n"
@@ -177,7 +179,7 @@ static void print_replies(const View *page) {
         return;
     }
     fputs("\nWhere to start if their start is known, and sets of 100 more than by the start\n"
-          "above; when they turn their order between sets, the next column answers it\n"
+          "above; they may turn their order between sets: then look at their new start\n"
           "  their start       ",
           page->out);
     for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
@@ -193,8 +195,8 @@ static void print_replies(const View *page) {
         for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
             const double(*win)[SX_ROTATIONS] = set->win[phase];
             fprintf(page->out, "%+8.1f",
-                    percent(win[set->reply[phase][theirs]][theirs] -
-                            win[outlook->start[phase]][theirs]));
+                    plain(percent(win[set->reply[phase][theirs]][theirs] -
+                                  win[outlook->start[phase]][theirs])));
         }
     }
     fputc('\n', page->out);

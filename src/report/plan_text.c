@@ -93,6 +93,20 @@ static void print_place(const View *page, const char *places, int slot, SxRow ro
             remark, sx_estimated_mark(who));
 }
 
+/* A team that receives first turns before it serves. */
+static void print_first_servers(const View *page, const int start[SX_PHASES]) {
+    const SxOrder *order = &page->lineup->order;
+    const int turned = (start[SX_RECEIVE] + 1) % SX_ROTATIONS;
+    const int ours = player(page, order->back[start[SX_SERVE]])->number;
+    const int after = player(page, order->back[turned])->number;
+    if (ours == after) {
+        fprintf(page->out, "  #%d serves first of us, whoever begins.\n", ours);
+    } else {
+        fprintf(page->out, "  #%d serves first if we begin; #%d if they do, once we have turned.\n",
+                ours, after);
+    }
+}
+
 /* Who starts where; below her, where a substitution is planned, who takes over in the other row. */
 static void print_order(const View *page) {
     const SxLineup *lineup = page->lineup;
@@ -104,8 +118,8 @@ static void print_order(const View *page) {
                : "\nServing order\n",
           page->out);
     for (int k = 0; k < SX_SLOTS; k++) {
-        int slot = (lineup->start + k) % SX_SLOTS;
-        SxRow now = sx_row_of(sx_position(slot, lineup->start));
+        int slot = (start[SX_SERVE] + k) % SX_SLOTS; /* the first to serve if we do */
+        SxRow now = sx_row_of(sx_position(slot, start[SX_SERVE]));
         char places[16];
         snprintf(places, sizeof places, both ? "%-4s %-4s" : "%-4s",
                  sx_roman(sx_position(slot, start[SX_RECEIVE])),
@@ -126,6 +140,7 @@ static void print_order(const View *page) {
         sx_lines_field(page->out, who->name, NAME_WIDTH);
         fprintf(page->out, " libero%s\n", sx_estimated_mark(who));
     }
+    print_first_servers(page, start);
     sx_lines_estimated(page->out, page->problem->team, told);
 }
 
@@ -137,6 +152,16 @@ static void print_part_name(const View *page, SxPart part) {
         snprintf(times, sizeof times, "x%s%.2f", part == SX_PART_RUN ? "-" : "", weight);
     }
     fprintf(page->out, "\n  %-7s %-6s", sx_part_word(part), times);
+}
+
+/* The sum of the metres that stand beside the court, each to a tenth. */
+static double metres_told(const View *page, int r) {
+    const SxFormation *f = page->lineup->rotation[r].receive;
+    double sum = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        sum += round(f->run[s] * 10) / 10;
+    }
+    return sum;
 }
 
 static void print_what_counts(const View *page) {
@@ -157,15 +182,18 @@ static void print_what_counts(const View *page) {
     for (int k = 0; k < SX_PARTS; k++) {
         print_part_name(page, (SxPart)k);
         for (int r = 0; r < SX_ROTATIONS; r++) {
-            fprintf(page->out, "%8.2f ", lineup->rotation[r].part[k]);
+            fprintf(page->out, "%8.2f ",
+                    k == SX_PART_RUN ? metres_told(page, r) : lineup->rotation[r].part[k]);
         }
     }
     Phrase note = {.used = 0};
     sx_phrase_add(
         &note,
         "* the weakest rotation. Played: of 100 rallies of a set. All else goes from 0 to "
-        "10 but metres, those to move and what else the formation costs%s.",
-        page->problem->plan->weight[SX_PART_RUN] > 0 ? ", less is better" : "");
+        "10 but metres, all that the six have to move when they serve%s.",
+        page->problem->plan->weight[SX_PART_RUN] > 0
+            ? "; less is better, and the score counts long ways and crowding beside them"
+            : "");
     fputc('\n', page->out);
     sx_lines_wrap(page->out, 2, 2, note.text);
     if (page->outlook && page->outlook->unsettled) {
@@ -260,7 +288,7 @@ static void print_close(const View *page, int r) {
     sx_phrase_add(&phrase, count ? "Legal, but close:" : "Legal with room to spare.");
     for (int n = 0; n < count; n++) {
         const SxOrderPair *pair = &sx_order_pairs[close[n]];
-        sx_phrase_add(&phrase, " #%d %s #%d by %.2f m%s", shirt_at(page, r, pair->low),
+        sx_phrase_add(&phrase, " #%d %s #%d by only %.2f m%s", shirt_at(page, r, pair->low),
                       pair->axis == SX_SIDEWAYS ? "left of" : "in front of",
                       shirt_at(page, r, pair->high), f->slack[close[n]], n + 1 < count ? ";" : ".");
     }

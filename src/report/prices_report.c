@@ -16,6 +16,15 @@ static void name_it(const SxPrice *price, const SxProblem *problem, char *text, 
     }
 }
 
+/* Who sits because the wish says so needs no word. */
+static bool is_told_to_sit(const SxProblem *problem, const SxPrice *price, int player) {
+    if (price->rotation >= 0) {
+        return false;
+    }
+    const SxWish *wish = &problem->plan->wishes[price->wish];
+    return wish->kind == SX_MUST_SIT && wish->player == player;
+}
+
 static void print_price(FILE *out, const SxProblem *problem, const SxPrice *price) {
     char what[2 * SX_NAME_SIZE + SX_WISH_ORIGIN + 128];
     Phrase phrase = {.used = 0};
@@ -27,9 +36,12 @@ static void print_price(FILE *out, const SxProblem *problem, const SxPrice *pric
     if (price->rotation >= 0) {
         sx_phrase_add(&phrase, ", %+.1f m to move", price->run);
     }
+    const char *between = "; sits for it: ";
     for (int k = 0; k < price->sit_count; k++) {
-        sx_phrase_add(&phrase, k ? ", #%d" : "; sits for it: #%d",
-                      problem->team->players[price->sits[k]].number);
+        if (!is_told_to_sit(problem, price, price->sits[k])) {
+            sx_phrase_add(&phrase, "%s#%d", between, problem->team->players[price->sits[k]].number);
+            between = ", ";
+        }
     }
     sx_lines_wrap_spaced(out, phrase.text, 7);
 }

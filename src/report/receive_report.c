@@ -119,11 +119,11 @@ static void add_asks(const Scene *scene, Phrase *phrase) {
     }
     for (int s = 0; s < SX_SLOTS; s++) {
         const double further = f->run[s] - own->run[s];
-        if (f->late[s] >= told) {
+        if (f->late[s] - own->late[s] >= told) {
             sx_phrase_add(phrase, "%s#%d runs %.1f m and comes %.1f s late", between,
                           shirt(scene, s), f->run[s], f->late[s]);
             between = ", ";
-        } else if (f->run[s] >= long_way || further >= SX_ELSEWHERE) {
+        } else if ((f->run[s] >= long_way && further >= told) || further >= SX_ELSEWHERE) {
             sx_phrase_add(phrase, "%s#%d runs %.1f m", between, shirt(scene, s), f->run[s]);
             between = ", ";
         }

@@ -8,6 +8,8 @@
 static const char *const titles[SX_SUM_COLUMNS] = {"pass",  "attack", "conn.", "block", "set",
                                                    "serve", "dig",    "moves", "weak"};
 
+static const double TEN = 9.995; /* from here on a number has two digits in front */
+
 /* "attack" needs a column to itself. */
 static int width(int column) {
     return column == SX_SUM_ATTACK ? 7 : 6;
@@ -29,7 +31,8 @@ void sx_sums_row(FILE *out, const double *value, const double *against) {
         if (against && fabs(shown) < 0.005) {
             fprintf(out, "%*s", width(k), ".");
         } else {
-            fprintf(out, against ? "%+*.2f" : "%*.2f", width(k), shown);
+            /* a blank is left between columns */
+            fprintf(out, against ? "%+*.*f" : "%*.*f", width(k), fabs(shown) < TEN ? 2 : 1, shown);
         }
     }
     fputc('\n', out);

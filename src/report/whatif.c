@@ -140,7 +140,8 @@ static void setter_row(WhatIf *what_if, const SxTeam *team, const SxSystemSet *s
 static SxStatus add_setters(WhatIf *what_if, const SxTeam *team, const SxSystemSet *systems,
                             double score, const SxSetterChoices *choices, SxError *err) {
     static const char *const heads[] = {"Setting", "System", "Value", "Against this lineup"};
-    if (!add_table(what_if, "If others set", "The best choices only.", 4, heads, MOST_SETTERS)) {
+    if (!add_table(what_if, "If others set", "Sets of 100 (or points); at most the twelve best.", 4,
+                   heads, MOST_SETTERS)) {
         return sx_out_of_memory(err);
     }
     int rows = 0;

@@ -130,6 +130,11 @@ static void print_priorities(FILE *out, const SxProblem *problem, const SxPointV
         sx_phrase_add(&phrase, ": %s", sx_skill_name(value->skill));
         fprintf(out, "  %s\n", phrase.text);
     }
+    if (problem->against && problem->against->opponent->even) {
+        sx_lines_wrap(out, 0, 0,
+                      "The opponent stays as it is here. With a higher rating in the team file the "
+                      "even opponent grows too, and the plan shows less of the gain.");
+    }
     fputs("Growing players: raise loads slowly, and leave medical questions to the medical\n"
           "staff.\n",
           out);

@@ -59,6 +59,29 @@ Test(usage, plan_help_lists_systems_profiles_and_options) {
     run_free(&run);
 }
 
+/* What a command would refuse is not in its help. */
+Test(usage, help_lists_only_what_is_taken) {
+    static const char *const printed[] = {"rank", "absent", "systems", "moment", "receive"};
+    static const char *const filed[] = {"sheet", "report"};
+    for (size_t k = 0; k < sizeof printed / sizeof *printed; k++) {
+        char words[32];
+        snprintf(words, sizeof words, "%s --help", printed[k]);
+        Run run = run_sixturn(words);
+        cr_expect_null(strstr(run.out, "--write-model"), "%s", words);
+        cr_expect_not_null(strstr(run.out, "--json"), "%s", words);
+        run_free(&run);
+    }
+    for (size_t k = 0; k < sizeof filed / sizeof *filed; k++) {
+        char words[32];
+        snprintf(words, sizeof words, "%s --help", filed[k]);
+        Run run = run_sixturn(words);
+        cr_expect_null(strstr(run.out, "--write-model"), "%s", words);
+        cr_expect_null(strstr(run.out, "--json"), "%s", words);
+        cr_expect_not_null(strstr(run.out, "--time-limit"), "%s", words);
+        run_free(&run);
+    }
+}
+
 Test(usage, wrong_words_are_refused) {
     expect("plan", 2, "one team file is needed");
     expect("plan " JUNIORS " " CLUB, 2, "one team file is needed");
@@ -253,6 +276,71 @@ Test(page, fits_eighty_columns) {
         int line = 0;
         cr_expect_eq(run.exit_status, 0, "%s", words);
         cr_expect_leq(widest_line(run.out, &line), TERMINAL_COLUMNS, "%s, line %d", words, line);
+        run_free(&run);
+    }
+}
+
+Test(page, explanations_fit_eighty_columns) {
+    static const char *const words[] = {"explain team", "explain wishes"};
+    for (int k = 0; k < 2; k++) {
+        Run run = run_sixturn(words[k]);
+        int line = 0;
+        cr_expect_eq(run.exit_status, 0);
+        cr_expect_leq(widest_line(run.out, &line), TERMINAL_COLUMNS, "%s, line %d", words[k], line);
+        run_free(&run);
+    }
+}
+
+/* Whoever is listed first serves first, if we begin. */
+Test(page, the_serving_order_begins_with_the_first_server) {
+    static const char *const runs[] = {JUNIORS, CLUB};
+    for (size_t k = 0; k < sizeof runs / sizeof *runs; k++) {
+        char words[128], receiving[8], serving[8];
+        snprintf(words, sizeof words, "plan %s --brief", runs[k]);
+        Run run = run_sixturn(words);
+        const char *table =
+            strstr(run.out, "\nServing order: her place if they serve first, if we");
+        cr_assert_not_null(table, "%s", run.out);
+        cr_assert_eq(sscanf(strchr(table + 1, '\n'), "%7s %7s", receiving, serving), 2);
+        cr_expect_str_eq(serving, "I", "%s", run.out);
+        run_free(&run);
+    }
+}
+
+/* The row of metres is the sum of those beside the court. */
+Test(page, the_metres_add_up) {
+    static const char *const runs[] = {JUNIORS, CLUB " --system 6-2-double"};
+    for (size_t k = 0; k < sizeof runs / sizeof *runs; k++) {
+        char words[128];
+        snprintf(words, sizeof words, "plan %s", runs[k]);
+        Run run = run_sixturn(words);
+        const char *at = strstr(run.out, "\n  metres ");
+        cr_assert_not_null(at);
+        at += strlen("\n  metres ");
+        for (int r = 0; r < 6; r++) {
+            char title[24], *end;
+            const double told = strtod(at, &end);
+            at = end;
+            snprintf(title, sizeof title, "\nRotation %d", r + 1);
+            const char *line = strstr(strstr(run.out, "\nThe courts"), title);
+            cr_assert_not_null(line);
+            line = strstr(line, "P passes");
+            cr_assert_not_null(line);
+            double sum = 0;
+            for (int place = 0; place < 6; place++) {
+                line = strchr(line, '\n') + 1;
+                const char *unit = strchr(line, '\n');
+                while (strncmp(unit, " m", 2) != 0) {
+                    unit--;
+                }
+                while (unit[-1] != ' ') {
+                    unit--;
+                }
+                sum += strtod(unit, NULL);
+            }
+            cr_expect_float_eq(told, sum, 0.051, "%s, rotation %d: %g, not %g", runs[k], r + 1,
+                               told, sum);
+        }
         run_free(&run);
     }
 }
