@@ -136,7 +136,7 @@ char *sx_stop_line(const SxSheet *sheet) {
     return g_string_free(text, FALSE);
 }
 
-typedef enum { KEY_PLAYER, KEY_PASSER, KEY_YOU, KEY_RUN, KEY_PASSED, KEY_BASE, KEY_ORDER } Key;
+typedef enum { KEY_PASSER, KEY_YOU, KEY_RUN, KEY_PASSED, KEY_BASE, KEY_ORDER } Key;
 
 static double draw_key(const SxStudio *studio, SxPage *page, double x, double y, Key key,
                        const char *words, bool block) {
@@ -150,9 +150,6 @@ static double draw_key(const SxStudio *studio, SxPage *page, double x, double y,
         break;
     case KEY_YOU:
         style.fill = SX_INK_DARK;
-        sx_draw_circle(page, NULL, (SxPoint){x + size, middle}, size, style);
-        break;
-    case KEY_PLAYER:
         sx_draw_circle(page, NULL, (SxPoint){x + size, middle}, size, style);
         break;
     case KEY_ORDER:
