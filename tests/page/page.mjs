@@ -609,6 +609,16 @@ async function evening(browser, size) {
   }
   await page.evaluate((id) => document.querySelector(`input[name="presence-${id}"][aria-label$="hurt"]`).click(), setter);
   await until("the same odds", (o) => document.querySelector(".value b")?.innerText === o, shown);
+  // a plan that names her by number: it is her wish all the same
+  writeFileSync(join(shots, "by-number.json"), JSON.stringify({ format: "sixturn-plan-1", wishes: { never_pass: [3], must_play: ["#3"] } }));
+  await openFile(join(shots, "by-number.json"));
+  await has("Opened the plan by-number.json");
+  await press("Court");
+  await until("the court", () => document.querySelector(".mark"));
+  await select(tabea);
+  await until("her wish", () => [...document.querySelectorAll('button[aria-pressed="true"]')].some((b) => b.innerText === "never passes"));
+  await press("never passes");
+  await until("it is taken back", () => JSON.stringify(JSON.parse(localStorage.getItem("sixturn-document-1")).plan.wishes) === '{"must_play":["#3"]}');
 
   // --- a demo team opened from its file: how long she waits ---------------------------------------------
   step("demo team");
