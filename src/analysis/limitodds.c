@@ -2,21 +2,17 @@
  * one before it, or to the best of the tables of playing on. */
 #include "analysis/limitodds.h"
 
+#include "analysis/stepvalues.h"
+
 #include <stdlib.h>
 #include <string.h>
 
-enum { HALF = SX_STEPS / 2 };
+enum { HALF = SX_HALF_STEPS };
 
-static const double LEAST_MISS = 1e-13; /* as in quickodds.c */
-
-/* Values by step, as in quickodds.c; and, at a tie, those of being one ahead while we serve. */
+/* At a tie, besides the values, those of being one ahead while we serve. */
 typedef struct {
-    double receive[HALF + 1], serve[HALF];
-} Values;
-
-typedef struct {
-    Values *cell; /* [ours][theirs] */
-    Values tie;
+    StepValues *cell; /* [ours][theirs] */
+    StepValues tie;
     double ahead[SX_STEPS]; /* at a tie, one ahead, in a step in which we serve */
 } Table;
 
@@ -64,9 +60,9 @@ LimitRoom *sx_limit_room(const QuickOdds *quick) {
     room->quick = *quick;
     room->limit = points_of(&quick->rules);
     const size_t cells = (size_t)room->limit * (size_t)room->limit;
-    room->table[0].cell = malloc(cells * sizeof(Values));
-    room->table[1].cell = malloc(cells * sizeof(Values));
-    room->after.cell = malloc(cells * sizeof(Values));
+    room->table[0].cell = malloc(cells * sizeof(StepValues));
+    room->table[1].cell = malloc(cells * sizeof(StepValues));
+    room->after.cell = malloc(cells * sizeof(StepValues));
     bool made = room->table[0].cell && room->table[1].cell && room->after.cell;
     for (int t = 0; t < quick->tracks; t++) {
         for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -108,15 +104,6 @@ void sx_limit_clear(LimitRoom *room) {
             memset(halt->tie_way, 0, sizeof halt->tie_way);
         }
     }
-}
-
-static Values constant(double value) {
-    Values values;
-    for (int m = 0; m < HALF; m++) {
-        values.receive[m] = values.serve[m] = value;
-    }
-    values.receive[HALF] = value;
-    return values;
 }
 
 /* Where a change leads: into the table before, or to playing on. */
@@ -197,7 +184,7 @@ static void fill(const LimitRoom *room, Table *table, const double p[SX_STEPS],
     const SxSetRules *rules = &room->quick.rules;
     const int limit = room->limit;
     const int tied = rules->cap > 0 ? limit : rules->target - 1;
-    const Values won = constant(1), lost = constant(0);
+    StepValues won, lost;
     double receive[HALF], serve[HALF];
     const double *stop[HALF]; /* what playing on is worth where a change is due */
     bool change[HALF];
@@ -207,12 +194,14 @@ static void fill(const LimitRoom *room, Table *table, const double p[SX_STEPS],
         change[m] = is_change(changes, 2 * m);
         stop[m] = change[m] && changes->halt ? changes->halt[rotation_after(2 * m)].score : NULL;
     }
+    sx_step_values_fill(&won, 1);
+    sx_step_values_fill(&lost, 0);
     if (rules->cap == 0) {
         solve_tie(table, p, changes);
     }
     for (int ours = limit - 1; ours >= 0; ours--) {
         for (int theirs = limit - 1; theirs >= 0; theirs--) {
-            Values *here = &table->cell[ours * limit + theirs];
+            StepValues *here = &table->cell[ours * limit + theirs];
             const int over = sx_set_winner(rules, ours, theirs);
             if (ours == tied && theirs == tied) {
                 *here = table->tie;
@@ -231,22 +220,21 @@ static void fill(const LimitRoom *room, Table *table, const double p[SX_STEPS],
                                  : !changes       ? up
                                  : !changes->next ? lost.serve
                                                   : changes->next->cell[point].serve;
+            double side_out[HALF];
             for (int m = 0; m < HALF; m++) {
-                double side_out = change[m] ? then[m] : up[m];
+                side_out[m] = change[m] ? then[m] : up[m];
                 if (stop[m] && !wins) {
-                    side_out = better(side_out, stop[m][point]);
+                    side_out[m] = better(side_out[m], stop[m][point]);
                 }
-                here->receive[m] = down[m] + receive[m] * (side_out - down[m]);
-                here->serve[m] = down[m + 1] + serve[m] * (up[m] - down[m + 1]);
             }
-            here->receive[HALF] = here->receive[0];
+            sx_step_rally(receive, serve, side_out, up, down, here);
         }
     }
 }
 
 static void clamp(const double win[SX_STEPS], double out[SX_STEPS]) {
     for (int k = 0; k < SX_STEPS; k++) {
-        out[k] = win[k] < 1 - LEAST_MISS ? win[k] : 1 - LEAST_MISS;
+        out[k] = win[k] < 1 - SX_LEAST_MISS ? win[k] : 1 - SX_LEAST_MISS;
     }
 }
 

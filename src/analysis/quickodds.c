@@ -2,28 +2,14 @@
  * apart, nothing kept but the odds at the start. */
 #include "analysis/quickodds.h"
 
+#include "analysis/stepvalues.h"
+
 #include <string.h>
 
-enum { HALF = SX_STEPS / 2 };
-
-/* Below 1 by this much every set ends; the odds do not change in the digits that are compared. */
-static const double LEAST_MISS = 1e-13;
-
-/* Values by step: those in which we receive, the first once more behind the last, and those in
- * which we serve. */
-typedef struct {
-    double receive[HALF + 1], serve[HALF];
-} Values;
-
-static void fill(Values *at, double value) {
-    for (int m = 0; m < HALF; m++) {
-        at->receive[m] = at->serve[m] = value;
-    }
-    at->receive[HALF] = value;
-}
+enum { HALF = SX_HALF_STEPS };
 
 /* v[k] = now[k] + first[k] v[0] + second[k] v[1], backwards round the twelve steps. */
-static void solve_tie(const double win[SX_STEPS], Values *tie) {
+static void solve_tie(const double win[SX_STEPS], StepValues *tie) {
     double now[SX_STEPS + 2] = {0}, first[SX_STEPS + 2] = {0}, second[SX_STEPS + 2] = {0};
     first[SX_STEPS] = second[SX_STEPS + 1] = 1;
     for (int k = SX_STEPS - 1; k >= 0; k--) {
@@ -42,38 +28,24 @@ static void solve_tie(const double win[SX_STEPS], Values *tie) {
     tie->receive[HALF] = tie->receive[0];
 }
 
-/* One rally: a side-out of ours leads to `up`, one of theirs, a step on, to `down`. Unchecked: here
- * a plan spends most of its time, and nothing is indexed but by constants. */
-SX_UNCHECKED static inline void play_rally(const double receive[HALF], const double serve[HALF],
-                                           const double up[HALF], const double down[HALF + 1],
-                                           Values *restrict now) {
-    for (int m = 0; m < HALF; m++) {
-        now->receive[m] = down[m] + receive[m] * (up[m] - down[m]);
-    }
-    for (int m = 0; m < HALF; m++) {
-        now->serve[m] = down[m + 1] + serve[m] * (up[m] - down[m + 1]);
-    }
-    now->receive[HALF] = now->receive[0];
-}
-
 /* The values at 0-0 of one track. */
-static void run_track(const SxSetRules *rules, const double win[SX_STEPS], Values *out) {
+static void run_track(const SxSetRules *rules, const double win[SX_STEPS], StepValues *out) {
     double rate[SX_STEPS], receive[HALF], serve[HALF];
     for (int k = 0; k < SX_STEPS; k++) {
-        rate[k] = win[k] < 1 - LEAST_MISS ? win[k] : 1 - LEAST_MISS;
+        rate[k] = win[k] < 1 - SX_LEAST_MISS ? win[k] : 1 - SX_LEAST_MISS;
         *(k % 2 == 0 ? &receive[k / 2] : &serve[k / 2]) = rate[k];
     }
-    Values rows[2][SX_MAX_POINTS + 1], won, lost, tie = {{0}, {0}};
+    StepValues rows[2][SX_MAX_POINTS + 1], won, lost, tie = {{0}, {0}};
     const int limit = rules->cap > 0 ? rules->cap : rules->target;
     const int tied = rules->cap > 0 ? limit : rules->target - 1;
     if (rules->cap == 0) {
         solve_tie(rate, &tie);
     }
-    fill(&won, 1);
-    fill(&lost, 0);
+    sx_step_values_fill(&won, 1);
+    sx_step_values_fill(&lost, 0);
     for (int ours = limit - 1; ours >= 0; ours--) {
-        Values *here = rows[ours % 2];
-        const Values *above = rows[(ours + 1) % 2];
+        StepValues *here = rows[ours % 2];
+        const StepValues *above = rows[(ours + 1) % 2];
         for (int theirs = limit - 1; theirs >= 0; theirs--) {
             if (ours == tied && theirs == tied) {
                 here[theirs] = tie;
@@ -84,9 +56,10 @@ static void run_track(const SxSetRules *rules, const double win[SX_STEPS], Value
                 here[theirs] = over > 0 ? won : lost;
                 continue;
             }
-            const Values *up = sx_set_winner(rules, ours + 1, theirs) ? &won : &above[theirs];
-            const Values *down = sx_set_winner(rules, ours, theirs + 1) ? &lost : &here[theirs + 1];
-            play_rally(receive, serve, up->serve, down->receive, &here[theirs]);
+            const StepValues *up = sx_set_winner(rules, ours + 1, theirs) ? &won : &above[theirs];
+            const StepValues *down =
+                sx_set_winner(rules, ours, theirs + 1) ? &lost : &here[theirs + 1];
+            sx_step_rally(receive, serve, up->serve, up->serve, down->receive, &here[theirs]);
         }
     }
     *out = rows[0][0];
@@ -95,7 +68,7 @@ static void run_track(const SxSetRules *rules, const double win[SX_STEPS], Value
 void sx_quick_starts(const QuickOdds *quick, const StepRates *win, StartOdds mean) {
     memset(mean, 0, sizeof(StartOdds));
     for (int t = 0; t < quick->tracks; t++) {
-        Values start;
+        StepValues start;
         run_track(&quick->rules, win->of[t], &start);
         for (int m = 0; m < HALF; m++) {
             mean[SX_RECEIVE][m] += start.receive[m] / quick->tracks;

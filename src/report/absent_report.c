@@ -12,8 +12,7 @@ static const double NOTHING = 5e-7;
 
 /* As it will be printed, and never "-0.0". */
 static double plain(const SxProblem *problem, double value) {
-    const double steps = pow(10, sx_value_decimals(problem));
-    return round(value * steps) / steps + 0.0;
+    return sx_plain_value(value, sx_value_decimals(problem));
 }
 
 static bool costs(const SxAbsence *item) {

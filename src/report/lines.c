@@ -292,6 +292,11 @@ void sx_lines_estimated(FILE *out, const SxTeam *team, const bool told[SX_MAX_PL
     }
 }
 
+double sx_plain_value(double value, int decimals) {
+    const double steps = pow(10, decimals);
+    return round(value * steps) / steps + 0.0;
+}
+
 /* --- JSON ---------------------------------------------------------------------------------------
  */
 

@@ -23,6 +23,9 @@ bool sx_lines_open(Lines *page);
 /* The text, to be freed with free(); NULL when memory ran out. */
 char *sx_lines_close(Lines *page);
 
+/* A value as it is printed with so many decimals, so that nothing prints as -0.0. */
+double sx_plain_value(double value, int decimals);
+
 /* Columns that a UTF-8 text takes, a character each. */
 int sx_lines_columns(const char *text);
 /* A text in a field of so many columns, cut at a character if it must be. */

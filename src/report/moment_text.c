@@ -26,11 +26,6 @@ static void phrase_move(const View *view, Phrase *phrase, unsigned make, unsigne
                   sx_move_text(view->advice, view->problem->team, make, undo, text, sizeof text));
 }
 
-/* To a tenth, and never "-0.0". */
-static double plain(double value) {
-    return round(value * 10) / 10 + 0.0;
-}
-
 static void phrase_sets(Phrase *phrase, double odds) {
     sx_phrase_add(phrase, "%.1f", SETS * fabs(odds));
 }
@@ -105,8 +100,9 @@ static void print_replies(const View *view, const SxStarts *starts) {
         for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
             const double(*win)[SX_ROTATIONS] = starts->win[phase];
             fprintf(view->out, "%+8.1f",
-                    plain(SETS * (win[starts->reply[phase][theirs]][theirs] -
-                                  win[starts->start[phase]][theirs])));
+                    sx_plain_value(SETS * (win[starts->reply[phase][theirs]][theirs] -
+                                           win[starts->start[phase]][theirs]),
+                                   1));
         }
     }
     fputc('\n', view->out);
@@ -268,7 +264,7 @@ static void print_exchange(const View *view, int m) {
     if (isnan(gain)) {
         fputs("   -\n", view->out);
     } else {
-        fprintf(view->out, "%+5.1f\n", plain(SETS * gain));
+        fprintf(view->out, "%+5.1f\n", sx_plain_value(SETS * gain, 1));
     }
 }
 

@@ -31,11 +31,6 @@ static double percent(double chance) {
     return 100 * chance;
 }
 
-/* To a tenth, and never "-0.0". */
-static double plain(double value) {
-    return round(value * 10) / 10 + 0.0;
-}
-
 static bool their_rotations_differ(const View *page) {
     return page->fixture->opponent->rotations_told > 1;
 }
@@ -195,8 +190,9 @@ static void print_replies(const View *page) {
         for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
             const double(*win)[SX_ROTATIONS] = set->win[phase];
             fprintf(page->out, "%+8.1f",
-                    plain(percent(win[set->reply[phase][theirs]][theirs] -
-                                  win[outlook->start[phase]][theirs])));
+                    sx_plain_value(percent(win[set->reply[phase][theirs]][theirs] -
+                                           win[outlook->start[phase]][theirs]),
+                                   1));
         }
     }
     fputc('\n', page->out);
