@@ -20,7 +20,6 @@ KNOWN = {
     ("src/core/problems.c", LEAK): "the copy is kept in the array of problems",
     ("src/report/whatif.c", LEAK): "the copies are kept in the array of cells",
     ("src/model/late.c", NULL): "a front row has all three lanes, which the system's reader sees to",
-    ("src/analysis/afterlimit.c", NULL): "the six of every moment were put there before",
     ("src/analysis/rank.c", NULL): "a list that is not empty has room",
     ("src/analysis/rank.c", "-Wanalyzer-double-free"): "what realloc gave takes the place of what it freed",
     ("src/report/worth_report.c", NULL): "who has a value in one skill has one in all",

@@ -56,7 +56,7 @@ SxStatus sx_outlook_from(Shelf *shelf, const SxProblem *problem, const SxLineup 
     }
     for (int phase = 0; phase < SX_PHASES && status == SX_OK; phase++) {
         const SxStopping *stopping = &outlook->stopping[phase];
-        if (stopping->count > 0) {
+        if (stops.after && stopping->count > 0) {
             outlook->after[phase] = stops.after[stopping->fixed_stop];
             outlook->after[phase].changes = stopping->fixed_changes;
         }
