@@ -22,9 +22,9 @@ SX_API char *sx_odds_json(const SxProblem *problem, const SxFixture *fixture,
 /* starts: where to start by theirs, at the beginning of a set; NULL: not told. card: rules of thumb
  * instead of the one move; NULL: none asked for. planned: of a lineup that substitutes by itself,
  * for which its own card tells when to stop; NULL: it does not. */
-SX_API char *sx_moment_text(const SxProblem *problem, const SxFixture *fixture,
-                            const SxAdvice *advice, const SxStarts *starts, const SxThumb *card,
-                            const SxOutlook *planned);
+SX_API char *sx_moment_text(const SxProblem *problem, const SxLineup *lineup,
+                            const SxFixture *fixture, const SxAdvice *advice,
+                            const SxStarts *starts, const SxThumb *card, const SxOutlook *planned);
 SX_API char *sx_moment_json(const SxProblem *problem, const SxFixture *fixture,
                             const SxAdvice *advice, const SxStarts *starts, const SxThumb *card);
 

@@ -46,9 +46,10 @@ SX_API char *sx_length_text(double metres, char *text, size_t size);
 SX_API char *sx_move_text(const SxAdvice *advice, const SxTeam *team, unsigned make, unsigned undo,
                           char *text, size_t size);
 
-/* "12 for 9 to serve: in rotation 3 when we serve and lead or trail by at most 4". Returns text. */
-SX_API char *sx_thumb_rule_text(const SxAdvice *advice, const SxTeam *team, const SxThumbRule *rule,
-                                char *text, size_t size);
+/* "12 for 9 to serve: in rotation 3 when we serve and lead or trail by at most 4"; "4 back for 15,
+ * then the libero for 4: ..." where the lineup has it so. Returns text. */
+SX_API char *sx_thumb_rule_text(const SxAdvice *advice, const SxTeam *team, const SxLineup *lineup,
+                                const SxThumbRule *rule, char *text, size_t size);
 
 /* What rules of thumb keep of best play, a sentence. Returns text. */
 SX_API char *sx_thumb_worth_text(const SxThumb *card, char *text, size_t size);

@@ -13,7 +13,7 @@ const char sx_thumb_title[] = "Rules of thumb for substitutions";
 static char *rule_line(const SxSheet *sheet, int k) {
     char text[RULE_TEXT];
     return g_strdup_printf("%d. %s", k + 1,
-                           sx_thumb_rule_text(sheet->advice, sheet->problem->team,
+                           sx_thumb_rule_text(sheet->advice, sheet->problem->team, sheet->lineup,
                                               &sheet->thumb->rule[k], text, sizeof text));
 }
 

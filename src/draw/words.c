@@ -429,7 +429,8 @@ static void add_thumb(GString *text, const SxSheet *sheet, int player) {
         const SxThumbRule *rule = &sheet->thumb->rule[k];
         char line[THUMB_TEXT];
         if (concerns(&sheet->advice->exchange[rule->exchange], player)) {
-            sx_thumb_rule_text(sheet->advice, sheet->problem->team, rule, line, sizeof line);
+            sx_thumb_rule_text(sheet->advice, sheet->problem->team, sheet->lineup, rule, line,
+                               sizeof line);
             g_string_append_printf(text, "%s%s", between, line);
             between = "; ";
         }

@@ -260,7 +260,7 @@ void sx_lines_caution(FILE *out) {
 }
 
 const char *sx_part_word(SxPart part) {
-    return part == SX_PART_RUN ? "metres" : sx_part_name(part);
+    return part == SX_PART_RUN ? "moving" : sx_part_name(part);
 }
 
 const char *sx_estimated_mark(const SxPlayer *player) {

@@ -46,7 +46,7 @@ typedef struct {
 } Phrase;
 void sx_phrase_add(Phrase *phrase, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/* What counts, in words: as sx_part_name, and "metres" for those to move. */
+/* What counts, in words: as sx_part_name, and "moving" for what the formation costs. */
 const char *sx_part_word(SxPart part);
 /* Marks whose ratings are partly estimates; see sx_lines_estimated. */
 const char *sx_estimated_mark(const SxPlayer *player);

@@ -15,6 +15,7 @@ static const double SHOWN = 0.001; /* a tenth of a set in 100 */
 typedef struct {
     FILE *out;
     const SxProblem *problem;
+    const SxLineup *lineup;
     const SxFixture *fixture;
     const SxAdvice *advice;
     const SxOutlook *planned; /* NULL: the lineup does not substitute by itself */
@@ -320,7 +321,8 @@ static void print_rule(const View *view, const SxThumbRule *rule, int number) {
     char text[LINES_TEXT];
     Phrase line = {.used = 0};
     sx_phrase_add(&line, "%d. %s", number,
-                  sx_thumb_rule_text(view->advice, view->problem->team, rule, text, sizeof text));
+                  sx_thumb_rule_text(view->advice, view->problem->team, view->lineup, rule, text,
+                                     sizeof text));
     sx_lines_wrap_spaced(view->out, line.text, 3);
 }
 
@@ -343,13 +345,14 @@ static void print_card(const View *view, const SxThumb *card) {
     }
 }
 
-char *sx_moment_text(const SxProblem *problem, const SxFixture *fixture, const SxAdvice *advice,
-                     const SxStarts *starts, const SxThumb *card, const SxOutlook *planned) {
+char *sx_moment_text(const SxProblem *problem, const SxLineup *lineup, const SxFixture *fixture,
+                     const SxAdvice *advice, const SxStarts *starts, const SxThumb *card,
+                     const SxOutlook *planned) {
     Lines page;
     if (!sx_lines_open(&page)) {
         return NULL;
     }
-    const View view = {page.out, problem, fixture, advice, planned};
+    const View view = {page.out, problem, lineup, fixture, advice, planned};
     print_head(&view);
     if (planned) {
         print_planned(&view);

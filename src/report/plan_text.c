@@ -151,7 +151,7 @@ static void print_part_name(const View *page, SxPart part) {
     if (weight > 0) {
         snprintf(times, sizeof times, "x%s%.2f", part == SX_PART_RUN ? "-" : "", weight);
     }
-    fprintf(page->out, "\n  %-7s %-6s", sx_part_word(part), times);
+    fprintf(page->out, "\n  %-7s %-6s", part == SX_PART_RUN ? "metres" : sx_part_word(part), times);
 }
 
 /* The sum of the metres that stand beside the court, each to a tenth. */

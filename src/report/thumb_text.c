@@ -56,15 +56,27 @@ static void phrase_when(Phrase *phrase, const SxThumbRule *rule) {
     }
 }
 
-char *sx_thumb_rule_text(const SxAdvice *advice, const SxTeam *team, const SxThumbRule *rule,
-                         char *text, size_t size) {
+/* She comes back to a place where the libero stands in for her. */
+static void phrase_libero(Phrase *phrase, const SxConsidered *it, const SxTeam *team,
+                          const SxLineup *lineup, const SxThumbRule *rule) {
+    for (int k = 0; k < it->places && !rule->make; k++) {
+        const int here = sx_on_court(lineup, rule->ours, rule->phase, it->slot[k]);
+        if (here != it->out[k] && sx_is_nominated(lineup, here)) {
+            sx_phrase_add(phrase, ", then the libero for %d", team->players[it->out[k]].number);
+        }
+    }
+}
+
+char *sx_thumb_rule_text(const SxAdvice *advice, const SxTeam *team, const SxLineup *lineup,
+                         const SxThumbRule *rule, char *text, size_t size) {
     const unsigned exchange = 1u << rule->exchange;
     char move[LINE_WIDTH];
-    Phrase when = {.used = 0};
+    Phrase when = {.used = 0}, libero = {.used = 0};
     phrase_when(&when, rule);
     sx_move_text(advice, team, rule->make ? exchange : 0, rule->make ? 0 : exchange, move,
                  sizeof move);
-    snprintf(text, size, "%s: %s", move, when.text);
+    phrase_libero(&libero, &advice->exchange[rule->exchange], team, lineup, rule);
+    snprintf(text, size, "%s%s: %s", move, libero.used ? libero.text : "", when.text);
     return text;
 }
 

@@ -210,7 +210,8 @@ static char *moment_report(const SxAnswer *answer, bool json) {
     const bool planned = moment->advice.planned;
     return json ? sx_moment_json(answer->problem, answer->fixture, &moment->advice, starts,
                                  planned ? NULL : card)
-                : sx_moment_text(answer->problem, answer->fixture, &moment->advice, starts, card,
+                : sx_moment_text(answer->problem, &moment->forecast.lineup, answer->fixture,
+                                 &moment->advice, starts, card,
                                  planned ? &moment->forecast.outlook : NULL);
 }
 

@@ -435,6 +435,55 @@ Test(moment_cli, a_card_says_what_it_loses) {
     run_free(&run);
 }
 
+static bool has_spot(const cJSON *plan, int rotation, const char *phase, const char *id) {
+    const cJSON *six = cJSON_GetArrayItem(cJSON_GetObjectItem(plan, "rotations"), rotation - 1);
+    const cJSON *spot;
+    cJSON_ArrayForEach(spot, cJSON_GetObjectItem(cJSON_GetObjectItem(six, phase), "spots")) {
+        if (strcmp(cJSON_GetObjectItem(spot, "player")->valuestring, id) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static const char *id_of(const cJSON *team, int number) {
+    const cJSON *player;
+    cJSON_ArrayForEach(player, cJSON_GetObjectItem(team, "players")) {
+        if ((int)json_number(player, "number") == number) {
+            return cJSON_GetObjectItem(player, "id")->valuestring;
+        }
+    }
+    cr_assert_fail("no #%d", number);
+    return NULL;
+}
+
+/* Who comes back stands on court then, or the libero does for her and the rule says so: by the
+ * spots that the plan gives. */
+Test(moment_cli, a_card_says_where_the_libero_follows) {
+    char *file = slurp("datasets/club-16.json");
+    cJSON *plan = json_of("plan datasets/club-16.json"), *team = cJSON_Parse(file);
+    Run run = run_sixturn("moment datasets/club-16.json --card");
+    int back = 0, followed = 0;
+    for (char *line = strtok(run.out, "\n"); line; line = strtok(NULL, "\n")) {
+        const char *place = strstr(line, "in rotation ");
+        if (!place || !strstr(line, " back for ")) {
+            continue;
+        }
+        const int number = atoi(strstr(line, ". ") + 2);
+        const int rotation = atoi(place + strlen("in rotation "));
+        const bool libero = strstr(line, ", then the libero for ") != NULL;
+        const char *phase = strstr(line, "when we serve") ? "serve" : "receive";
+        cr_expect_neq(libero, has_spot(plan, rotation, phase, id_of(team, number)), "%s", line);
+        back++;
+        followed += libero;
+    }
+    cr_expect(followed > 0 && back > followed, "%d of %d", followed, back);
+    cJSON_Delete(plan);
+    cJSON_Delete(team);
+    free(file);
+    run_free(&run);
+}
+
 Test(moment_cli, mistakes_have_their_status) {
     static const struct {
         const char *words;
