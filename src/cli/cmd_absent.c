@@ -33,7 +33,7 @@ static bool split_at_commas(const ArgList *words, char names[ARG_LIST_MAX][SX_ID
 
 SxStatus cmd_absent(int argc, char **argv) {
     PlanOptions options;
-    plan_options_init(&options);
+    plan_options_init(&options, TAKES_NO_MODEL);
     AbsentOptions own = {.top = DEFAULT_TOP};
     const Arg table[] = {
         {"--each", ARG_FLAG, &own.each, 0, 0, NULL, "each of those named alone"},
@@ -47,13 +47,13 @@ SxStatus cmd_absent(int argc, char **argv) {
              "the one the team can least do without. Players are named by shirt number or\n"
              "id: 'absent TEAM 1 3' is without both, 'absent TEAM 1, 3' each alone.\n");
         args_help(table);
-        plan_options_help(&options, TAKES_NO_MODEL);
+        plan_options_help(&options);
         return SX_OK;
     }
     ArgList words;
     SxAsk ask;
     SxSessionInput input;
-    SxStatus status = plan_options_read_plain(argc, argv, &options, table, &words);
+    SxStatus status = plan_options_read(argc, argv, &options, table, &words);
     if (status != SX_OK || !team_and_players(&words)) {
         return SX_USAGE;
     }

@@ -17,14 +17,14 @@ static void help(const PlanOptions *options, const Arg *own) {
          "  3 receive against 5 wlwwl lwlll ww 6-6\n"
          "A score, a rotation or serve and receive in between are checked.\n");
     args_help(own);
-    plan_options_help(options, TAKES_NO_MODEL);
+    plan_options_help(options);
 }
 
 SxStatus cmd_fit(int argc, char **argv) {
     PlanOptions options;
     FixtureOptions fixture_options;
     const char *rates_file = NULL;
-    plan_options_init(&options);
+    plan_options_init(&options, TAKES_NO_MODEL);
     fixture_options_init(&fixture_options);
     const Arg own[] = {
         {"--write-rates", ARG_TEXT, &rates_file, 0, 0, "FILE",
@@ -42,7 +42,7 @@ SxStatus cmd_fit(int argc, char **argv) {
         return SX_OK;
     }
     ArgList words;
-    SxStatus status = plan_options_read_plain(argc, argv, &options, own, &words);
+    SxStatus status = plan_options_read(argc, argv, &options, own, &words);
     if (status != SX_OK) {
         return status;
     }

@@ -24,7 +24,7 @@ static void help(const PlanOptions *options, const FixtureOptions *fixture, cons
          "their six counts alike.\n");
     args_help(table);
     args_help(fixture->table);
-    plan_options_help(options, TAKES_NO_MODEL);
+    plan_options_help(options);
 }
 
 static SxStatus read_serving(const char *word, int *serving) {
@@ -64,7 +64,7 @@ SxStatus cmd_moment(int argc, char **argv) {
     PlanOptions options;
     FixtureOptions fixture;
     MomentOptions own = {.used = SX_NOT_SAID};
-    plan_options_init(&options);
+    plan_options_init(&options, TAKES_NO_MODEL);
     fixture_options_init(&fixture);
     const Arg table[] = {
         {"--score", ARG_TEXT, &own.score, 0, 0, "OURS-THEIRS", "as 14-17; default: 0-0"},
@@ -93,7 +93,7 @@ SxStatus cmd_moment(int argc, char **argv) {
     ArgList words;
     SxAsk ask;
     SxSessionInput input;
-    SxStatus status = plan_options_read_plain(argc, argv, &options, both, &words);
+    SxStatus status = plan_options_read(argc, argv, &options, both, &words);
     const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
     sx_ask_default(SX_ASK_MOMENT, &ask);
     if (!team_file || fill(&own, &ask.moment) != SX_OK) {

@@ -9,13 +9,13 @@ static void help(const PlanOptions *options, const FixtureOptions *fixture) {
          "The odds of a set for each rotation to start in, serving or receiving first, and\n"
          "what follows: the match, how often each rotation is played, the substitutions.\n");
     args_help(fixture->table);
-    plan_options_help(options, TAKES_NO_MODEL);
+    plan_options_help(options);
 }
 
 SxStatus cmd_odds(int argc, char **argv) {
     PlanOptions options;
     FixtureOptions fixture_options;
-    plan_options_init(&options);
+    plan_options_init(&options, TAKES_NO_MODEL);
     fixture_options_init(&fixture_options);
     if (args_ask_help(argc, argv)) {
         help(&options, &fixture_options);
@@ -24,7 +24,7 @@ SxStatus cmd_odds(int argc, char **argv) {
     ArgList words;
     SxAsk ask;
     SxSessionInput input;
-    SxStatus status = plan_options_read_plain(argc, argv, &options, fixture_options.table, &words);
+    SxStatus status = plan_options_read(argc, argv, &options, fixture_options.table, &words);
     const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
     if (!team_file) {
         return SX_USAGE;

@@ -9,7 +9,7 @@ static void help(const PlanOptions *options, const Arg *own) {
     puts("usage: sixturn plan TEAM.json [options]\n\n"
          "The best starting order with its passers, formations and libero plan, proven.\n");
     args_help(own);
-    plan_options_help(options, TAKES_ALL);
+    plan_options_help(options);
 }
 
 static SxStatus read_sets(const PlanOptions *options, int sets, bool brief, SxAsk *ask) {
@@ -29,7 +29,7 @@ SxStatus cmd_plan(int argc, char **argv) {
     PlanOptions options;
     int sets = 0;
     bool brief = false;
-    plan_options_init(&options);
+    plan_options_init(&options, TAKES_ALL);
     const Arg own[] = {
         {"--brief", ARG_FLAG, &brief, 0, 0, NULL, "the sets won, both slips and the order only"},
         {"--sets", ARG_INT, &sets, 1, SX_MAX_SHARED_SETS, "N",

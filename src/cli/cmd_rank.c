@@ -30,7 +30,7 @@ static SxStatus read_doubt(const RankOptions *own, SxAsk *ask) {
 
 SxStatus cmd_rank(int argc, char **argv) {
     PlanOptions options;
-    plan_options_init(&options);
+    plan_options_init(&options, TAKES_NO_MODEL);
     RankOptions own = {.top = DEFAULT_TOP, .draws = DEFAULT_DRAWS, .seed = 1, .spread = "normal"};
     const Arg table[] = {
         {"--top", ARG_INT, &own.top, 1, SX_MAX_TOP, "K", "how many orders (5)"},
@@ -46,13 +46,13 @@ SxStatus cmd_rank(int argc, char **argv) {
         puts("usage: sixturn rank TEAM.json [options]\n\n"
              "The best different orders, proven, and what sets each apart from the first.\n");
         args_help(table);
-        plan_options_help(&options, TAKES_NO_MODEL);
+        plan_options_help(&options);
         return SX_OK;
     }
     ArgList words;
     SxAsk ask;
     SxSessionInput input;
-    SxStatus status = plan_options_read_plain(argc, argv, &options, table, &words);
+    SxStatus status = plan_options_read(argc, argv, &options, table, &words);
     const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
     if (!team_file || read_doubt(&own, &ask) != SX_OK) {
         return SX_USAGE;

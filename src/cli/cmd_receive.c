@@ -14,7 +14,7 @@ static void help(const PlanOptions *options, const Arg *own) {
          "what it asks of whom. Order, libero and the other rotations stay as planned.\n\n"
          "--keep writes one of them into the plan file, whose other lines stay.\n");
     args_help(own);
-    plan_options_help(options, TAKES_NO_MODEL);
+    plan_options_help(options);
 }
 
 /* Where the plan with the choice goes: NULL and a complaint if nobody says. */
@@ -35,7 +35,7 @@ SxStatus cmd_receive(int argc, char **argv) {
     PlanOptions options;
     int rotation = 0, top = DEFAULT_TOP, keep = 0;
     const char *file = NULL;
-    plan_options_init(&options);
+    plan_options_init(&options, TAKES_NO_MODEL);
     const Arg own[] = {
         {"--rotation", ARG_INT, &rotation, 1, SX_ROTATIONS, "N",
          "rotation 1 to 6; the weak one if not given"},
@@ -52,7 +52,7 @@ SxStatus cmd_receive(int argc, char **argv) {
     ArgList words;
     SxAsk ask;
     SxSessionInput input;
-    SxStatus status = plan_options_read_plain(argc, argv, &options, own, &words);
+    SxStatus status = plan_options_read(argc, argv, &options, own, &words);
     const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
     if (!team_file || ((keep || file) && !plan_file(&options, file, keep))) {
         return SX_USAGE;

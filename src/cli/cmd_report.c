@@ -6,7 +6,7 @@
 
 SxStatus cmd_report(int argc, char **argv) {
     PlanOptions options;
-    plan_options_init(&options);
+    plan_options_init(&options, TAKES_NO_MODEL_NOR_JSON);
     const char *file = NULL, *phase = NULL;
     bool brief = false;
     int sets = 0, set = 0;
@@ -26,7 +26,7 @@ SxStatus cmd_report(int argc, char **argv) {
              "tables, each player's duties, and what if a player is absent, another one sets,\n"
              "or the team plays another system. The page needs no other file and no network.\n");
         args_help(table);
-        plan_options_help(&options, TAKES_NO_MODEL_NOR_JSON);
+        plan_options_help(&options);
         return SX_OK;
     }
     ArgList words;
@@ -34,7 +34,7 @@ SxStatus cmd_report(int argc, char **argv) {
     SxSessionInput input;
     sx_ask_default(SX_ASK_REPORT, &ask);
     if (plan_options_read(argc, argv, &options, table, &words) != SX_OK ||
-        drawing_check(&options, file) != SX_OK || drawing_show(phase, &ask.report.show) != SX_OK ||
+        drawing_file(file) != SX_OK || drawing_show(phase, &ask.report.show) != SX_OK ||
         drawing_sets(sets, set) != SX_OK) {
         return SX_USAGE;
     }

@@ -6,18 +6,18 @@
 
 SxStatus cmd_setters(int argc, char **argv) {
     PlanOptions options;
-    plan_options_init(&options);
+    plan_options_init(&options, TAKES_NO_MODEL);
     if (args_ask_help(argc, argv)) {
         puts("usage: sixturn setters TEAM.json [options]\n\n"
              "Every setter, and every pair of setters, with the best lineup around them:\n"
              "in the system given, or else in all shipped ones.\n");
-        plan_options_help(&options, TAKES_NO_MODEL);
+        plan_options_help(&options);
         return SX_OK;
     }
     ArgList words;
     SxAsk ask;
     SxSessionInput input;
-    SxStatus status = plan_options_read_plain(argc, argv, &options, NULL, &words);
+    SxStatus status = plan_options_read(argc, argv, &options, NULL, &words);
     const char *team_file = status == SX_OK ? only_team_file(&words) : NULL;
     if (!team_file) {
         return SX_USAGE;

@@ -22,7 +22,7 @@ static SxStatus read_paper(const char *word, SxPaper *paper) {
 
 SxStatus cmd_sheet(int argc, char **argv) {
     PlanOptions options;
-    plan_options_init(&options);
+    plan_options_init(&options, TAKES_NO_MODEL_NOR_JSON);
     SheetOptions own = {.cards = false};
     const Arg table[] = {
         {"-o", ARG_TEXT, &own.file, 0, 0, "FILE", "where to write: .pdf, .svg or .png"},
@@ -44,7 +44,7 @@ SxStatus cmd_sheet(int argc, char **argv) {
              "a page for each court; or the players' cards. PDF has a page each; SVG and PNG\n"
              "hold the pages one below the other.\n");
         args_help(table);
-        plan_options_help(&options, TAKES_NO_MODEL_NOR_JSON);
+        plan_options_help(&options);
         return SX_OK;
     }
     ArgList words;
@@ -52,8 +52,7 @@ SxStatus cmd_sheet(int argc, char **argv) {
     SxSessionInput input;
     sx_ask_default(SX_ASK_SHEET, &ask);
     if (plan_options_read(argc, argv, &options, table, &words) != SX_OK ||
-        drawing_check(&options, own.file) != SX_OK ||
-        read_paper(own.paper, &ask.sheet.paper) != SX_OK ||
+        drawing_file(own.file) != SX_OK || read_paper(own.paper, &ask.sheet.paper) != SX_OK ||
         drawing_show(own.phase, &ask.sheet.show) != SX_OK ||
         drawing_sets(own.sets, own.set) != SX_OK) {
         return SX_USAGE;

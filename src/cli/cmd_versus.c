@@ -6,18 +6,18 @@
 
 SxStatus cmd_versus(int argc, char **argv) {
     PlanOptions options;
-    plan_options_init(&options);
+    plan_options_init(&options, TAKES_NO_MODEL);
     if (args_ask_help(argc, argv)) {
         puts("usage: sixturn versus TEAM.json A.json B.json [options]\n\n"
              "Two lineups side by side. A and B are plans (their best lineups are found first)\n"
              "or lineups as 'sixturn plan --json' prints them (the order is kept, libero and\n"
              "passers are chosen anew). Both are valued with the weights of --plan, or the\n"
              "defaults.\n");
-        plan_options_help(&options, TAKES_NO_MODEL);
+        plan_options_help(&options);
         return SX_OK;
     }
     ArgList words;
-    SxStatus status = plan_options_read_plain(argc, argv, &options, NULL, &words);
+    SxStatus status = plan_options_read(argc, argv, &options, NULL, &words);
     if (status == SX_OK && words.count != 3) {
         fprintf(stderr, "sixturn: a team file and two plans are needed, found %d (see --help)\n",
                 words.count);

@@ -31,12 +31,7 @@ SxStatus drawing_sets(int sets, int set) {
     return SX_OK;
 }
 
-SxStatus drawing_check(const PlanOptions *options, const char *file) {
-    if (options->json || options->write_model) {
-        fprintf(stderr, "sixturn: %s is for the command plan\n",
-                options->json ? "--json" : "--write-model");
-        return SX_USAGE;
-    }
+SxStatus drawing_file(const char *file) {
     if (!file || !file[0]) {
         fputs("sixturn: say with -o FILE where to write (see --help)\n", stderr);
         return SX_USAGE;

@@ -6,8 +6,8 @@
 
 /* "receive", "serve" or "both"; NULL: both. Complains on stderr. */
 SxStatus drawing_show(const char *word, SxShow *show);
-/* Refuses the options that only make sense for text, and a missing -o. Complains on stderr. */
-SxStatus drawing_check(const PlanOptions *options, const char *file);
+/* Refuses a missing -o. Complains on stderr. */
+SxStatus drawing_file(const char *file);
 
 /* One of several sets: --sets and --set go together. */
 SxStatus drawing_sets(int sets, int set);

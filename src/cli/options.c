@@ -11,8 +11,9 @@
 
 #define MAX_TIME_LIMIT 86400.0
 
-void plan_options_init(PlanOptions *options) {
+void plan_options_init(PlanOptions *options, PlanOptionsTaken taken) {
     memset(options, 0, sizeof *options);
+    options->taken = taken;
     options->balance = -1;
     const Arg table[PLAN_ARGS] = {
         {"--plan", ARG_TEXT, &options->plan, 0, 0, "FILE", "the coach's plan: weights and wishes"},
@@ -53,13 +54,14 @@ static void print_levels(void) {
     free(model);
 }
 
-static void help_taken(const PlanOptions *options, PlanOptionsTaken taken) {
+static void help_taken(const PlanOptions *options) {
     Arg shown[PLAN_ARGS];
     int count = 0;
     for (int k = 0; k < PLAN_ARGS; k++) {
         const Arg *arg = &options->table[k];
-        const bool refused = (taken >= TAKES_NO_MODEL && arg->target == &options->write_model) ||
-                             (taken == TAKES_NO_MODEL_NOR_JSON && arg->target == &options->json);
+        const bool refused =
+            (options->taken != TAKES_ALL && arg->target == &options->write_model) ||
+            (options->taken == TAKES_NO_MODEL_NOR_JSON && arg->target == &options->json);
         if (!refused) {
             shown[count++] = *arg;
         }
@@ -67,8 +69,8 @@ static void help_taken(const PlanOptions *options, PlanOptionsTaken taken) {
     args_help(shown);
 }
 
-void plan_options_help(const PlanOptions *options, PlanOptionsTaken taken) {
-    help_taken(options, taken);
+void plan_options_help(const PlanOptions *options) {
+    help_taken(options);
     fputs("\nsystems:", stdout);
     for (int k = 0; k < sx_system_count(); k++) {
         printf(" %s", sx_system_id(k));
@@ -101,26 +103,32 @@ void plan_options_input(const PlanOptions *options, const char *team_file, SxSes
     input->write_model = options->write_model;
 }
 
-SxStatus plan_options_read(int argc, char **argv, PlanOptions *options, const Arg *own,
-                           ArgList *words) {
-    SxStatus status = args_read(argc, argv, options->table, own, words);
-    if (status == SX_OK && options->goal && strcmp(options->goal, "set") != 0 &&
-        strcmp(options->goal, "score") != 0) {
-        fprintf(stderr, "sixturn: --goal is set or score, not '%s'\n", options->goal);
+static SxStatus refuse_not_taken(const PlanOptions *options) {
+    const bool nor_json = options->taken == TAKES_NO_MODEL_NOR_JSON;
+    if (nor_json && (options->json || options->write_model)) {
+        fprintf(stderr, "sixturn: %s is for the command plan\n",
+                options->json ? "--json" : "--write-model");
         return SX_USAGE;
     }
-    return status;
-}
-
-SxStatus plan_options_read_plain(int argc, char **argv, PlanOptions *options, const Arg *own,
-                                 ArgList *words) {
-    SxStatus status = plan_options_read(argc, argv, options, own, words);
-    if (status == SX_OK && options->write_model) {
+    if (options->taken != TAKES_ALL && options->write_model) {
         fprintf(stderr,
                 "sixturn: --write-model is for the command plan, which solves one program\n");
         return SX_USAGE;
     }
-    return status;
+    return SX_OK;
+}
+
+SxStatus plan_options_read(int argc, char **argv, PlanOptions *options, const Arg *own,
+                           ArgList *words) {
+    const SxStatus status = args_read(argc, argv, options->table, own, words);
+    if (status != SX_OK) {
+        return status;
+    }
+    if (options->goal && strcmp(options->goal, "set") != 0 && strcmp(options->goal, "score") != 0) {
+        fprintf(stderr, "sixturn: --goal is set or score, not '%s'\n", options->goal);
+        return SX_USAGE;
+    }
+    return refuse_not_taken(options);
 }
 
 const char *only_team_file(const ArgList *words) {

@@ -6,8 +6,12 @@
 
 enum { PLAN_ARGS = 15, FIXTURE_ARGS = 6 };
 
+/* What of them a command takes. */
+typedef enum { TAKES_ALL, TAKES_NO_MODEL, TAKES_NO_MODEL_NOR_JSON } PlanOptionsTaken;
+
 /* Options as given. */
 typedef struct {
+    PlanOptionsTaken taken;
     const char *plan, *system, *rules, *goal, *opponent, *write_model, *terms;
     int passers;    /* 0: not given */
     int start;      /* 1 to 6; 0: not given */
@@ -18,20 +22,14 @@ typedef struct {
     Arg table[PLAN_ARGS];
 } PlanOptions;
 
-void plan_options_init(PlanOptions *options);
-/* What of the shared options only some commands take. */
-typedef enum { TAKES_ALL, TAKES_NO_MODEL, TAKES_NO_MODEL_NOR_JSON } PlanOptionsTaken;
+void plan_options_init(PlanOptions *options, PlanOptionsTaken taken);
+/* Help on the options that are taken, with the ids of systems and rule profiles. */
+void plan_options_help(const PlanOptions *options);
 
-/* Help on the shared options that the command takes, with the ids of systems and rule profiles. */
-void plan_options_help(const PlanOptions *options, PlanOptionsTaken taken);
-
-/* Reads the words of a command that takes plan's options and its own (may be NULL). Complains on
- * stderr. */
+/* Reads the words of a command that takes plan's options and its own (may be NULL), and refuses
+ * those that are not taken. Complains on stderr. */
 SxStatus plan_options_read(int argc, char **argv, PlanOptions *options, const Arg *own,
                            ArgList *words);
-/* The same for a command that has no use for --write-model. */
-SxStatus plan_options_read_plain(int argc, char **argv, PlanOptions *options, const Arg *own,
-                                 ArgList *words);
 /* The one team file among the words, or a complaint on stderr and NULL. */
 const char *only_team_file(const ArgList *words);
 
