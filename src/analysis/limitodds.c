@@ -165,14 +165,7 @@ static void solve_tie(Table *table, const double p[SX_STEPS], const Changes *cha
         first[k] = one * first[k + 1] + two * first[k + 2];
         second[k] = one * second[k + 1] + two * second[k + 2];
     }
-    const double a = 1 - first[0], b = second[0], c = first[1], d = 1 - second[1];
-    const double v1 = (a * now[1] + c * now[0]) / (a * d - b * c);
-    const double v0 = (now[0] + b * v1) / a;
-    for (int k = 0; k < SX_STEPS; k++) {
-        const double value = now[k] + first[k] * v0 + second[k] * v1;
-        *(k % 2 == 0 ? &table->tie.receive[k / 2] : &table->tie.serve[k / 2]) = value;
-    }
-    table->tie.receive[HALF] = table->tie.receive[0];
+    sx_step_solve(now, first, second, &table->tie);
     for (int k = 1; k < SX_STEPS; k += 2) {
         table->ahead[k] = p[k] + (1 - p[k]) * table->tie.receive[k / 2 + 1];
     }
@@ -188,9 +181,8 @@ static void fill(const LimitRoom *room, Table *table, const double p[SX_STEPS],
     double receive[HALF], serve[HALF];
     const double *stop[HALF]; /* what playing on is worth where a change is due */
     bool change[HALF];
+    sx_step_split(p, receive, serve);
     for (int m = 0; m < HALF; m++) {
-        receive[m] = p[2 * m];
-        serve[m] = p[2 * m + 1];
         change[m] = is_change(changes, 2 * m);
         stop[m] = change[m] && changes->halt ? changes->halt[rotation_after(2 * m)].score : NULL;
     }
@@ -232,12 +224,6 @@ static void fill(const LimitRoom *room, Table *table, const double p[SX_STEPS],
     }
 }
 
-static void clamp(const double win[SX_STEPS], double out[SX_STEPS]) {
-    for (int k = 0; k < SX_STEPS; k++) {
-        out[k] = win[k] < 1 - SX_LEAST_MISS ? win[k] : 1 - SX_LEAST_MISS;
-    }
-}
-
 static void raise_tie(Halt *halt, int lead, double value, short way) {
     if (value > halt->tie[lead]) {
         halt->tie[lead] = value;
@@ -265,7 +251,7 @@ static void raise_halt(const LimitRoom *room, Halt *halt, int rotation, short wa
 void sx_limit_way(LimitRoom *room, const StepRates *rates, unsigned rotations) {
     for (int t = 0; t < room->quick.tracks; t++) {
         double p[SX_STEPS];
-        clamp(rates->of[t], p);
+        sx_step_rates(rates->of[t], p);
         fill(room, &room->after, p, NULL);
         for (int r = 0; r < SX_ROTATIONS; r++) {
             if (rotations >> r & 1) {
@@ -356,16 +342,13 @@ void sx_limit_odds(LimitRoom *room, const LimitPlan *plan, StartOdds *out) {
     memset(out, 0, (size_t)(plan->most + 1) * sizeof *out);
     for (int t = 0; t < tracks; t++) {
         double p[SX_STEPS];
-        clamp(plan->rates->of[t], p);
+        sx_step_rates(plan->rates->of[t], p);
         Changes changes = {.halt = room->halt[t]};
         memcpy(changes.entering, plan->entering, sizeof changes.entering);
         for (int n = 0; n <= plan->most; n++) {
             Table *now = &room->table[n % 2];
             fill(room, now, p, &changes);
-            for (int m = 0; m < HALF; m++) {
-                out[n][SX_RECEIVE][m] += now->cell[0].receive[m] / tracks;
-                out[n][SX_SERVE][(m + 1) % SX_ROTATIONS] += now->cell[0].serve[m] / tracks;
-            }
+            sx_step_starts(&now->cell[0], tracks, out[n]);
             if (room->choices) {
                 note_choices(room, t, n, &changes);
             }

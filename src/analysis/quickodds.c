@@ -6,8 +6,6 @@
 
 #include <string.h>
 
-enum { HALF = SX_HALF_STEPS };
-
 /* v[k] = now[k] + first[k] v[0] + second[k] v[1], backwards round the twelve steps. */
 static void solve_tie(const double win[SX_STEPS], StepValues *tie) {
     double now[SX_STEPS + 2] = {0}, first[SX_STEPS + 2] = {0}, second[SX_STEPS + 2] = {0};
@@ -18,23 +16,14 @@ static void solve_tie(const double win[SX_STEPS], StepValues *tie) {
         first[k] = s.one * first[k + 1] + s.two * first[k + 2];
         second[k] = s.one * second[k + 1] + s.two * second[k + 2];
     }
-    const double a = 1 - first[0], b = second[0], c = first[1], d = 1 - second[1];
-    const double one = (a * now[1] + c * now[0]) / (a * d - b * c);
-    const double zero = (now[0] + b * one) / a;
-    for (int k = 0; k < SX_STEPS; k++) {
-        const double value = now[k] + first[k] * zero + second[k] * one;
-        *(k % 2 == 0 ? &tie->receive[k / 2] : &tie->serve[k / 2]) = value;
-    }
-    tie->receive[HALF] = tie->receive[0];
+    sx_step_solve(now, first, second, tie);
 }
 
 /* The values at 0-0 of one track. */
 static void run_track(const SxSetRules *rules, const double win[SX_STEPS], StepValues *out) {
-    double rate[SX_STEPS], receive[HALF], serve[HALF];
-    for (int k = 0; k < SX_STEPS; k++) {
-        rate[k] = win[k] < 1 - SX_LEAST_MISS ? win[k] : 1 - SX_LEAST_MISS;
-        *(k % 2 == 0 ? &receive[k / 2] : &serve[k / 2]) = rate[k];
-    }
+    double rate[SX_STEPS], receive[SX_HALF_STEPS], serve[SX_HALF_STEPS];
+    sx_step_rates(win, rate);
+    sx_step_split(rate, receive, serve);
     StepValues rows[2][SX_MAX_POINTS + 1], won, lost, tie = {{0}, {0}};
     const int limit = rules->cap > 0 ? rules->cap : rules->target;
     const int tied = rules->cap > 0 ? limit : rules->target - 1;
@@ -70,10 +59,7 @@ void sx_quick_starts(const QuickOdds *quick, const StepRates *win, StartOdds mea
     for (int t = 0; t < quick->tracks; t++) {
         StepValues start;
         run_track(&quick->rules, win->of[t], &start);
-        for (int m = 0; m < HALF; m++) {
-            mean[SX_RECEIVE][m] += start.receive[m] / quick->tracks;
-            mean[SX_SERVE][(m + 1) % SX_ROTATIONS] += start.serve[m] / quick->tracks;
-        }
+        sx_step_starts(&start, quick->tracks, mean);
     }
 }
 

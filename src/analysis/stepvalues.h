@@ -1,5 +1,5 @@
 /* The values of one score by step, and what one rally makes of them. Internal to the tables of odds
- * that a search fills over and over: quickodds.c, limitodds.c. */
+ * that a search fills over and over: quickodds.c, limitodds.c. All inline, for speed. */
 #ifndef SIXTURN_ANALYSIS_STEPVALUES_H
 #define SIXTURN_ANALYSIS_STEPVALUES_H
 
@@ -20,6 +20,44 @@ static inline void sx_step_values_fill(StepValues *values, double value) {
         values->receive[m] = values->serve[m] = value;
     }
     values->receive[SX_HALF_STEPS] = value;
+}
+
+/* Rally odds with which every set ends. */
+static inline void sx_step_rates(const double win[SX_STEPS], double rate[SX_STEPS]) {
+    for (int k = 0; k < SX_STEPS; k++) {
+        rate[k] = win[k] < 1 - SX_LEAST_MISS ? win[k] : 1 - SX_LEAST_MISS;
+    }
+}
+
+static inline void sx_step_split(const double step[SX_STEPS], double receive[SX_HALF_STEPS],
+                                 double serve[SX_HALF_STEPS]) {
+    for (int m = 0; m < SX_HALF_STEPS; m++) {
+        receive[m] = step[2 * m];
+        serve[m] = step[2 * m + 1];
+    }
+}
+
+/* v[k] = now[k] + first[k] v[0] + second[k] v[1]: solved for the first two, then all. */
+static inline void sx_step_solve(const double now[SX_STEPS], const double first[SX_STEPS],
+                                 const double second[SX_STEPS], StepValues *values) {
+    const double a = 1 - first[0], b = second[0], c = first[1], d = 1 - second[1];
+    const double one = (a * now[1] + c * now[0]) / (a * d - b * c);
+    const double zero = (now[0] + b * one) / a;
+    double value[SX_STEPS];
+    for (int k = 0; k < SX_STEPS; k++) {
+        value[k] = now[k] + first[k] * zero + second[k] * one;
+    }
+    sx_step_split(value, values->receive, values->serve);
+    values->receive[SX_HALF_STEPS] = values->receive[0];
+}
+
+/* Adds the values at 0-0 of one of so many tracks to the mean by who serves first and our start. */
+static inline void sx_step_starts(const StepValues *start, int tracks,
+                                  double mean[SX_PHASES][SX_ROTATIONS]) {
+    for (int m = 0; m < SX_HALF_STEPS; m++) {
+        mean[SX_RECEIVE][m] += start->receive[m] / tracks;
+        mean[SX_SERVE][(m + 1) % SX_ROTATIONS] += start->serve[m] / tracks;
+    }
 }
 
 /* One rally: a side-out of ours leads to `side_out`, a point on our serve to `up`, a lost rally to
