@@ -24,6 +24,8 @@ SX_API char *sx_change_text(const SxChange *change, const SxTeam *team, char *te
 enum { SX_STOPPING_SIZE = 640 };
 SX_API char *sx_stopping_text(const SxStopping *stopping, const SxAfterLimit *after, char *text,
                               size_t size);
+/* The same for both who may serve first, with a way to play on found for each. Are they alike? */
+SX_API bool sx_stopping_texts(const SxOutlook *outlook, char text[SX_PHASES][SX_STOPPING_SIZE]);
 
 /* "Rotation 2, receiving: libero #1 comes in for #12 (right back)" - shirt numbers of the lineup's
  * players. Returns text. */

@@ -359,11 +359,7 @@ static void add_first_place(GString *text, const SxSheet *sheet, int player) {
 
 char *sx_stop_words(const SxOutlook *outlook) {
     char text[SX_PHASES][SX_STOPPING_SIZE];
-    for (int phase = 0; phase < SX_PHASES; phase++) {
-        sx_stopping_text(&outlook->stopping[phase], &outlook->after[phase], text[phase],
-                         sizeof text[phase]);
-    }
-    return strcmp(text[SX_RECEIVE], text[SX_SERVE]) == 0
+    return sx_stopping_texts(outlook, text)
                ? g_strdup(text[0])
                : g_strdup_printf("If they serve first: %s If we serve first: %s", text[SX_RECEIVE],
                                  text[SX_SERVE]);
@@ -388,13 +384,17 @@ static void add_switches(GString *text, const SxSheet *sheet, int player) {
         for (int s = 0; s < SX_SLOTS; s++) {
             SxSwitch change = sx_switch_into(sheet->lineup, r, s);
             const char *what = change.serves ? "to serve" : "to the front row";
-            const bool hers =
-                change.in != SX_NOBODY && (change.in == player || change.out == player);
-            any = any || hers;
-            if (hers && !none && change.in == player) {
+            if (change.in == SX_NOBODY || (change.in != player && change.out != player)) {
+                continue;
+            }
+            any = true;
+            if (none) {
+                continue;
+            }
+            if (change.in == player) {
                 g_string_append_printf(text, " Into rotation %d you go in for %d, %s.", r + 1,
                                        players[change.out].number, what);
-            } else if (hers && !none) {
+            } else {
                 g_string_append_printf(text, " Into rotation %d %d comes in for you.", r + 1,
                                        players[change.in].number);
             }

@@ -33,10 +33,11 @@ SxSwitch sx_switch_into(const SxLineup *lineup, int rotation, int slot);
 char *sx_set_words(const SxSheet *sheet, const char *follows);
 /* "The set starts in rotation 2 if they serve first, in rotation 4 if we do." Free with g_free. */
 char *sx_start_words(const SxSheet *sheet);
+/* When planned substitutions end, whoever serves first; a way to play on is found for both. Free
+ * with g_free. */
+char *sx_stop_words(const SxOutlook *outlook);
 /* How a player begins, whom she replaces and when; whom she could replace, from the bench. Free
  * with g_free. */
-/* When planned substitutions end, whoever serves first; both are found. */
-char *sx_stop_words(const SxOutlook *outlook);
 char *sx_card_words(const SxStudio *studio, int player);
 /* "outside for 7 or 9, libero": what somebody on the bench covers. Free with g_free. */
 char *sx_cover_words(const SxSheet *sheet, int player);

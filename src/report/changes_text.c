@@ -102,18 +102,22 @@ char *sx_stopping_text(const SxStopping *stopping, const SxAfterLimit *after, ch
     return text;
 }
 
+bool sx_stopping_texts(const SxOutlook *outlook, char text[SX_PHASES][SX_STOPPING_SIZE]) {
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        sx_stopping_text(&outlook->stopping[phase], &outlook->after[phase], text[phase],
+                         SX_STOPPING_SIZE);
+    }
+    return strcmp(text[SX_RECEIVE], text[SX_SERVE]) == 0;
+}
+
 void sx_stopping_lines(FILE *out, const SxOutlook *outlook) {
     static const char *const head[SX_PHASES] = {
         [SX_RECEIVE] = "If they serve first: ", [SX_SERVE] = "If we serve first: "};
     char text[SX_PHASES][SX_STOPPING_SIZE];
-    for (int phase = 0; phase < SX_PHASES; phase++) {
-        if (!outlook->after[phase].found) {
-            return;
-        }
-        sx_stopping_text(&outlook->stopping[phase], &outlook->after[phase], text[phase],
-                         sizeof text[phase]);
+    if (!outlook->after[SX_RECEIVE].found || !outlook->after[SX_SERVE].found) {
+        return;
     }
-    if (strcmp(text[SX_RECEIVE], text[SX_SERVE]) == 0) {
+    if (sx_stopping_texts(outlook, text)) {
         sx_lines_wrap(out, 2, 4, text[0]);
         return;
     }

@@ -5,7 +5,6 @@
 #include "sixturn/analysis_report.h"
 #include "sixturn/bestset.h"
 
-#include <math.h>
 #include <string.h>
 
 enum { TERMS = 4, INDENT = 5 };
@@ -29,9 +28,8 @@ static void print_item(FILE *out, const SxProblem *problem, const SxRanking *ran
     sx_phrase_value(&value, problem, sx_value(problem, lineup));
     if (k > 0) {
         const double behind = sx_value(problem, lineup) - sx_value(problem, &ranking->item[0]);
-        const double shown = problem->against ? 0.005 : 0.0005;
-        sx_phrase_add(&value, problem->against ? " (%.2f)" : " (%.3f)",
-                      fabs(behind) < shown ? 0.0 : behind);
+        const int decimals = problem->against ? 2 : 3;
+        sx_phrase_add(&value, " (%.*f)", decimals, sx_plain_value(behind, decimals));
     }
     fprintf(out, "\n%3d. %s  order %s%s\n", k + 1, value.text, order.text,
             k < ranking->proven ? "" : "  not proven");
