@@ -445,12 +445,22 @@ Test(sheet, order_notes_say_which_side_of_whom) {
     cr_expect_gt(notes, 0, "a 6-2 has binding relations");
 }
 
+/* A sheet of a team in the system, ready to be drawn. */
+static void open_studio(const char *system, SxScene *scene, SxStudio *studio) {
+    sheet_fixture_make(&fixture, system, NAMES_SHORT, 3);
+    sx_scene_init(scene);
+    sx_studio_init(studio, &fixture.sheet, scene);
+}
+
+static void close_studio(SxScene *scene, SxStudio *studio) {
+    sx_studio_free(studio);
+    sx_scene_free(scene);
+}
+
 Test(sheet, a_player_reads_where_to_start_and_where_to_run) {
-    sheet_fixture_make(&fixture, "6-2", NAMES_SHORT, 3);
     SxScene scene;
     SxStudio studio;
-    sx_scene_init(&scene);
-    sx_studio_init(&studio, &fixture.sheet, &scene);
+    open_studio("6-2", &scene, &studio);
     int libero = fixture.lineup.liberos[0];
     for (int r = 0; r < SX_ROTATIONS; r++) {
         int setter = sx_on_court(&fixture.lineup, r, SX_RECEIVE, fixture.system.setter_slot[r]);
@@ -466,17 +476,14 @@ Test(sheet, a_player_reads_where_to_start_and_where_to_run) {
             words);
         free(words);
     }
-    sx_studio_free(&studio);
-    sx_scene_free(&scene);
+    close_studio(&scene, &studio);
 }
 
 /* A libero may not complete an attack above the net, whoever she stands in for. */
 Test(sheet, a_libero_is_called_libero_and_never_told_to_hit) {
-    sheet_fixture_make(&fixture, "6-2", NAMES_SHORT, 3);
     SxScene scene;
     SxStudio studio;
-    sx_scene_init(&scene);
-    sx_studio_init(&studio, &fixture.sheet, &scene);
+    open_studio("6-2", &scene, &studio);
     const int libero = fixture.lineup.liberos[0];
     int met = 0;
     for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -498,8 +505,7 @@ Test(sheet, a_libero_is_called_libero_and_never_told_to_hit) {
         }
     }
     cr_expect_gt(met, 0, "somebody attacks from the back row in a 6-2");
-    sx_studio_free(&studio);
-    sx_scene_free(&scene);
+    close_studio(&scene, &studio);
 }
 
 static int pages_that_say(const char *words) {
