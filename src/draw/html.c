@@ -346,8 +346,9 @@ static void put_rotations(GString *out, SxStudio *studio) {
     SxCourtView view = sx_court_view(studio->sheet);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         bool weak = r == sx_weak_rotation(studio->sheet->lineup);
-        g_string_append_printf(out, "<section>\n<h2 id=\"rotation-%d\">Rotation %d%s</h2>\n", r + 1,
-                               r + 1, weak ? " (weakest)" : "");
+        g_string_append_printf(out, "<section>\n<h2 id=\"rotation-%d\"%s>Rotation %d%s</h2>\n",
+                               r + 1, r == 0 ? " class=\"run-on\"" : "", r + 1,
+                               weak ? " (weakest)" : "");
         g_string_append(out, "<div class=\"pair\">\n");
         for (int i = 0; i < count; i++) {
             put_court(out, studio, view, r, phases[i]);
@@ -444,9 +445,9 @@ static void put_head(GString *out, const SxHtml *report) {
     g_string_append(out, "<li><a href=\"#players\">Player by player</a></li>\n</ul></nav>\n");
 }
 
-/* First of all: it is handed in before anybody plays. */
+/* The first link leads here; the first screen of a phone is for the court of rotation 1. */
 static void put_slips(GString *out, const SxStudio *studio) {
-    g_string_append(out, "<section>\n<h2 id=\"slips\" class=\"run-on\">Line-up slips</h2>\n"
+    g_string_append(out, "<section>\n<h2 id=\"slips\">Line-up slips</h2>\n"
                          "<div class=\"pair\">\n<div>\n");
     put_slip(out, studio, SX_RECEIVE);
     g_string_append(out, "</div>\n<div>\n");
@@ -455,7 +456,7 @@ static void put_slips(GString *out, const SxStudio *studio) {
 }
 
 static void put_summary(GString *out, SxStudio *studio) {
-    g_string_append(out, "<section>\n<h2 id=\"summary\">Summary</h2>\n");
+    g_string_append(out, "<section>\n<h2 id=\"summary\" class=\"run-on\">Summary</h2>\n");
     put_strength(out, studio);
     put_order(out, studio);
     put_rotation_table(out, studio);
@@ -477,8 +478,8 @@ SxStatus sx_html_render(const SxHtml *report, char **bytes, size_t *size, SxErro
     GString *out = g_string_new(NULL);
     put_head(out, report);
     g_string_append(out, "<main>\n");
-    put_slips(out, &studio);
     put_rotations(out, &studio);
+    put_slips(out, &studio);
     put_summary(out, &studio);
     put_what_if(out, report);
     put_players(out, &studio);

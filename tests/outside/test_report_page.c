@@ -132,6 +132,17 @@ Test(report_page, a_broken_page_would_be_found, .timeout = 60) {
 }
 
 /* The page is written so that an XML parser, too, finds every tag closed. */
+/* A phone's first screen has the court of rotation 1; one link leads to the slips. */
+Test(report_page, the_first_court_comes_before_the_slips) {
+    char *html = report_of(NAMES_SHORT);
+    const char *link = strstr(html, "href=\"#slips\""), *main = strstr(html, "<main>");
+    const char *court = strstr(html, "<svg"), *slips = strstr(html, "id=\"slips\"");
+    cr_assert(link && main && court && slips);
+    cr_expect(link < main && main < court && court < slips);
+    cr_expect_lt(strstr(html, "id=\"rotation-1\""), court);
+    free(html);
+}
+
 Test(report_page, every_tag_is_closed) {
     Run which = run_shell("command -v xmllint");
     bool missing = which.exit_status != 0;
