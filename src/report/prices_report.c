@@ -34,7 +34,7 @@ static void print_price(FILE *out, const SxProblem *problem, const SxPrice *pric
         sx_phrase_add(&phrase, ", %.2f points", price->points);
     }
     if (price->rotation >= 0) {
-        sx_phrase_add(&phrase, ", %+.1f m to move", price->run);
+        sx_phrase_add(&phrase, ", %+.1f m to move", sx_plain_value(price->run, 1));
     }
     const char *between = "; sits for it: ";
     for (int k = 0; k < price->sit_count; k++) {

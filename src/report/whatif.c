@@ -61,7 +61,7 @@ static void absence_row(WhatIf *what_if, const SxTeam *team, const SxSystemSet *
     set_cell(what_if, 0, "%d %s", who->number, who->name);
     if (absence->possible) {
         sx_phrase_moves(&moves, team, &absence->difference);
-        set_cell(what_if, 1, "%.1f", absence->loss);
+        set_cell(what_if, 1, "%.1f", sx_plain_value(absence->loss, 1));
     } else {
         set_cell(what_if, 1, "no legal lineup");
     }
@@ -134,7 +134,7 @@ static void setter_row(WhatIf *what_if, const SxTeam *team, const SxSystemSet *s
     }
     set_cell(what_if, 1, "%s", systems->entry[choice->system].system.name);
     set_cell(what_if, 2, "%.1f", choice->value);
-    set_cell(what_if, 3, "%+.1f", choice->value - score);
+    set_cell(what_if, 3, "%+.1f", sx_plain_value(choice->value - score, 1));
 }
 
 static SxStatus add_setters(WhatIf *what_if, const SxTeam *team, const SxSystemSet *systems,
@@ -176,8 +176,8 @@ static SxStatus add_prices(WhatIf *what_if, const SxProblem *problem, const SxPr
         }
         new_row(what_if);
         set_cell(what_if, 0, "rotation %d", price->rotation + 1);
-        set_cell(what_if, 1, "%.1f", price->sets);
-        set_cell(what_if, 2, "%+.1f", price->run);
+        set_cell(what_if, 1, "%.1f", sx_plain_value(price->sets, 1));
+        set_cell(what_if, 2, "%+.1f", sx_plain_value(price->run, 1));
         set_cell(what_if, 3, "%s", sits.used ? sits.text : "nobody");
     }
     return SX_OK;
