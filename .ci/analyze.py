@@ -25,7 +25,6 @@ KNOWN = {
     ("src/report/worth_report.c", NULL): "who has a value in one skill has one in all",
     ("src/analysis/shares.c", UNSET): "a lineup is taken only where the program that fills it was solved",
     ("src/analysis/quickodds.c", UNSET): "a set goes to one point at least",
-    ("src/analysis/limitodds.c", UNSET): "filled by a loop over all twelve steps in another function",
     ("src/analysis/setfacts.c", UNSET): "filled by a loop over all slots, rows and skills in another function",
 }
 ROOT = pathlib.Path(__file__).resolve().parent.parent

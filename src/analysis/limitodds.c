@@ -250,7 +250,7 @@ static void raise_halt(const LimitRoom *room, Halt *halt, int rotation, short wa
 
 void sx_limit_way(LimitRoom *room, const StepRates *rates, unsigned rotations) {
     for (int t = 0; t < room->quick.tracks; t++) {
-        double p[SX_STEPS];
+        double p[SX_STEPS] = {0};
         sx_step_rates(rates->of[t], p);
         fill(room, &room->after, p, NULL);
         for (int r = 0; r < SX_ROTATIONS; r++) {
@@ -341,7 +341,7 @@ void sx_limit_odds(LimitRoom *room, const LimitPlan *plan, StartOdds *out) {
     const int tracks = room->quick.tracks;
     memset(out, 0, (size_t)(plan->most + 1) * sizeof *out);
     for (int t = 0; t < tracks; t++) {
-        double p[SX_STEPS];
+        double p[SX_STEPS] = {0};
         sx_step_rates(plan->rates->of[t], p);
         Changes changes = {.halt = room->halt[t]};
         memcpy(changes.entering, plan->entering, sizeof changes.entering);

@@ -21,7 +21,7 @@ static void solve_tie(const double win[SX_STEPS], StepValues *tie) {
 
 /* The values at 0-0 of one track. */
 static void run_track(const SxSetRules *rules, const double win[SX_STEPS], StepValues *out) {
-    double rate[SX_STEPS], receive[SX_HALF_STEPS], serve[SX_HALF_STEPS];
+    double rate[SX_STEPS] = {0}, receive[SX_HALF_STEPS], serve[SX_HALF_STEPS];
     sx_step_rates(win, rate);
     sx_step_split(rate, receive, serve);
     StepValues rows[2][SX_MAX_POINTS + 1], won, lost, tie = {{0}, {0}};
