@@ -1,6 +1,7 @@
 /* The rally model: reading its constants, calibrating it, and the side-out that follows. */
 #include "sixturn/rally.h"
 
+#include "analysis/sideouts.h"
 #include "core/embedded.h"
 #include "core/jsonread.h"
 
@@ -68,24 +69,38 @@ static double effect(const SxLevel *level, const SxSide *side, SxSkill skill) {
     return level->effect[skill] * (side->rating[skill] - SX_AVERAGE_RATING);
 }
 
-double sx_side_out(const SxRallyModel *model, const SxSide *receivers, const SxSide *servers) {
+void sx_side_outs(const SxRallyModel *model, SxSideOuts *out) {
     const SxLevel *level = sx_rally_level(model);
+    double share = 0;
+    out->level = level;
+    for (int g = SX_PASS_PERFECT; g >= SX_PASS_POOR; g--) {
+        share += level->share[g];
+        out->so_good[g] = log_odds(share);
+        out->won[g] = log_odds(level->side_out_after[g]) + model->shift;
+    }
+}
+
+double sx_side_outs_of(const SxSideOuts *model, const SxSide *receivers, const SxSide *servers) {
+    const SxLevel *level = model->level;
     const double pass = effect(level, receivers, SX_PASSING) - effect(level, servers, SX_SERVING);
     const double attack = effect(level, receivers, SX_ATTACKING) +
                           effect(level, receivers, SX_SETTING) -
                           effect(level, servers, SX_BLOCKING) - effect(level, servers, SX_DIGGING) +
                           level->front_attackers * receivers->more_attackers;
-    double better = 0;        /* chance of a better grade than the one looked at */
-    double average_share = 0; /* the same between average teams */
+    double better = 0; /* chance of a better grade than the one looked at */
     double side_out = 0;
     for (int g = SX_PASS_PERFECT; g >= SX_PASS_POOR; g--) {
-        average_share += level->share[g];
-        const double so_good = logistic(log_odds(average_share) + pass);
-        const double won = logistic(log_odds(level->side_out_after[g]) + model->shift + attack);
-        side_out += (so_good - better) * won;
+        const double so_good = logistic(model->so_good[g] + pass);
+        side_out += (so_good - better) * logistic(model->won[g] + attack);
         better = so_good;
     }
     return level->service_fault + (1 - level->service_fault) * side_out;
+}
+
+double sx_side_out(const SxRallyModel *model, const SxSide *receivers, const SxSide *servers) {
+    SxSideOuts level;
+    sx_side_outs(model, &level);
+    return sx_side_outs_of(&level, receivers, servers);
 }
 
 void sx_rally_scoring(const SxRallyModel *model, SxScoring *scoring) {
@@ -94,10 +109,12 @@ void sx_rally_scoring(const SxRallyModel *model, SxScoring *scoring) {
 
 void sx_rally_rates(const SxRallyModel *model, const SxSide ours[SX_ROTATIONS],
                     const SxSide theirs[SX_ROTATIONS], SxRates *rates) {
+    SxSideOuts level;
+    sx_side_outs(model, &level);
     for (int i = 0; i < SX_ROTATIONS; i++) {
         for (int j = 0; j < SX_ROTATIONS; j++) {
-            rates->receive[i][j] = sx_side_out(model, &ours[i], &theirs[j]);
-            rates->serve[i][j] = 1 - sx_side_out(model, &theirs[j], &ours[i]);
+            rates->receive[i][j] = sx_side_outs_of(&level, &ours[i], &theirs[j]);
+            rates->serve[i][j] = 1 - sx_side_outs_of(&level, &theirs[j], &ours[i]);
         }
     }
 }

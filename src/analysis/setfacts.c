@@ -185,16 +185,26 @@ static bool libero_may(const SetFacts *facts, int r, int s) {
 }
 
 static SxLane lane_of(const SetFacts *facts, int r, int sides, int s) {
-    return sx_slot_row(s, r) == SX_FRONT ? sx_side_lane(sides, sx_position(s, r))
-                                         : facts->problem->system->duty[s][SX_BACK].lane;
+    return facts->row[r][s] == SX_FRONT ? sx_side_lane(sides, sx_position(s, r))
+                                        : facts->problem->system->duty[s][SX_BACK].lane;
 }
 
-/* What a slot's attack asks for, index into worth. */
-static int attack_worth(const SetFacts *facts, int r, int sides, int s) {
+static Worth attack_worth(const SetFacts *facts, int r, int sides, int s) {
     if (s == facts->problem->system->setter_slot[r]) {
         return WORTH_SECOND_BALL;
     }
-    return WORTH_ATTACK + (sx_slot_row(s, r) == SX_FRONT ? (int)lane_of(facts, r, sides, s) : 0);
+    return WORTH_ATTACK + (facts->row[r][s] == SX_FRONT ? (int)lane_of(facts, r, sides, s) : 0);
+}
+
+static void lay_out_rotation(SetFacts *facts, int r) {
+    facts->front_attackers[r] = sx_front_attackers(facts->problem->system, r);
+    for (int s = 0; s < SX_SLOTS; s++) {
+        facts->row[r][s] = sx_slot_row(s, r);
+        facts->libero_slots[r] |= (unsigned)libero_may(facts, r, s) << s;
+        for (int sides = 0; sides < SX_SIDES; sides++) {
+            facts->asks[r][sides][s] = attack_worth(facts, r, sides, s);
+        }
+    }
 }
 
 static void find_shares(SetFacts *facts, int r, int sides, int gone) {
@@ -233,9 +243,7 @@ static void add_choice(SetFacts *facts, int r, unsigned passers, int sides,
 static void find_choices(SetFacts *facts) {
     const SxProblem *problem = facts->problem;
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        for (int s = 0; s < SX_SLOTS; s++) {
-            facts->libero_slots[r] |= (unsigned)libero_may(facts, r, s) << s;
-        }
+        lay_out_rotation(facts, r);
         for (int sides = 0; sides < SX_SIDES; sides++) {
             for (int gone = 0; gone <= NO_SLOT; gone++) {
                 find_shares(facts, r, sides, gone);
@@ -280,6 +288,7 @@ SxStatus sx_set_facts_new(const SxProblem *problem, SetFacts **out, SxError *err
     }
     facts->problem = problem;
     facts->model = problem->against->model;
+    sx_side_outs(facts->model, &facts->side_outs);
     memcpy(facts->theirs, problem->against->opponent->rotation, sizeof facts->theirs);
     facts->quick.tracks = all_alike(facts->theirs) ? 1 : SX_TRACKS;
     facts->quick.start = problem->plan->start;
@@ -309,14 +318,14 @@ void sx_set_facts_free(SetFacts *facts) {
  */
 
 static SxSide side_of(const SetFacts *facts, int r, const double part[SX_PARTS]) {
-    return sx_side_of_parts(facts->model, part, sx_front_attackers(facts->problem->system, r));
+    return sx_side_of_parts(facts->model, part, facts->front_attackers[r]);
 }
 
 static void side_outs(const SetFacts *facts, int r, const double part[SX_PARTS],
                       SituationRates rates) {
     const SxSide ours = side_of(facts, r, part);
     for (int j = 0; j < facts->quick.tracks; j++) {
-        rates[j] = sx_side_out(facts->model, &ours, &facts->theirs[j]);
+        rates[j] = sx_side_outs_of(&facts->side_outs, &ours, &facts->theirs[j]);
     }
 }
 
@@ -324,7 +333,7 @@ static void break_points(const SetFacts *facts, int r, const double part[SX_PART
                          SituationRates rates) {
     const SxSide ours = side_of(facts, r, part);
     for (int j = 0; j < facts->quick.tracks; j++) {
-        rates[j] = 1 - sx_side_out(facts->model, &facts->theirs[j], &ours);
+        rates[j] = 1 - sx_side_outs_of(&facts->side_outs, &facts->theirs[j], &ours);
     }
 }
 
@@ -380,7 +389,7 @@ static void best_in_place(const SetFacts *facts, const Seating *seating, int s, 
 
 static double best_bonus(const SetFacts *facts, const Seating *seating, int r, int s) {
     const int setter_slot = facts->problem->system->setter_slot[r];
-    const int setter = seating->who[setter_slot][sx_slot_row(setter_slot, r)];
+    const int setter = seating->who[setter_slot][facts->row[r][setter_slot]];
     const int hitter = seating->who[s][SX_FRONT];
     if (setter >= 0 && hitter >= 0) {
         return facts->bonus[setter][hitter];
@@ -396,7 +405,7 @@ static void find_best(const SetFacts *facts, const Seating *seating, Best *best)
     for (int r = 0; r < SX_ROTATIONS; r++) {
         for (int s = 0; s < SX_SLOTS; s++) {
             const bool hits =
-                sx_slot_row(s, r) == SX_FRONT && s != facts->problem->system->setter_slot[r];
+                facts->row[r][s] == SX_FRONT && s != facts->problem->system->setter_slot[r];
             best->bonus[r][s] = hits ? best_bonus(facts, seating, r, s) : 0;
         }
     }
@@ -415,9 +424,8 @@ static double attack_of(const SetFacts *facts, const Best *best, int r, int side
         if (share[s] == 0) {
             continue;
         }
-        const SxRow row = sx_slot_row(s, r);
-        sum +=
-            share[s] * (best->worth[s][row][attack_worth(facts, r, sides, s)] + best->bonus[r][s]);
+        const SxRow row = facts->row[r][s];
+        sum += share[s] * (best->worth[s][row][facts->asks[r][sides][s]] + best->bonus[r][s]);
     }
     return sum;
 }
@@ -452,7 +460,7 @@ static double most_pass(const SetFacts *facts, const Best *best, int r) {
             if (!(before >> s & 1)) {
                 continue;
             }
-            const double own = best->worth[s][sx_slot_row(s, r)][WORTH_PASS];
+            const double own = best->worth[s][facts->row[r][s]][WORTH_PASS];
             sum += own;
             if (best->any_libero && facts->libero_slots[r] >> s & 1) {
                 gain = fmax(gain, best->libero[WORTH_PASS] - own);
@@ -466,7 +474,7 @@ static double most_pass(const SetFacts *facts, const Best *best, int r) {
 static double most_dig(const SetFacts *facts, const Best *best, int r) {
     double sum = 0, gain = 0;
     for (int s = 0; s < SX_SLOTS; s++) {
-        if (sx_slot_row(s, r) == SX_FRONT) {
+        if (facts->row[r][s] == SX_FRONT) {
             continue;
         }
         const double own = best->worth[s][SX_BACK][WORTH_DIG];
@@ -482,7 +490,7 @@ static double block_of(const SetFacts *facts, double worth[SX_SLOTS][SX_ROWS][WO
     const SxScoring *scoring = sx_scoring_of(facts->problem);
     double sum = 0;
     for (int s = 0; s < SX_SLOTS; s++) {
-        if (sx_slot_row(s, r) == SX_FRONT) {
+        if (facts->row[r][s] == SX_FRONT) {
             sum += scoring->block[facts->problem->system->duty[s][SX_FRONT].lane] *
                    worth[s][SX_FRONT][WORTH_BLOCK];
         }
@@ -503,7 +511,7 @@ void sx_set_facts_bound(const SetFacts *facts, const Seating *seating, StepRates
     find_best(facts, seating, &best);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         const int setter_slot = facts->problem->system->setter_slot[r];
-        const SxRow setter_row = sx_slot_row(setter_slot, r);
+        const SxRow setter_row = facts->row[r][setter_slot];
         double part[SX_PARTS] = {0};
         part[SX_PART_PASS] = most_pass(facts, &best, r);
         part[SX_PART_ATTACK] = most_attack(facts, &best, r);
@@ -528,7 +536,7 @@ void sx_set_facts_bound(const SetFacts *facts, const Seating *seating, StepRates
  */
 
 static const double *worth_of(const SetFacts *facts, const Seating *seating, int r, int s) {
-    const SxRow row = sx_slot_row(s, r);
+    const SxRow row = facts->row[r][s];
     return facts->worth[seating->who[s][row]][s][row];
 }
 
@@ -548,16 +556,16 @@ static double attacking_of(const SetFacts *facts, const Seating *seating, int r,
                            int sides) {
     const double *share = facts->share[r][sides][gone];
     const int setter_slot = facts->problem->system->setter_slot[r];
-    const int setter = seating->who[setter_slot][sx_slot_row(setter_slot, r)];
+    const int setter = seating->who[setter_slot][facts->row[r][setter_slot]];
     double sum = 0;
     for (int s = 0; s < SX_SLOTS; s++) {
         if (share[s] == 0) {
             continue;
         }
-        const bool front = sx_slot_row(s, r) == SX_FRONT;
+        const bool front = facts->row[r][s] == SX_FRONT;
         const double link =
             front && s != setter_slot ? facts->bonus[setter][seating->who[s][SX_FRONT]] : 0;
-        sum += share[s] * (worth_of(facts, seating, r, s)[attack_worth(facts, r, sides, s)] + link);
+        sum += share[s] * (worth_of(facts, seating, r, s)[facts->asks[r][sides][s]] + link);
     }
     return sum;
 }
@@ -648,7 +656,7 @@ void sx_set_facts_serve(const SetFacts *facts, const Seating *seating, int rotat
     double part[SX_PARTS] = {0};
     for (int s = 0; s < SX_SLOTS; s++) {
         const double *worth = worth_of(facts, seating, rotation, s);
-        if (sx_slot_row(s, rotation) == SX_FRONT) {
+        if (facts->row[rotation][s] == SX_FRONT) {
             part[SX_PART_BLOCK] += sx_scoring_of(facts->problem)
                                        ->block[facts->problem->system->duty[s][SX_FRONT].lane] *
                                    worth[WORTH_BLOCK];

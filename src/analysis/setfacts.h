@@ -8,6 +8,7 @@
 #define SIXTURN_ANALYSIS_SETFACTS_H
 
 #include "analysis/quickodds.h"
+#include "analysis/sideouts.h"
 #include "sixturn/forecast.h"
 
 #include <stdint.h>
@@ -46,6 +47,7 @@ typedef struct {
 typedef struct {
     const SxProblem *problem;
     const SxRallyModel *model;
+    SxSideOuts side_outs;
     SxSide theirs[SX_ROTATIONS];
     QuickOdds quick;
 
@@ -63,6 +65,9 @@ typedef struct {
     int libero_count;
     unsigned char ranked_libero[WORTHS][SX_MAX_PLAYERS];
 
+    SxRow row[SX_ROTATIONS][SX_SLOTS];
+    int front_attackers[SX_ROTATIONS];
+    Worth asks[SX_ROTATIONS][SX_SIDES][SX_SLOTS]; /* what a slot's attack asks for */
     int choice_count[SX_ROTATIONS];
     Choice choice[SX_ROTATIONS][MOST_CHOICES]; /* by passers, then sides */
     bool side_used[SX_ROTATIONS][SX_SIDES];
