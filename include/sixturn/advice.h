@@ -5,6 +5,7 @@
 
 #include "sixturn/api.h"
 #include "sixturn/exchange.h"
+#include "sixturn/ownchange.h"
 #include "sixturn/thumb.h"
 
 SX_C_BEGIN
@@ -14,17 +15,20 @@ enum { SX_NOT_SAID = -1 };
 /* How the set stands, as far as the coach says. */
 typedef struct {
     int our_points, their_points;
-    int ours;      /* our rotation, 0 to 5; SX_NOT_SAID (only at 0-0): as the lineup starts */
-    int serving;   /* SxPhase; SX_NOT_SAID (only at 0-0): they serve */
-    int theirs;    /* their rotation; SX_NOT_SAID: each of six is equally likely now, and is seen
-                      from the next rally on */
-    int used;      /* counted substitutions so far; SX_NOT_SAID: those of `state` and no others */
+    int ours;    /* our rotation, 0 to 5; SX_NOT_SAID (only at 0-0): as the lineup starts */
+    int serving; /* SxPhase; SX_NOT_SAID (only at 0-0): they serve */
+    int theirs;  /* their rotation; SX_NOT_SAID: each of six is equally likely now, and is seen
+                    from the next rally on */
+    int used;    /* counted substitutions so far; SX_NOT_SAID: those of the states and no others */
     bool deciding; /* the deciding set */
     /* The exchanges that the coach names, and where each stands. */
     int count;
     SxConsidered named[SX_MAX_EXCHANGES];
     SxExchangeState state[SX_MAX_EXCHANGES];
     bool from_bench; /* also the most useful ones that the bench allows, see sx_consider_bench */
+    const SxOwnChange *own; /* the lineup's own, one more exchange; NULL: not looked at */
+    int own_state; /* SxExchangeState; SX_NOT_SAID: as the lineup plans for our rotation and
+                      `used` allows */
 } SxStanding;
 
 /* A plain value. All odds are those of the set, 0 to 1. */
@@ -36,7 +40,10 @@ typedef struct {
     bool deciding;
     int used, left;   /* counted substitutions; left SX_UNLIMITED without a limit */
     bool planned;     /* the lineup's own substitutions go on beside these and are not counted */
-    int count, named; /* exchanges; the first `named` are the coach's, the others of the bench */
+    int count, named; /* exchanges; the first `named` are the coach's, the others of the bench, but
+                         for the last where own.found */
+    SxOwnChange own;
+    bool own_told; /* its state was said */
     SxConsidered exchange[SX_MAX_EXCHANGES];
     SxExchangeState state[SX_MAX_EXCHANGES];
     bool may_make[SX_MAX_EXCHANGES]; /* before the next service, */

@@ -16,8 +16,9 @@
  * - "sheet": for import, the text of a spreadsheet (CSV, or cells with tabs); it is brought into
  *   "team" if that is given
  * - "swap": for bench, {"out": PLAYER, "in": PLAYER}; "made": those of this set so far, a list
- * - "moment": for moment, {"score": "14-17", "rotation": 1 to 6, "serving": "us" or "them",
- *   "their_rotation", "used", "deciding", "consider", "made", "back": lists of "OUT:IN", "card"}
+ * - "moment": for moment, {"score": "14-17", "rotation": 1 to 6, "started",
+ *   "serving": "us" or "them", "their_rotation", "used", "deciding", "consider", "made", "back":
+ * lists of "OUT:IN", "card"}
  * - "options": {"level", "passers", "start": 1 to 6, "balance", "out": [PLAYER, ...], "time_limit",
  *   "goal": "set" or "score", "sets", "top", "doubt", "draws", "seed", "spread": "normal" or
  *   "uniform", "players": [PLAYER, ...], "pairs", "margin", "fewest", "lock": [shirt number, ...],

@@ -14,8 +14,9 @@ typedef enum {
     SX_FOR_DEFENCE, /* a defender or passer while the place is in the back row */
     SX_FOR_FRONT,   /* a hitter or blocker while the place is in front */
     SX_FOR_SETTING, /* the other setter */
-    SX_FOR_PAIR /* the double substitution: setter and opposite leave for the other pair, and the
-                   place of the opposite sets from then on */
+    SX_FOR_PAIR,    /* the double substitution: setter and opposite leave for the other pair, and
+                       the place of the opposite sets from then on */
+    SX_AS_PLANNED   /* the lineup's own, see ownchange.h; never one of sx_consider_these */
 } SxExchangeUse;
 
 typedef struct {

@@ -172,13 +172,14 @@ typedef struct {
 } SxExchangeNames;
 
 typedef struct {
-    bool card;          /* rules of thumb from here to the end of the set */
-    const char *score;  /* "14-17", ours first; NULL: 0-0 */
-    int rotation;       /* ours, 0 to 5; SX_NOT_SAID as in SxStanding, and so the next three */
-    int serving;        /* SxPhase */
-    int their_rotation; /* 0 to 5 */
-    int used;           /* counted substitutions so far in this set */
-    bool deciding;      /* the deciding set */
+    bool card;         /* rules of thumb from here to the end of the set */
+    const char *score; /* "14-17", ours first; NULL: 0-0 */
+    int rotation;      /* ours, 0 to 5; SX_NOT_SAID as in SxStanding, and so the next four */
+    int started; /* our rotation when the set began; only a lineup's own substitutions ask it */
+    int serving; /* SxPhase */
+    int their_rotation;       /* 0 to 5 */
+    int used;                 /* counted substitutions so far in this set */
+    bool deciding;            /* the deciding set */
     SxExchangeNames consider; /* none: what the bench offers */
     SxExchangeNames made;     /* who came in are on court */
     SxExchangeNames back;     /* made before, and the players are back */

@@ -61,6 +61,7 @@
 #include "sixturn/moment.h"
 #include "sixturn/opponent.h"
 #include "sixturn/outlook.h"
+#include "sixturn/ownchange.h"
 #include "sixturn/prices.h"
 #include "sixturn/rally.h"
 #include "sixturn/rallylog.h"

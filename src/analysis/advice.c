@@ -30,10 +30,15 @@ typedef struct {
 /* --- the standing -------------------------------------------------------------------------------
  */
 
-static int counted(const SxStanding *standing) {
+/* Made once, undone twice. */
+static int counted(const SxConsidered *it, SxExchangeState state) {
+    return (int)state * it->places;
+}
+
+static int all_counted(const SxStanding *standing) {
     int used = 0;
     for (int m = 0; m < standing->count; m++) {
-        used += (int)standing->state[m] * standing->named[m].places; /* made once, undone twice */
+        used += counted(&standing->named[m], standing->state[m]);
     }
     return used;
 }
@@ -66,9 +71,29 @@ static SxStatus fill_score(const SxStanding *standing, const Case *c, SxAdvice *
     return sx_serve_state_check(advice->serve, err);
 }
 
+/* Where the lineup's own stands: as said, else as it plans, but for what the count does not allow.
+ */
+static SxExchangeState own_state(const SxStanding *standing, const SxRules *rules,
+                                 const SxAdvice *advice) {
+    const int ours = advice->serve.ours, once = advice->own.exchange.places;
+    const int free = standing->used - all_counted(standing);
+    const bool said = standing->used != SX_NOT_SAID;
+    if (standing->own_state != SX_NOT_SAID) {
+        return (SxExchangeState)standing->own_state;
+    }
+    if (advice->own.come.planned[ours]) {
+        return said && free < once ? SX_EXCHANGE_FRESH : SX_EXCHANGE_MADE;
+    }
+    return said && free >= 2 * once && rules->reentry != SX_REENTRY_SAME_SLOT ? SX_EXCHANGE_UNDONE
+                                                                              : SX_EXCHANGE_FRESH;
+}
+
 static SxStatus fill_changes(const SxStanding *standing, const SxRules *rules, SxAdvice *advice,
                              SxError *err) {
-    const int least = counted(standing);
+    int least = all_counted(standing);
+    if (advice->own.found) {
+        least += counted(&advice->own.exchange, own_state(standing, rules, advice));
+    }
     advice->used = standing->used == SX_NOT_SAID ? least : standing->used;
     if (advice->used < least) {
         return sx_fail(err, SX_USAGE,
@@ -105,19 +130,10 @@ static void fill_moments(Case *c, const SxAdvice *advice, bool both) {
     }
 }
 
-/* Those of the coach, then those of the bench. */
-static SxStatus fill_exchanges(Case *c, const SxStanding *standing, SxAdvice *advice,
-                               SxError *err) {
+static SxStatus add_bench(Case *c, const SxStanding *standing, SxAdvice *advice, SxError *err) {
     SxConsidered found[SX_MAX_EXCHANGES];
     int count = 0;
-    advice->count = advice->named = standing->count;
-    memcpy(advice->exchange, standing->named, sizeof advice->exchange);
-    memcpy(advice->state, standing->state, sizeof advice->state);
-    fill_moments(c, advice, false);
-    if (!standing->from_bench) {
-        return SX_OK;
-    }
-    const int room = SX_MAX_EXCHANGES - standing->count;
+    const int room = SX_MAX_EXCHANGES - standing->count - advice->own.found;
     const SxBenchSearch search = {.rules = c->rules,
                                   .from = c->moment,
                                   .from_count = 1, /* which are useful hardly depends on theirs */
@@ -130,6 +146,21 @@ static SxStatus fill_exchanges(Case *c, const SxStanding *standing, SxAdvice *ad
     for (int k = 0; status == SX_OK && k < count; k++) {
         advice->exchange[advice->count] = found[k];
         advice->state[advice->count++] = SX_EXCHANGE_FRESH;
+    }
+    return status;
+}
+
+/* Those of the coach, those of the bench, then the lineup's own. */
+static SxStatus fill_exchanges(Case *c, const SxStanding *standing, SxAdvice *advice,
+                               SxError *err) {
+    advice->count = advice->named = standing->count;
+    memcpy(advice->exchange, standing->named, sizeof advice->exchange);
+    memcpy(advice->state, standing->state, sizeof advice->state);
+    fill_moments(c, advice, false);
+    SxStatus status = standing->from_bench ? add_bench(c, standing, advice, err) : SX_OK;
+    if (status == SX_OK && advice->own.found) {
+        advice->state[advice->count] = own_state(standing, c->problem->rules, advice);
+        advice->exchange[advice->count++] = advice->own.exchange;
     }
     return status;
 }
@@ -149,8 +180,9 @@ static SxStatus solve(Case *c, const SxAdvice *advice, SxError *err) {
     if (!c->rates) {
         return sx_out_of_memory(err);
     }
-    SxStatus status = sx_consider_these(c->problem, c->lineup, c->fixture, advice->exchange,
-                                        advice->count, &c->exchanges, c->rates, err);
+    SxStatus status = sx_consider_with_own(c->problem, c->lineup, c->fixture, advice->exchange,
+                                           advice->count - advice->own.found, &advice->own,
+                                           &c->exchanges, c->rates, err);
     for (int k = 0; status == SX_OK && k < c->moments; k++) {
         status = sx_policy_new(&c->exchanges, &c->rules, &c->moment[k], &c->policy[k], err);
     }
@@ -255,10 +287,15 @@ SxStatus sx_advice(const SxProblem *problem, const SxLineup *lineup, const SxFix
                    const SxStanding *standing, SxAdvice *advice, SxError *err) {
     Case c = {.problem = problem, .lineup = lineup, .fixture = fixture};
     memset(advice, 0, sizeof *advice);
-    advice->planned = sx_substitutions_per_cycle(lineup) > 0;
-    if (standing->count < 0 || standing->count > SX_MAX_EXCHANGES) {
-        return sx_fail(err, SX_USAGE, "at most %d exchanges can be considered, found %d",
-                       SX_MAX_EXCHANGES, standing->count);
+    if (standing->own && standing->own->found) {
+        advice->own = *standing->own;
+        advice->own_told = standing->own_state != SX_NOT_SAID;
+    }
+    advice->planned = !advice->own.found && sx_substitutions_per_cycle(lineup) > 0;
+    const int most = SX_MAX_EXCHANGES - advice->own.found;
+    if (standing->count < 0 || standing->count > most) {
+        return sx_fail(err, SX_USAGE, "at most %d exchanges can be considered%s, found %d", most,
+                       advice->own.found ? " beside the lineup's own" : "", standing->count);
     }
     SxStatus status = sx_set_rules_of(problem->rules, standing->deciding, &c.rules, err);
     if (status == SX_OK) {

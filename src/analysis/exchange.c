@@ -1,6 +1,7 @@
 /* The exchanges that a coach may consider during a set, and the rally odds with each made. */
 #include "sixturn/exchange.h"
 
+#include "analysis/exchangerates.h"
 #include "sixturn/eligible.h"
 #include "sixturn/evaluate.h"
 #include "sixturn/outlook.h"
@@ -99,7 +100,7 @@ static double moved(double known, double from, double to) {
 }
 
 /* What the model says that the exchanges change is said of the measured rates too. */
-static void move_rates(const SxRates *own, const SxRates *from, SxRates *rates) {
+void sx_move_rates(const SxRates *own, const SxRates *from, SxRates *rates) {
     for (int i = 0; i < SX_ROTATIONS; i++) {
         for (int j = 0; j < SX_ROTATIONS; j++) {
             rates->receive[i][j] =
@@ -157,7 +158,7 @@ SxStatus sx_consider_these(const SxProblem *problem, const SxLineup *lineup,
     sx_lineup_rates(lineup, fixture, &rates[0]);
     for (unsigned mask = 1; mask < 1u << count; mask++) {
         model_rates(problem, lineup, fixture, considered, mask, &rates[mask]);
-        move_rates(&rates[0], &model, &rates[mask]);
+        sx_move_rates(&rates[0], &model, &rates[mask]);
     }
     return SX_OK;
 }
@@ -488,12 +489,14 @@ char *sx_considered_text(const SxConsidered *considered, const SxTeam *team, cha
     static const char *const uses[] = {[SX_FOR_SERVE] = "to serve",
                                        [SX_FOR_DEFENCE] = "in the back row",
                                        [SX_FOR_FRONT] = "in front",
-                                       [SX_FOR_SETTING] = "to set"};
+                                       [SX_FOR_SETTING] = "to set",
+                                       [SX_FOR_PAIR] = "the double substitution",
+                                       [SX_AS_PLANNED] = "as planned"};
     const SxPlayer *players = team->players;
     if (considered->places > 1) {
-        snprintf(text, size, "%d and %d for %d and %d, the double substitution",
-                 players[considered->in[0]].number, players[considered->in[1]].number,
-                 players[considered->out[0]].number, players[considered->out[1]].number);
+        snprintf(text, size, "%d and %d for %d and %d, %s", players[considered->in[0]].number,
+                 players[considered->in[1]].number, players[considered->out[0]].number,
+                 players[considered->out[1]].number, uses[considered->use]);
     } else {
         snprintf(text, size, "%d for %d %s", players[considered->in[0]].number,
                  players[considered->out[0]].number, uses[considered->use]);

@@ -11,9 +11,9 @@ static SxMoment moment_at(const SxAdvice *advice, int ours, int theirs, SxPhase 
     return (SxMoment){.serve = {ours, theirs, phase}, .left = advice->left};
 }
 
-/* Looks up all starts on the track of their rotation 1 against ours. */
-static SxStatus read_track(const SxPolicy *policy, const SxAdvice *advice, int first,
-                           SxStarts *starts, SxError *err) {
+/* Looks up the starts of a six on the track of their rotation 1 against ours. */
+static SxStatus read_track(const SxPolicy *policy, const SxAdvice *advice, const SxOwnChange *own,
+                           int first, SxStarts *starts, SxError *err) {
     SxStatus status = SX_OK;
     for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
         for (int phase = 0; status == SX_OK && phase < SX_PHASES; phase++) {
@@ -21,6 +21,9 @@ static SxStatus read_track(const SxPolicy *policy, const SxAdvice *advice, int f
              */
             const int ours = (first + theirs + (phase == SX_SERVE)) % SX_ROTATIONS;
             const SxMoment moment = moment_at(advice, ours, theirs, (SxPhase)phase);
+            if (own->found && !own->stay.planned[ours]) {
+                continue;
+            }
             status = sx_policy_win(policy, &moment, &starts->win[phase][ours][theirs], err);
         }
     }
@@ -58,33 +61,46 @@ static bool begins(const SxAdvice *advice) {
     return fresh;
 }
 
-SxStatus sx_starts(const SxProblem *problem, const SxLineup *lineup, const SxFixture *fixture,
-                   const SxAdvice *advice, SxStarts *starts, SxError *err) {
+/* All starts at which `own`, if there is any, has its first six on court. */
+static SxStatus read_starts(const SxProblem *problem, const SxLineup *lineup,
+                            const SxFixture *fixture, const SxAdvice *advice,
+                            const SxOwnChange *own, SxStarts *starts, SxError *err) {
     SxExchanges exchanges;
     SxSetRules rules;
-    memset(starts, 0, sizeof *starts);
-    if (!begins(advice)) {
-        return sx_fail(err, SX_USAGE, "a set starts at 0-0 with nobody exchanged");
-    }
     SxRates *rates = malloc(((size_t)1 << advice->count) * sizeof *rates);
     if (!rates) {
         return sx_out_of_memory(err);
     }
     SxStatus status = sx_set_rules_of(problem->rules, advice->deciding, &rules, err);
     if (status == SX_OK) {
-        status = sx_consider_these(problem, lineup, fixture, advice->exchange, advice->count,
-                                   &exchanges, rates, err);
+        status = sx_consider_with_own(problem, lineup, fixture, advice->exchange,
+                                      advice->count - own->found, own, &exchanges, rates, err);
     }
     for (int first = 0; status == SX_OK && first < SX_ROTATIONS; first++) {
         const SxMoment from = moment_at(advice, first, 0, SX_RECEIVE);
         SxPolicy *policy = NULL;
         status = sx_policy_new(&exchanges, &rules, &from, &policy, err);
         if (status == SX_OK) {
-            status = read_track(policy, advice, first, starts, err);
+            status = read_track(policy, advice, own, first, starts, err);
         }
         sx_policy_free(policy);
     }
     free(rates);
+    return status;
+}
+
+SxStatus sx_starts(const SxProblem *problem, const SxLineup *lineup, const SxFixture *fixture,
+                   const SxAdvice *advice, SxStarts *starts, SxError *err) {
+    memset(starts, 0, sizeof *starts);
+    if (!begins(advice)) {
+        return sx_fail(err, SX_USAGE, "a set starts at 0-0 with nobody exchanged");
+    }
+    SxOwnChange own = advice->own;
+    SxStatus status = read_starts(problem, lineup, fixture, advice, &own, starts, err);
+    if (status == SX_OK && own.found) {
+        sx_own_change_turn(&own);
+        status = read_starts(problem, lineup, fixture, advice, &own, starts, err);
+    }
     choose(problem, starts);
     return status;
 }

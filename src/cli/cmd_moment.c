@@ -9,8 +9,8 @@ enum { MOST_USED = 99 };
 
 typedef struct {
     const char *score, *serving;
-    int rotation, their_rotation; /* 1 to 6; 0: not given */
-    int used;                     /* SX_NOT_SAID: not given */
+    int rotation, started, their_rotation; /* 1 to 6; 0: not given */
+    int used;                              /* SX_NOT_SAID: not given */
     bool deciding, card;
     ArgList consider, made, back;
 } MomentOptions;
@@ -51,6 +51,9 @@ static SxStatus fill(const MomentOptions *own, SxMomentAsk *ask) {
     if (own->rotation > 0) {
         ask->rotation = own->rotation - 1;
     }
+    if (own->started > 0) {
+        ask->started = own->started - 1;
+    }
     if (own->their_rotation > 0) {
         ask->their_rotation = own->their_rotation - 1;
     }
@@ -69,6 +72,8 @@ SxStatus cmd_moment(int argc, char **argv) {
     const Arg table[] = {
         {"--score", ARG_TEXT, &own.score, 0, 0, "OURS-THEIRS", "as 14-17; default: 0-0"},
         {"--rotation", ARG_INT, &own.rotation, 1, SX_ROTATIONS, "N", "ours now, 1 to 6"},
+        {"--started", ARG_INT, &own.started, 1, SX_ROTATIONS, "N",
+         "where we began this set; default: as planned"},
         {"--serving", ARG_TEXT, &own.serving, 0, 0, "us|them", "who serves the next rally"},
         {"--their-rotation", ARG_INT, &own.their_rotation, 1, SX_ROTATIONS, "N",
          "theirs now, 1 to 6, as in the opponent's file"},

@@ -16,7 +16,7 @@ const BIG = 0.0005; // in odds: 0.05 sets of 100, below which nothing is worth s
 interface Exchange {
   out: string[];
   in: string[];
-  use: "serve" | "back row" | "front row" | "setting" | "double";
+  use: "serve" | "back row" | "front row" | "setting" | "double" | "planned";
   state: "fresh" | "made" | "back";
   may_make: boolean;
   may_undo: boolean;
@@ -59,6 +59,7 @@ const PURPOSE: Record<Exchange["use"], string> = {
   "front row": " in the front row",
   setting: " to set",
   double: "",
+  planned: ", as planned",
 };
 
 /** The swaps of one exchange, made or taken back. */

@@ -83,6 +83,7 @@ export function askMoment(set: PlayedSet, rates: Rates | null, card = false): ob
     moment: {
       score: `${at.ours}-${at.theirs}`,
       rotation: at.rotation,
+      started: set.rotation,
       serving: at.serving ? "us" : "them",
       ...(at.theirRotation === null ? {} : { their_rotation: at.theirRotation }),
       used: at.swaps.length,

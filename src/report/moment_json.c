@@ -32,11 +32,9 @@ static void add_mask(cJSON *parent, const char *key, unsigned mask) {
 }
 
 static void add_exchange(cJSON *list, const SxProblem *problem, const SxAdvice *advice, int m) {
-    static const char *const uses[] = {[SX_FOR_SERVE] = "serve",
-                                       [SX_FOR_DEFENCE] = "back row",
-                                       [SX_FOR_FRONT] = "front row",
-                                       [SX_FOR_SETTING] = "setting",
-                                       [SX_FOR_PAIR] = "double"};
+    static const char *const uses[] = {
+        [SX_FOR_SERVE] = "serve",     [SX_FOR_DEFENCE] = "back row", [SX_FOR_FRONT] = "front row",
+        [SX_FOR_SETTING] = "setting", [SX_FOR_PAIR] = "double",      [SX_AS_PLANNED] = "planned"};
     static const char *const states[] = {
         [SX_EXCHANGE_FRESH] = "fresh", [SX_EXCHANGE_MADE] = "made", [SX_EXCHANGE_UNDONE] = "back"};
     const SxConsidered *it = &advice->exchange[m];
@@ -48,6 +46,30 @@ static void add_exchange(cJSON *list, const SxProblem *problem, const SxAdvice *
     sx_put_text(item, "state", states[advice->state[m]]);
     sx_put_bool(item, "may_make", advice->may_make[m]);
     sx_put_bool(item, "may_undo", advice->may_undo[m]);
+}
+
+static void add_own_six(cJSON *parent, const char *key, const SxOwnSix *six) {
+    cJSON *item = sx_put_object(parent, key);
+    cJSON *list = sx_put_array(item, "planned");
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        if (six->planned[r]) {
+            sx_push(list, cJSON_CreateNumber(r + 1));
+        }
+    }
+    sx_put_text(item, "else_as", six->system);
+}
+
+/* The lineup's own substitutions: which exchange they are, and how both sixes play. */
+static void add_own(cJSON *root, const SxAdvice *advice) {
+    if (!advice->own.found) {
+        sx_put_null(root, "own");
+        return;
+    }
+    cJSON *item = sx_put_object(root, "own");
+    sx_put_number(item, "exchange", advice->count - 1);
+    sx_put_bool(item, "told", advice->own_told);
+    add_own_six(item, "out_stays", &advice->own.stay);
+    add_own_six(item, "in_comes", &advice->own.come);
 }
 
 static void add_moves(cJSON *root, const SxAdvice *advice) {
@@ -160,6 +182,7 @@ char *sx_moment_json(const SxProblem *problem, const SxFixture *fixture, const S
     sx_put_number(root, "used", advice->used);
     add_left(root, "left", advice->left);
     sx_put_bool(root, "planned_besides", advice->planned);
+    add_own(root, advice);
     add_odds(root, "win", advice->move[0].win);
     add_odds(root, "win_if_held", advice->hold);
     add_odds(root, "win_without", advice->without);

@@ -274,14 +274,74 @@ static void print_exchanges(const View *view) {
     if (advice->count == 0) {
         return;
     }
+    const int others = advice->count - advice->own.found;
     fprintf(view->out, "\n%-73s%s\n",
-            advice->named == advice->count ? "Exchanges considered, as told"
-            : advice->named == 0           ? "Exchanges considered, from the bench by sixturn"
-                                           : "Exchanges considered, as told and from the bench",
+            others == 0               ? "Exchanges considered"
+            : advice->named == others ? "Exchanges considered, as told"
+            : advice->named == 0      ? "Exchanges considered, from the bench by sixturn"
+                                      : "Exchanges considered, as told and from the bench",
             "  now");
     for (int m = 0; m < advice->count; m++) {
         print_exchange(view, m);
     }
+}
+
+static void phrase_pair(const View *view, Phrase *phrase, const int player[2]) {
+    const SxPlayer *players = view->problem->team->players;
+    sx_phrase_add(phrase, "%d", players[player[0]].number);
+    if (view->advice->own.exchange.places > 1) {
+        sx_phrase_add(phrase, " and %d", players[player[1]].number);
+    }
+}
+
+/* How to tell it: "6:7+8:1" */
+static void phrase_told(const View *view, Phrase *phrase, const char *option) {
+    const SxConsidered *it = &view->advice->own.exchange;
+    const SxPlayer *players = view->problem->team->players;
+    sx_phrase_add(phrase, "%s", option);
+    for (int k = 0; k < it->places; k++) {
+        sx_phrase_add(phrase, "%s%d:%d", k ? "+" : " ", players[it->out[k]].number,
+                      players[it->in[k]].number);
+    }
+}
+
+static void phrase_rotations(Phrase *phrase, const SxOwnSix *six) {
+    int left = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        left += !six->planned[r];
+    }
+    sx_phrase_add(phrase, left == 1 ? "rotation" : "rotations");
+    for (int r = 0, said = 0; r < SX_ROTATIONS; r++) {
+        if (!six->planned[r]) {
+            sx_phrase_add(phrase, "%s%d", !said ? " " : said == left - 1 ? " and " : ", ", r + 1);
+            said++;
+        }
+    }
+}
+
+/* Which of the lineup's own are on court, and how they play in rotations that are not theirs. */
+static void print_own(const View *view) {
+    const SxOwnChange *own = &view->advice->own;
+    const SxConsidered *it = &own->exchange;
+    const bool made = view->advice->state[view->advice->count - 1] == SX_EXCHANGE_MADE;
+    Phrase line = {.used = 0};
+    sx_phrase_add(&line, "On court: ");
+    phrase_pair(view, &line, made ? it->in : it->out);
+    if (!view->advice->own_told) {
+        sx_phrase_add(&line, " (if not, say ");
+        phrase_told(view, &line, made ? "--back" : "--made");
+        sx_phrase_add(&line, ")");
+    }
+    for (int side = 0; side < 2; side++) {
+        const SxOwnSix *six = side ? &own->come : &own->stay;
+        sx_phrase_add(&line, side ? "; if " : ". If ");
+        phrase_pair(view, &line, side ? it->in : it->out);
+        sx_phrase_add(&line, " %s on in ", it->places > 1 ? "stay" : "stays");
+        phrase_rotations(&line, six);
+        sx_phrase_add(&line, ", play as %s there", six->system);
+    }
+    sx_phrase_add(&line, ".");
+    sx_lines_wrap(view->out, 0, 0, line.text);
 }
 
 static void print_return(const View *view) {
@@ -289,6 +349,9 @@ static void print_return(const View *view) {
     fputs(once ? "A starter goes out once and comes back once, for the same substitute.\n"
                : "Players may go and come back again, always to the same place.\n",
           view->out);
+    if (view->advice->own.found) {
+        print_own(view);
+    }
     if (view->advice->planned) {
         const bool none = view->planned && sx_makes_none(view->planned);
         fputs("The lineup's own substitutions go on beside these and are not counted here: say\n"
@@ -340,8 +403,10 @@ static void print_card(const View *view, const SxThumb *card) {
     if (!view->advice->serving_known) {
         sx_lines_line(view->out,
                       "Counted is a start in rotation %d, whoever serves first; plan and odds take "
-                      "the best start for each, and nobody changes.",
-                      view->advice->serve.ours + 1);
+                      "the best start for each, and %s.",
+                      view->advice->serve.ours + 1,
+                      view->advice->own.found ? "make the lineup's own changes only"
+                                              : "nobody changes");
     }
 }
 

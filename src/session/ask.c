@@ -27,6 +27,7 @@ void sx_ask_default(SxQuestion question, SxAsk *ask) {
                    .rank = {.top = DEFAULT_TOP, .doubt = {.draws = DEFAULT_DRAWS, .seed = 1}},
                    .absent = {.most = DEFAULT_MOST},
                    .moment = {.rotation = SX_NOT_SAID,
+                              .started = SX_NOT_SAID,
                               .serving = SX_NOT_SAID,
                               .their_rotation = SX_NOT_SAID,
                               .used = SX_NOT_SAID},

@@ -217,10 +217,23 @@ static void read_rotation(const SxJsonAt *at, int *rotation) {
 
 /* How a set stands, for the question of the moment. */
 static void read_moment(const SxJsonAt *at, Request *request) {
-    enum { SCORE, ROTATION, SERVING, THEIRS, USED, DECIDING, CONSIDER, MADE, BACK, CARD, FIELDS };
-    static const char *const keys[FIELDS] = {"score", "rotation", "serving",  "their_rotation",
-                                             "used",  "deciding", "consider", "made",
-                                             "back",  "card"};
+    enum {
+        SCORE,
+        ROTATION,
+        STARTED,
+        SERVING,
+        THEIRS,
+        USED,
+        DECIDING,
+        CONSIDER,
+        MADE,
+        BACK,
+        CARD,
+        FIELDS
+    };
+    static const char *const keys[FIELDS] = {"score",          "rotation", "started",  "serving",
+                                             "their_rotation", "used",     "deciding", "consider",
+                                             "made",           "back",     "card"};
     static const char *const servers[] = {"us", "them"};
     SxJsonAt member[FIELDS];
     SxMomentAsk *ask = &request->ask.moment;
@@ -233,6 +246,7 @@ static void read_moment(const SxJsonAt *at, Request *request) {
         ask->score = request->score;
     }
     read_rotation(&member[ROTATION], &ask->rotation);
+    read_rotation(&member[STARTED], &ask->started);
     read_rotation(&member[THEIRS], &ask->their_rotation);
     if (sx_json_given(&member[SERVING])) {
         ask->serving =

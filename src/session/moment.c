@@ -48,26 +48,31 @@ static SxStatus not_an_exchange(const char *text, SxError *err) {
                    text);
 }
 
-static SxStatus read_exchange(const SxSession *session, const SxAnswer *answer, const char *text,
-                              SxConsidered *considered, SxError *err) {
-    int out[2], in[2], places = 0;
+/* Players as told, who goes out and who comes in. */
+typedef struct {
+    int places;
+    int out[2], in[2];
+} Swaps;
+
+static SxStatus read_swaps(const SxTeam *team, const char *text, Swaps *swaps, SxError *err) {
     const char *rest = text;
+    swaps->places = 0;
     do {
         char name[2][SX_ID_SIZE];
-        rest += places > 0;
-        if (places == 2 || !take_name(&rest, ":", name[0]) || *rest++ != ':' ||
+        const int k = swaps->places;
+        rest += k > 0;
+        if (k == 2 || !take_name(&rest, ":", name[0]) || *rest++ != ':' ||
             !take_name(&rest, "+", name[1])) {
             return not_an_exchange(text, err);
         }
-        out[places] = sx_questions_player(&session->team, name[0], err);
-        in[places] = out[places] < 0 ? -1 : sx_questions_player(&session->team, name[1], err);
-        if (in[places] < 0) {
+        swaps->out[k] = sx_questions_player(team, name[0], err);
+        swaps->in[k] = swaps->out[k] < 0 ? -1 : sx_questions_player(team, name[1], err);
+        if (swaps->in[k] < 0) {
             return SX_USAGE;
         }
-        places++;
+        swaps->places++;
     } while (*rest == '+');
-    return sx_consider_named(answer->problem, &answer->moment.forecast.lineup, answer->fixture,
-                             places, out, in, considered, err);
+    return SX_OK;
 }
 
 /* Away, or wished to sit; she may have played before. */
@@ -97,37 +102,111 @@ static bool same_exchange(const SxConsidered *a, const SxConsidered *b) {
     return same;
 }
 
-/* Adds the exchanges of a list in this state; one that is only considered may be made already. */
+/* What is told of the lineup's own change, by place: a bit for each that is told so. */
+typedef struct {
+    SxOwnChange change;
+    unsigned told[SX_EXCHANGE_UNDONE + 1];
+} Own;
+
+static unsigned all_told(const Own *own) {
+    return own->told[SX_EXCHANGE_FRESH] | own->told[SX_EXCHANGE_MADE] |
+           own->told[SX_EXCHANGE_UNDONE];
+}
+
+/* The places of the lineup's own change that are told of; 0: it is about others. */
+static unsigned own_places(const SxConsidered *it, const Swaps *swaps) {
+    unsigned places = 0;
+    for (int j = 0; j < swaps->places; j++) {
+        unsigned place = 0;
+        for (int k = 0; k < it->places; k++) {
+            const bool same = swaps->out[j] == it->out[k] && swaps->in[j] == it->in[k];
+            place |= same ? 1u << k : 0;
+        }
+        if (!place) {
+            return 0;
+        }
+        places |= place;
+    }
+    return places;
+}
+
+/* Takes what is told of it; false if it is about others. Told the other way round, the set started
+ * with the other six. */
+static bool take_own(Own *own, const Swaps *swaps, SxExchangeState state) {
+    if (!own->change.found) {
+        return false;
+    }
+    unsigned places = own_places(&own->change.exchange, swaps);
+    if (!places && !all_told(own)) {
+        SxOwnChange turned = own->change;
+        sx_own_change_turn(&turned);
+        places = own_places(&turned.exchange, swaps);
+        own->change = places ? turned : own->change;
+    }
+    own->told[state] |= places;
+    return places != 0;
+}
+
+/* Both places are told alike, or none. */
+static SxStatus settle_own(const SxTeam *team, const Own *own, SxStanding *standing, SxError *err) {
+    const SxConsidered *it = &own->change.exchange;
+    const unsigned both = (1u << it->places) - 1;
+    const unsigned moved = own->told[SX_EXCHANGE_MADE] | own->told[SX_EXCHANGE_UNDONE];
+    standing->own = &own->change;
+    standing->own_state = !moved                        ? SX_NOT_SAID
+                          : own->told[SX_EXCHANGE_MADE] ? SX_EXCHANGE_MADE
+                                                        : SX_EXCHANGE_UNDONE;
+    if (!moved || own->told[standing->own_state] == both) {
+        return SX_OK;
+    }
+    const SxPlayer *players = team->players;
+    return sx_fail(err, SX_USAGE,
+                   "the lineup's own substitution changes two places at once: %d:%d+%d:%d",
+                   players[it->out[0]].number, players[it->in[0]].number,
+                   players[it->out[1]].number, players[it->in[1]].number);
+}
+
+static SxStatus add_exchange(const SxConsidered *it, const char *text, SxExchangeState state,
+                             SxStanding *standing, SxError *err) {
+    int m = 0;
+    while (m < standing->count && !same_exchange(it, &standing->named[m])) {
+        m++;
+    }
+    if (m < standing->count) { /* one that is only considered may be made already */
+        return state == SX_EXCHANGE_FRESH ? SX_OK
+                                          : sx_fail(err, SX_USAGE, "%s is told twice", text);
+    }
+    if (m == SX_MAX_EXCHANGES) {
+        return sx_fail(err, SX_USAGE, "more than %d exchanges are told", SX_MAX_EXCHANGES);
+    }
+    standing->named[m] = *it;
+    standing->state[m] = state;
+    standing->count++;
+    return SX_OK;
+}
+
+/* Adds the exchanges of a list in this state. */
 static SxStatus add_list(const SxSession *session, const SxAnswer *answer,
-                         const SxExchangeNames *names, SxExchangeState state, SxStanding *standing,
-                         SxError *err) {
-    for (int k = 0; k < names->count; k++) {
+                         const SxExchangeNames *names, SxExchangeState state, Own *own,
+                         SxStanding *standing, SxError *err) {
+    SxStatus status = SX_OK;
+    for (int k = 0; k < names->count && status == SX_OK; k++) {
+        Swaps swaps;
         SxConsidered it;
-        SxStatus status = read_exchange(session, answer, names->item[k], &it, err);
+        status = read_swaps(&session->team, names->item[k], &swaps, err);
+        if (status != SX_OK || take_own(own, &swaps, state)) {
+            continue;
+        }
+        status = sx_consider_named(answer->problem, &answer->moment.forecast.lineup,
+                                   answer->fixture, swaps.places, swaps.out, swaps.in, &it, err);
         if (status == SX_OK && state != SX_EXCHANGE_UNDONE) {
             status = check_here(answer, &it, err);
         }
-        if (status != SX_OK) {
-            return status;
+        if (status == SX_OK) {
+            status = add_exchange(&it, names->item[k], state, standing, err);
         }
-        int m = 0;
-        while (m < standing->count && !same_exchange(&it, &standing->named[m])) {
-            m++;
-        }
-        if (m < standing->count && state == SX_EXCHANGE_FRESH) {
-            continue;
-        }
-        if (m < standing->count) {
-            return sx_fail(err, SX_USAGE, "%s is told twice", names->item[k]);
-        }
-        if (m == SX_MAX_EXCHANGES) {
-            return sx_fail(err, SX_USAGE, "more than %d exchanges are told", SX_MAX_EXCHANGES);
-        }
-        standing->named[m] = it;
-        standing->state[m] = state;
-        standing->count++;
     }
-    return SX_OK;
+    return status;
 }
 
 /* Where players may return any number of times, one who went back and is out now may not: what she
@@ -149,8 +228,20 @@ static void forget_who_is_out(const SxAnswer *answer, SxStanding *standing) {
     standing->count = kept;
 }
 
+/* A set starts as the lineup does unless another start is said. */
+static SxStatus find_own(const SxMomentAsk *ask, const SxAnswer *answer, const SxStanding *standing,
+                         SxOwnChange *own, SxError *err) {
+    const SxLineup *lineup = &answer->moment.forecast.lineup;
+    const bool begins = standing->our_points + standing->their_points == 0;
+    const int start = ask->started != SX_NOT_SAID              ? ask->started
+                      : begins && ask->rotation != SX_NOT_SAID ? ask->rotation
+                                                               : lineup->start;
+    return sx_own_change(answer->problem, lineup, answer->fixture, start, own, err);
+}
+
 static SxStatus read_standing(const SxSession *session, const SxMomentAsk *ask,
-                              const SxAnswer *answer, SxStanding *standing, SxError *err) {
+                              const SxAnswer *answer, Own *own, SxStanding *standing,
+                              SxError *err) {
     *standing = (SxStanding){.ours = ask->rotation,
                              .serving = ask->serving,
                              .theirs = ask->their_rotation,
@@ -159,23 +250,27 @@ static SxStatus read_standing(const SxSession *session, const SxMomentAsk *ask,
                              .from_bench = ask->consider.count == 0};
     SxStatus status = read_score(ask->score, standing, err);
     if (status == SX_OK) {
-        status = add_list(session, answer, &ask->made, SX_EXCHANGE_MADE, standing, err);
+        status = find_own(ask, answer, standing, &own->change, err);
     }
     if (status == SX_OK) {
-        status = add_list(session, answer, &ask->back, SX_EXCHANGE_UNDONE, standing, err);
+        status = add_list(session, answer, &ask->made, SX_EXCHANGE_MADE, own, standing, err);
     }
     if (status == SX_OK) {
-        status = add_list(session, answer, &ask->consider, SX_EXCHANGE_FRESH, standing, err);
+        status = add_list(session, answer, &ask->back, SX_EXCHANGE_UNDONE, own, standing, err);
+    }
+    if (status == SX_OK) {
+        status = add_list(session, answer, &ask->consider, SX_EXCHANGE_FRESH, own, standing, err);
     }
     if (status == SX_OK && answer->problem->rules->reentry == SX_REENTRY_SAME_SLOT) {
         forget_who_is_out(answer, standing);
     }
-    return status;
+    return status == SX_OK ? settle_own(&session->team, own, standing, err) : status;
 }
 
 static SxStatus ask_moment(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {
     SxMomentAnswer *moment = &answer->moment;
     SxStanding standing;
+    Own own = {.told = {0}};
     SxStatus status = sx_session_need_system(session, err);
     if (status == SX_OK) {
         status = sx_session_lineup(session, &session->bench, err);
@@ -186,7 +281,7 @@ static SxStatus ask_moment(SxSession *session, const SxAsk *ask, SxAnswer *answe
     moment->forecast = session->bench.forecast;
     moment->for_card = ask->moment.card;
     const SxLineup *lineup = &moment->forecast.lineup;
-    status = read_standing(session, &ask->moment, answer, &standing, err);
+    status = read_standing(session, &ask->moment, answer, &own, &standing, err);
     if (status == SX_OK) {
         status =
             sx_advice(answer->problem, lineup, answer->fixture, &standing, &moment->advice, err);

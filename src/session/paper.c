@@ -31,12 +31,12 @@ static SxStatus keep_in_mind(const SxSession *session, SxAnswer *answer, SxError
                                  .theirs = SX_NOT_SAID,
                                  .used = SX_NOT_SAID,
                                  .from_bench = true};
-    if (sx_work_over(&session->work)) {
+    if (sx_work_over(&session->work) || sx_substitutions_per_cycle(lineup) > 0) {
         return SX_OK;
     }
     SxStatus status =
         sx_advice(answer->problem, lineup, answer->fixture, &standing, &sheet->advice, err);
-    if (status != SX_OK || sheet->advice.planned) {
+    if (status != SX_OK) {
         return status;
     }
     sheet->sheet.advice = &sheet->advice;

@@ -265,41 +265,101 @@ Test(moment_cli, the_deciding_set_is_the_shorter_one) {
     cJSON_Delete(odds);
 }
 
-/* A lineup that changes two places by itself: others may be exchanged, those may not, and the
- * answer says that its own substitutions are not counted. */
+#define BOTH_SETTERS                                                                               \
+    "moment " CLUB " --system 6-2-double --score 14-17 --rotation 3 --serving them "
+
+/* Shirt numbers of the lineup's own substitution, as an exchange is told. */
+static void own_words(const cJSON *root, bool turned, int places, char words[64]) {
+    const int which = (int)json_number(cJSON_GetObjectItem(root, "own"), "exchange");
+    const cJSON *item = exchange(root, which);
+    words[0] = '\0';
+    for (int k = 0; k < places; k++) {
+        const cJSON *out = cJSON_GetArrayItem(cJSON_GetObjectItem(item, "out"), k);
+        const cJSON *in = cJSON_GetArrayItem(cJSON_GetObjectItem(item, "in"), k);
+        snprintf(words + strlen(words), 64 - strlen(words), "%s%s:%s", k ? "+" : "",
+                 (turned ? in : out)->valuestring, (turned ? out : in)->valuestring);
+    }
+}
+
+static const char *own_state(const cJSON *root) {
+    const int which = (int)json_number(cJSON_GetObjectItem(root, "own"), "exchange");
+    return cJSON_GetObjectItem(exchange(root, which), "state")->valuestring;
+}
+
+/* A lineup that changes two places by itself: that is one more exchange, the last, whose state
+ * follows from the rotation, the count or what is told. */
 Test(moment_cli, a_lineup_that_substitutes_by_itself) {
-    static const char at[] = "moment " CLUB " --system 6-2-double --score 14-17 --rotation 3 "
-                             "--serving them --rules usav";
-    cJSON *root = json_of(at);
-    cr_expect(is_true(root, "planned_besides"));
-    const cJSON *item;
-    cJSON_ArrayForEach(item, cJSON_GetObjectItem(root, "exchanges")) {
-        cr_expect_eq(cJSON_GetArraySize(cJSON_GetObjectItem(item, "out")), 1);
-    }
-    cr_expect_geq(json_number(root, "win"), json_number(root, "win_without") - 1e-12);
-    cJSON_Delete(root);
-    Run run = run_sixturn(at);
-    cr_expect_not_null(strstr(run.out, "own substitutions go on"), "%s", run.out);
-    run_free(&run);
-    run = run_sixturn("odds " CLUB " --system 6-2-double --json");
-    cJSON *odds = cJSON_Parse(run.out);
-    cJSON *shared = NULL;
-    cJSON_ArrayForEach(item, cJSON_GetObjectItem(odds, "order")) {
-        const char *front = cJSON_GetObjectItem(item, "front")->valuestring;
-        if (!shared && strcmp(front, cJSON_GetObjectItem(item, "back")->valuestring) != 0) {
-            shared = cJSON_CreateString(front);
+    char told[64], words[512];
+    cJSON *root = json_of(BOTH_SETTERS "--rules usav");
+    const cJSON *own = cJSON_GetObjectItem(root, "own");
+    cr_assert(cJSON_IsObject(own));
+    cr_expect_not(is_true(root, "planned_besides"));
+    const int last = cJSON_GetArraySize(cJSON_GetObjectItem(root, "exchanges")) - 1;
+    cr_expect_eq((int)json_number(own, "exchange"), last);
+    cr_expect_str_eq(cJSON_GetObjectItem(exchange(root, last), "use")->valuestring, "planned");
+    cr_expect_eq(cJSON_GetArraySize(cJSON_GetObjectItem(exchange(root, last), "out")), 2);
+    cr_expect_str_eq(own_state(root), "made");
+    cr_expect_eq((int)json_number(root, "used"), 2);
+    own_words(root, false, 2, told);
+    const double made = json_number(root, "win");
+
+    static const struct {
+        const char *option;
+        bool turned;
+        const char *state;
+    } tellings[] = {{"--used 0 --consider", false, "fresh"},
+                    {"--made", false, "made"},
+                    {"--back", false, "fresh"}, /* who may return at will is as before */
+                    {"--started 3 --made", true, "made"},
+                    {"--made", true, "made"}};
+    for (size_t k = 0; k < sizeof tellings / sizeof *tellings; k++) {
+        own_words(root, tellings[k].turned, 2, told);
+        snprintf(words, sizeof words, BOTH_SETTERS "--rules usav %s %s", tellings[k].option, told);
+        cJSON *one = json_of(words);
+        cr_expect(strcmp(own_state(one), tellings[k].state) == 0 ||
+                      (k == 2 && strcmp(own_state(one), "back") == 0),
+                  "%s: %s", words, own_state(one));
+        if (k == 1) {
+            cr_expect_float_eq(json_number(one, "win"), made, 1e-12);
         }
+        cJSON_Delete(one);
     }
-    cr_assert_not_null(shared);
-    char words[256];
-    snprintf(words, sizeof words, "%s --consider %s:%s", at, shared->valuestring, "3");
+    cJSON_Delete(root);
+}
+
+/* It may be told place by place, but not by half; other exchanges of its players cannot be. */
+Test(moment_cli, of_a_planned_substitution_all_places_are_told) {
+    char told[64], words[512];
+    cJSON *root = json_of(BOTH_SETTERS);
+    own_words(root, false, 1, told);
+    snprintf(words, sizeof words, BOTH_SETTERS "--made %s", told);
+    Run half = run_sixturn(words);
+    cr_expect_eq(half.exit_status, 2);
+    cr_expect_not_null(strstr(half.err, "changes two places at once"), "%s", half.err);
+    run_free(&half);
+    char both[64];
+    own_words(root, false, 2, both);
+    snprintf(words, sizeof words, BOTH_SETTERS "--made %s --made %s", told, strchr(both, '+') + 1);
+    cJSON *whole = json_of(words);
+    cr_expect_str_eq(own_state(whole), "made");
+    cJSON_Delete(whole);
+    *strchr(told, ':') = '\0';
+    snprintf(words, sizeof words, BOTH_SETTERS "--consider %s:3", told);
     Run refused = run_sixturn(words);
     cr_expect_eq(refused.exit_status, 2, "%s", refused.err);
     cr_expect_not_null(strstr(refused.err, "shares her place"), "%s", refused.err);
     run_free(&refused);
-    cJSON_Delete(shared);
-    cJSON_Delete(odds);
-    run_free(&run);
+    cJSON_Delete(root);
+    Run text = run_sixturn(BOTH_SETTERS);
+    cr_expect_not_null(strstr(text.out, "as planned"), "%s", text.out);
+    cr_expect_not_null(strstr(text.out, "On court: "), "%s", text.out);
+    cr_expect_null(strstr(text.out, "are not counted here"), "%s", text.out);
+    columns_within_80(text.out);
+    run_free(&text);
+    text = run_sixturn(BOTH_SETTERS "--card");
+    cr_expect_not_null(strstr(text.out, "Rules of thumb"), "%s", text.out);
+    columns_within_80(text.out);
+    run_free(&text);
 }
 
 #define AGAINST " --opponent datasets/opponent.json --rules fivb-2025"
