@@ -17,8 +17,8 @@
  *   "team" if that is given
  * - "swap": for bench, {"out": PLAYER, "in": PLAYER}; "made": those of this set so far, a list
  * - "moment": for moment, {"score": "14-17", "rotation": 1 to 6, "started",
- *   "serving": "us" or "them", "their_rotation", "used", "deciding", "consider", "made", "back":
- * lists of "OUT:IN", "card"}
+ *   "serving": "us" or "them", "their_rotation", "used", "deciding", "card", and lists of "OUT:IN":
+ *   "consider", "made", "back"}
  * - "options": {"level", "passers", "start": 1 to 6, "balance", "out": [PLAYER, ...], "time_limit",
  *   "goal": "set" or "score", "sets", "top", "doubt", "draws", "seed", "spread": "normal" or
  *   "uniform", "players": [PLAYER, ...], "pairs", "margin", "fewest", "lock": [shirt number, ...],
