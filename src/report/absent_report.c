@@ -102,7 +102,10 @@ static void print_item(FILE *out, const SxProblem *problem, const SxSystemSet *s
     Phrase moves = {.used = 0};
     const SxDifference others = moves_of_others(item);
     sx_phrase_moves(&moves, problem->team, &others);
-    sx_lines_wrap(out, INDENT, INDENT, moves.text);
+    if (moves.used) {
+        sx_lines_wrap(out, INDENT, INDENT, moves.text);
+    }
+    sx_lines_plays_on(out, INDENT, &item->lineup);
     int worst = item->difference.worst_rotation;
     if (problem->against) {
         fprintf(out, "%*ssuffers most: rotation %d, %+.1f\n", INDENT, "", worst + 1,
@@ -167,6 +170,7 @@ char *sx_absent_text(const SxProblem *problem, const SxSystemSet *systems,
     sx_lines_line(page.out, "With everybody %.*f %s, order %s.", sx_value_decimals(problem),
                   sx_value(problem, &absences->best), sx_value_unit(problem), order.text);
     sx_lines_unproven(page.out, problem, &absences->best);
+    sx_lines_plays_on(page.out, 0, &absences->best);
     if (absences->better_system >= 0 && plain(problem, absences->system_gain) > 0) {
         fprintf(page.out, "With everybody system %s would be better, %+.*f.\n",
                 systems->entry[absences->better_system].system.id, sx_value_decimals(problem),

@@ -230,6 +230,15 @@ void sx_lines_unproven(FILE *out, const SxProblem *problem, const SxLineup *line
                   sx_value_decimals(problem), sx_value_open(problem, lineup));
 }
 
+void sx_lines_plays_on(FILE *out, int indent, const SxLineup *lineup) {
+    if (lineup->plays_on_as[0]) {
+        Phrase none = {.used = 0};
+        sx_phrase_add(&none, "Do not make its substitutions: it wins these by playing on as %s.",
+                      lineup->plays_on_as);
+        sx_lines_wrap(out, indent, indent, none.text);
+    }
+}
+
 int sx_value_decimals(const SxProblem *problem) {
     return problem->against ? 1 : 3;
 }

@@ -73,6 +73,8 @@ void sx_phrase_unproven(Phrase *phrase, const SxProblem *problem, bool found, do
 void sx_json_unproven(cJSON *object, double found, double bound);
 /* That a lineup is only the best so far, and what more is possible; nothing for a proven one. */
 void sx_lines_unproven(FILE *out, const SxProblem *problem, const SxLineup *lineup);
+/* That a lineup wins what it does by making none of its substitutions, if it does. */
+void sx_lines_plays_on(FILE *out, int indent, const SxLineup *lineup);
 const char *sx_value_unit(const SxProblem *problem);
 int sx_value_decimals(const SxProblem *problem);
 

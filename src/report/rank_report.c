@@ -33,12 +33,7 @@ static void print_item(FILE *out, const SxProblem *problem, const SxRanking *ran
     }
     fprintf(out, "\n%3d. %s  order %s%s\n", k + 1, value.text, order.text,
             k < ranking->proven ? "" : "  not proven");
-    if (lineup->plays_on_as[0]) {
-        Phrase none = {.used = 0};
-        sx_phrase_add(&none, "Do not make its substitutions: it wins these by playing on as %s.",
-                      lineup->plays_on_as);
-        sx_lines_wrap(out, INDENT, INDENT, none.text);
-    }
+    sx_lines_plays_on(out, INDENT, lineup);
     print_what_counts(out, lineup);
     if (k == 0 || k >= ranking->explained) {
         return;

@@ -59,6 +59,7 @@ static void print_orders(FILE *out, const SxProblem *problem, const SxSystemSet 
         int weak = sx_weak_rotation(&item->lineup);
         fprintf(out, "%7.*f  %s; weak: rotation %d (%.2f)\n", sx_value_decimals(problem),
                 item->value, order.text, weak + 1, item->lineup.rotation[weak].score);
+        sx_lines_plays_on(out, 2, &item->lineup);
     }
 }
 

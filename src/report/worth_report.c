@@ -153,6 +153,7 @@ char *sx_worth_text(const SxProblem *problem, const SxWorth *worth, int count,
     sx_lines_line(page.out, "Best lineup %.*f %s, order %s.", sx_value_decimals(problem),
                   sx_value(problem, &values->best), sx_value_unit(problem), order.text);
     sx_lines_unproven(page.out, problem, &values->best);
+    sx_lines_plays_on(page.out, 0, &values->best);
     for (int k = 0; k < count; k++) {
         print_player(page.out, problem, &worth[k]);
     }
