@@ -4,6 +4,7 @@
  * those: so most cases need no program of their own. */
 #include "sixturn/absent.h"
 
+#include "analysis/bestabove.h"
 #include "analysis/parallel.h"
 #include "sixturn/bestset.h"
 #include "sixturn/prices.h"
@@ -110,8 +111,9 @@ static SxStatus plan_without(const SxPlan *plan, const int *players, SxPlan *out
     return SX_OK;
 }
 
+/* Only a lineup worth more than `beat` counts. */
 static SxStatus solve_without(const SxProblem *problem, const SxWork *work, const int *players,
-                              bool *possible, SxLineup *lineup, SxError *err) {
+                              double beat, bool *possible, SxLineup *lineup, SxError *err) {
     SxPlan *plan = malloc(sizeof *plan);
     if (!plan) {
         return sx_out_of_memory(err);
@@ -120,7 +122,7 @@ static SxStatus solve_without(const SxProblem *problem, const SxWork *work, cons
     if (status == SX_OK) {
         SxProblem without = *problem;
         without.plan = plan;
-        status = sx_only_proven(sx_best_lineup(&without, work, lineup, err), lineup, err);
+        status = sx_only_proven(sx_best_above(&without, beat, work, lineup, err), lineup, err);
         *possible = status == SX_OK;
         status = status == SX_NO ? SX_OK : status;
     }
@@ -135,8 +137,8 @@ static SxStatus solve_single(void *context, int index, SxError *err) {
     Work *work = context;
     int p = work->todo[index];
     Answer *answer = &work->single[p];
-    SxStatus status = solve_without(work->problem, &work->alone, alone(p).player, &answer->possible,
-                                    &answer->lineup, err);
+    SxStatus status = solve_without(work->problem, &work->alone, alone(p).player, -INFINITY,
+                                    &answer->possible, &answer->lineup, err);
     answer->known = status == SX_OK;
     return status;
 }
@@ -190,8 +192,8 @@ static SxStatus solve_together(void *context, int index, SxError *err) {
     SxAbsence *item = &work->item[work->todo[index]];
     SxLineup lineup;
     bool possible = false;
-    SxStatus status =
-        solve_without(work->problem, &work->alone, item->player, &possible, &lineup, err);
+    SxStatus status = solve_without(work->problem, &work->alone, item->player, -INFINITY, &possible,
+                                    &lineup, err);
     return status == SX_OK ? take(work, item, possible, &lineup, err) : status;
 }
 
@@ -267,11 +269,12 @@ static void set_apart(Work *work) {
 /* --- other systems ------------------------------------------------------------------------------
  */
 
+/* -INFINITY unless it is more than `beat`. */
 static double value_without(const SxProblem *problem, const SxWork *work, const int *players,
-                            SxError *err, SxStatus *status) {
+                            double beat, SxError *err, SxStatus *status) {
     bool possible = false;
     SxLineup lineup;
-    *status = solve_without(problem, work, players, &possible, &lineup, err);
+    *status = solve_without(problem, work, players, beat, &possible, &lineup, err);
     return *status == SX_OK && possible ? sx_value(problem, &lineup) : -INFINITY;
 }
 
@@ -286,7 +289,7 @@ static SxStatus try_systems(void *context, int index, SxError *err) {
     SxStatus status = SX_OK;
     double own = item->possible ? sx_value(work->problem, &item->lineup) : -INFINITY;
     if (!work->same_weights && item->possible) {
-        own = value_without(&work->even, &work->alone, item->player, err, &status);
+        own = value_without(&work->even, &work->alone, item->player, -INFINITY, err, &status);
     }
     double beat = own + CLEARLY;
     for (int k = 0; status == SX_OK && k < work->systems->count; k++) {
@@ -303,8 +306,9 @@ static SxStatus try_systems(void *context, int index, SxError *err) {
                    (item->player[side] < 0 || !sx_lineup_has(&with->lineup, item->player[side]));
         }
         SxProblem problem = sx_problem_under(&work->even, entry);
-        double score = same ? sx_value(work->problem, &with->lineup)
-                            : value_without(&problem, &work->alone, item->player, err, &status);
+        double score =
+            same ? sx_value(work->problem, &with->lineup)
+                 : value_without(&problem, &work->alone, item->player, beat, err, &status);
         if (score > beat) {
             beat = score;
             item->better_system = k;

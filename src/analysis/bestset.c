@@ -1,6 +1,7 @@
 /* Branch and bound over the places of the serving order, by set odds. */
 #include "sixturn/bestset.h"
 
+#include "analysis/bestabove.h"
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
 #include "analysis/stays.h"
@@ -53,7 +54,8 @@ typedef struct {
     Stopping *stopping; /* NULL: no order stops substituting */
     const SxWork *work;
     int top;
-    bool once; /* of an order and its half turn one counts */
+    double least; /* orders that win no more do not count; negative: all do */
+    bool once;    /* of an order and its half turn one counts */
     Place place[MOST_PLACES];
     int places;
     Node *task;
@@ -123,12 +125,12 @@ static SxOrder smallest_order(const SetFacts *facts, const Seating *seating) {
 
 /* Odds that a complete order must beat to enter the list: with ties those of smaller numbers. */
 static double floor_for(Search *search, const Seating *seating, double bound, bool *hopeless) {
-    double floor = -1;
-    *hopeless = false;
+    double floor = search->least;
+    *hopeless = bound <= floor;
     pthread_mutex_lock(&search->lock);
-    if (search->count == search->top) {
+    if (search->count == search->top && !*hopeless) {
         const Found *last = &search->found[search->top - 1];
-        floor = last->plan.win - SX_SAME_SET_ODDS;
+        floor = fmax(floor, last->plan.win - SX_SAME_SET_ODDS);
         if (bound < floor) {
             *hopeless = true;
         } else if (bound <= last->plan.win + SX_SAME_SET_ODDS) {
@@ -579,16 +581,31 @@ static SxStatus search_all(Search *search, SxError *err) {
     return status;
 }
 
-SxStatus sx_best_orders(const SxProblem *problem, int top, const SxWork *work, SxBestOrders *out,
-                        SxError *err) {
+/* Why nothing was found. */
+static SxStatus none_found(const Search *search, bool stopped, SxError *err) {
+    if (stopped) {
+        return sx_fail(err, SX_OUT_OF_TIME, "no lineup found %s",
+                       sx_work_left(search->work) > 0 ? "before the stop"
+                                                      : "within the time limit");
+    }
+    return search->least >= 0 ? sx_fail(err, SX_NO, "no lineup wins that many sets")
+                              : explain(search->facts->problem, search->work, err);
+}
+
+static SxStatus best_orders(const SxProblem *problem, int top, double least, const SxWork *work,
+                            SxBestOrders *out, SxError *err) {
     SetFacts *facts = NULL;
     memset(out, 0, sizeof *out);
     if (top < 1) {
         return sx_fail(err, SX_USAGE, "a list of at least one order must be asked for");
     }
     SxStatus status = sx_set_facts_new(problem, &facts, err);
-    Search search = {
-        .facts = facts, .work = work, .top = top, .once = sx_turn_counts_once(problem), .open = -1};
+    Search search = {.facts = facts,
+                     .work = work,
+                     .top = top,
+                     .least = least,
+                     .once = sx_turn_counts_once(problem),
+                     .open = -1};
     pthread_mutex_init(&search.lock, NULL);
     if (status == SX_OK) {
         status = sx_stopping_new(facts, &search.stopping, err);
@@ -598,10 +615,7 @@ SxStatus sx_best_orders(const SxProblem *problem, int top, const SxWork *work, S
     }
     const bool stopped = search.open >= 0;
     if (status == SX_OK && search.count == 0) {
-        status = stopped
-                     ? sx_fail(err, SX_OUT_OF_TIME, "no lineup found %s",
-                               sx_work_left(work) > 0 ? "before the stop" : "within the time limit")
-                     : explain(problem, work, err);
+        status = none_found(&search, stopped, err);
     }
     if (status == SX_OK) {
         status = hand_over(&search, stopped, out, err);
@@ -621,6 +635,11 @@ SxStatus sx_best_orders(const SxProblem *problem, int top, const SxWork *work, S
     free(search.done);
     sx_set_facts_free(facts);
     return status;
+}
+
+SxStatus sx_best_orders(const SxProblem *problem, int top, const SxWork *work, SxBestOrders *out,
+                        SxError *err) {
+    return best_orders(problem, top, -1, work, out, err);
 }
 
 /* --- one order, one lineup ---------------------------------------------------------------------
@@ -745,13 +764,13 @@ void sx_natural_weights(const SxRallyModel *model, const SxOpponent *opponent,
 /* --- either goal -------------------------------------------------------------------------------
  */
 
-static SxStatus best_for_goal(const SxProblem *problem, const SxSolveOptions *options,
+static SxStatus best_for_goal(const SxProblem *problem, const SxSolveOptions *options, double least,
                               SxLineup *out, SxError *err) {
     if (!problem->against) {
         return sx_lineup_solve(problem, options, out, err);
     }
     SxBestOrders best;
-    SxStatus status = sx_best_orders(problem, 1, options->work, &best, err);
+    SxStatus status = best_orders(problem, 1, least, options->work, &best, err);
     if (status == SX_OK) {
         *out = best.item[0];
         sx_best_orders_free(&best);
@@ -761,12 +780,22 @@ static SxStatus best_for_goal(const SxProblem *problem, const SxSolveOptions *op
 
 SxStatus sx_best_lineup(const SxProblem *problem, const SxWork *work, SxLineup *out, SxError *err) {
     const SxSolveOptions options = {.work = work};
-    return best_for_goal(problem, &options, out, err);
+    return best_for_goal(problem, &options, -1, out, err);
 }
 
 SxStatus sx_best_value(const SxProblem *problem, const SxWork *work, SxLineup *out, SxError *err) {
     const SxSolveOptions options = {.work = work, .any_tie = true};
-    return best_for_goal(problem, &options, out, err);
+    return best_for_goal(problem, &options, -1, out, err);
+}
+
+SxStatus sx_best_above(const SxProblem *problem, double beat, const SxWork *work, SxLineup *out,
+                       SxError *err) {
+    const SxSolveOptions options = {.work = work};
+    const double least = beat / SX_SETS - AGREE; /* the search may be off by so much */
+    SxStatus status = best_for_goal(problem, &options, least, out, err);
+    return status == SX_OK && sx_value(problem, out) <= beat
+               ? sx_fail(err, SX_NO, "no lineup is worth more")
+               : status;
 }
 
 SxStatus sx_value_bound(const SxProblem *problem, double *bound, SxError *err) {

@@ -11,7 +11,8 @@ enum { HALF = SX_HALF_STEPS };
 
 /* At a tie, besides the values, those of being one ahead while we serve. */
 typedef struct {
-    StepValues *cell; /* [ours][theirs] */
+    SxSixes *serve; /* [ours][theirs], the values at our serve; 1 or 0 where the set is over */
+    StepValues start;
     StepValues tie;
     double ahead[SX_STEPS]; /* at a tie, one ahead, in a step in which we serve */
 } Table;
@@ -22,6 +23,7 @@ enum { TIE_LEVEL, TIE_AHEAD, TIE_LEADS };
 typedef struct {
     double *score; /* [ours][theirs], the side-out counted */
     short *way;
+    bool raised; /* something is not 0 */
     double tie[TIE_LEADS];
     short tie_way[TIE_LEADS];
 } Halt;
@@ -29,6 +31,7 @@ typedef struct {
 struct LimitRoom {
     QuickOdds quick;
     int limit; /* points beyond which no table goes */
+    SxSixes won[SX_MAX_POINTS + 1];
     Table table[2], after;
     int ways;
     Halt halt[SX_TRACKS][SX_ROTATIONS]; /* by the rotation entered */
@@ -42,6 +45,10 @@ struct LimitChoices {
     short *way; /* [track][left][rotation][score, then the leads at a tie] */
 };
 
+static int least(int a, int b) {
+    return a < b ? a : b;
+}
+
 static int points_of(const SxSetRules *rules) {
     return rules->cap > 0 ? rules->cap : rules->target;
 }
@@ -52,6 +59,14 @@ static bool halt_new(Halt *halt, size_t cells) {
     return halt->score && halt->way;
 }
 
+static bool table_new(Table *table, const SxSetRules *rules, int limit) {
+    table->serve = malloc((size_t)limit * (size_t)limit * sizeof *table->serve);
+    for (int k = 0; table->serve && k < limit * limit; k++) {
+        table->serve[k] = sx_sixes_all(sx_set_winner(rules, k / limit, k % limit) > 0 ? 1 : 0);
+    }
+    return table->serve != NULL;
+}
+
 LimitRoom *sx_limit_room(const QuickOdds *quick) {
     LimitRoom *room = calloc(1, sizeof *room);
     if (!room) {
@@ -60,10 +75,12 @@ LimitRoom *sx_limit_room(const QuickOdds *quick) {
     room->quick = *quick;
     room->limit = points_of(&quick->rules);
     const size_t cells = (size_t)room->limit * (size_t)room->limit;
-    room->table[0].cell = malloc(cells * sizeof(StepValues));
-    room->table[1].cell = malloc(cells * sizeof(StepValues));
-    room->after.cell = malloc(cells * sizeof(StepValues));
-    bool made = room->table[0].cell && room->table[1].cell && room->after.cell;
+    for (int theirs = 0; theirs <= SX_MAX_POINTS; theirs++) {
+        room->won[theirs] = sx_sixes_all(1);
+    }
+    bool made = table_new(&room->table[0], &quick->rules, room->limit);
+    made = table_new(&room->table[1], &quick->rules, room->limit) && made;
+    made = table_new(&room->after, &quick->rules, room->limit) && made;
     for (int t = 0; t < quick->tracks; t++) {
         for (int r = 0; r < SX_ROTATIONS; r++) {
             made = halt_new(&room->halt[t][r], cells) && made;
@@ -81,9 +98,9 @@ void sx_limit_room_free(LimitRoom *room) {
     if (!room) {
         return;
     }
-    free(room->table[0].cell);
-    free(room->table[1].cell);
-    free(room->after.cell);
+    free(room->table[0].serve);
+    free(room->table[1].serve);
+    free(room->after.serve);
     for (int k = 0; k < SX_TRACKS * SX_ROTATIONS; k++) {
         Halt *halt = &room->halt[k / SX_ROTATIONS][k % SX_ROTATIONS];
         free(halt->score);
@@ -98,10 +115,13 @@ void sx_limit_clear(LimitRoom *room) {
     for (int t = 0; t < room->quick.tracks; t++) {
         for (int r = 0; r < SX_ROTATIONS; r++) {
             Halt *halt = &room->halt[t][r];
-            memset(halt->score, 0, cells * sizeof *halt->score);
-            memset(halt->way, 0, cells * sizeof *halt->way);
-            memset(halt->tie, 0, sizeof halt->tie);
-            memset(halt->tie_way, 0, sizeof halt->tie_way);
+            if (halt->raised) {
+                memset(halt->score, 0, cells * sizeof *halt->score);
+                memset(halt->way, 0, cells * sizeof *halt->way);
+                memset(halt->tie, 0, sizeof halt->tie);
+                memset(halt->tie_way, 0, sizeof halt->tie_way);
+            }
+            halt->raised = false;
         }
     }
 }
@@ -171,57 +191,107 @@ static void solve_tie(Table *table, const double p[SX_STEPS], const Changes *cha
     }
 }
 
+static SxRowRates row_rates(const double p[SX_STEPS], const Changes *changes) {
+    SxRowRates rates = sx_row_rates(p);
+    long long mask[HALF];
+    for (int m = 0; m < HALF; m++) {
+        mask[m] = is_change(changes, 2 * m) ? -1 : 0;
+    }
+    rates.told = (SxSixesMask){{mask[0], mask[1]}, {mask[2], mask[3]}, {mask[4], mask[5]}};
+    return rates;
+}
+
+/* Their points below which our next point ends the set, ours being so many before it. */
+static int wins_below(const LimitRoom *room, int ours) {
+    return ours + 1 >= room->limit               ? SX_MAX_POINTS + 1
+           : ours + 1 < room->quick.rules.target ? 0
+                                                 : ours;
+}
+
+/* What our side-outs lead to where a change is due, by their points. */
+static void tell_side_outs(const LimitRoom *room, const Changes *changes, int ours, int high,
+                           int low, SxSixes *told) {
+    const int won = wins_below(room, ours);
+    for (int m = 0; m < HALF; m++) {
+        if (!is_change(changes, 2 * m)) {
+            continue;
+        }
+        const double *stop =
+            changes->halt ? changes->halt[rotation_after(2 * m)].score : NULL; /* playing on */
+        for (int theirs = low; theirs <= high; theirs++) {
+            const int point = (ours + 1) * room->limit + theirs;
+            double value = theirs < won    ? 1
+                           : changes->next ? sx_sixes_at(&changes->next->serve[point], m)
+                                           : 0;
+            if (stop && theirs >= won) {
+                value = better(value, stop[point]);
+            }
+            sx_sixes_put(&told[theirs], m, value);
+        }
+    }
+}
+
+static const SxSixes *row_above(const LimitRoom *room, const Table *table, int ours) {
+    return ours + 1 < room->limit ? &table->serve[(ours + 1) * room->limit] : room->won;
+}
+
+static void fill_row(const LimitRoom *room, Table *table, const SxRowRates *rates,
+                     const Changes *changes, int ours, SxSixes *down) {
+    const SxSetRules *rules = &room->quick.rules;
+    SxSixes told[SX_MAX_POINTS + 1], *out = &table->serve[ours * room->limit];
+    const SxSixes *up = row_above(room, table, ours);
+    int high = ours < rules->target - 1 ? rules->target - 1 : least(ours + 1, room->limit - 1);
+    const int low = ours < rules->target ? 0 : ours - 1;
+    *down = sx_sixes_all(0);
+    if (rules->cap == 0 && ours == rules->target - 1) {
+        *down = sx_sixes_of(table->tie.receive);
+        out[ours] = sx_sixes_of(table->tie.serve);
+        high = ours - 1;
+    }
+    if (changes) {
+        tell_side_outs(room, changes, ours, high, low, told);
+        sx_sixes_row(rates, high, low, told, up, down, out);
+    } else {
+        sx_sixes_row(rates, high, low, NULL, up, down, out);
+    }
+}
+
+/* This row and that with a point of ours less. */
+static void fill_two_rows(const LimitRoom *room, Table *table, const SxRowRates *rates,
+                          const Changes *changes, int ours, SxSixes *down) {
+    const int high = room->quick.rules.target - 1;
+    SxSixes told[2][SX_MAX_POINTS + 1];
+    const SxSixes *const both[2] = {told[0], told[1]};
+    const SxSixes *up = row_above(room, table, ours);
+    SxSixes *const out[2] = {&table->serve[ours * room->limit],
+                             &table->serve[(ours - 1) * room->limit]};
+    *down = sx_sixes_all(0);
+    if (changes) {
+        tell_side_outs(room, changes, ours, high, 0, told[0]);
+        tell_side_outs(room, changes, ours - 1, high, 0, told[1]);
+        sx_sixes_two_rows(rates, high, both, up, down, out);
+    } else {
+        sx_sixes_two_rows(rates, high, NULL, up, down, out);
+    }
+}
+
 /* changes NULL: none are made. */
 static void fill(const LimitRoom *room, Table *table, const double p[SX_STEPS],
                  const Changes *changes) {
     const SxSetRules *rules = &room->quick.rules;
-    const int limit = room->limit;
-    const int tied = rules->cap > 0 ? limit : rules->target - 1;
-    StepValues won, lost;
-    double receive[HALF], serve[HALF];
-    const double *stop[HALF]; /* what playing on is worth where a change is due */
-    bool change[HALF];
-    sx_step_split(p, receive, serve);
-    for (int m = 0; m < HALF; m++) {
-        change[m] = is_change(changes, 2 * m);
-        stop[m] = change[m] && changes->halt ? changes->halt[rotation_after(2 * m)].score : NULL;
-    }
-    sx_step_values_fill(&won, 1);
-    sx_step_values_fill(&lost, 0);
+    const SxRowRates rates = row_rates(p, changes);
+    SxSixes down;
     if (rules->cap == 0) {
         solve_tie(table, p, changes);
     }
-    for (int ours = limit - 1; ours >= 0; ours--) {
-        for (int theirs = limit - 1; theirs >= 0; theirs--) {
-            StepValues *here = &table->cell[ours * limit + theirs];
-            const int over = sx_set_winner(rules, ours, theirs);
-            if (ours == tied && theirs == tied) {
-                *here = table->tie;
-                continue;
-            }
-            if (over != 0) {
-                *here = over > 0 ? won : lost;
-                continue;
-            }
-            const bool wins = sx_set_winner(rules, ours + 1, theirs) != 0;
-            const bool loses = sx_set_winner(rules, ours, theirs + 1) != 0;
-            const int point = (ours + 1) * limit + theirs;
-            const double *up = wins ? won.serve : here[limit].serve;
-            const double *down = loses ? lost.receive : here[1].receive;
-            const double *then = wins             ? won.serve
-                                 : !changes       ? up
-                                 : !changes->next ? lost.serve
-                                                  : changes->next->cell[point].serve;
-            double side_out[HALF];
-            for (int m = 0; m < HALF; m++) {
-                side_out[m] = change[m] ? then[m] : up[m];
-                if (stop[m] && !wins) {
-                    side_out[m] = better(side_out[m], stop[m][point]);
-                }
-            }
-            sx_step_rally(receive, serve, side_out, up, down, here);
-        }
+    int ours = room->limit - 1;
+    for (; ours >= rules->target - 1 || ours % 2 == 0; ours--) {
+        fill_row(room, table, &rates, changes, ours, &down);
     }
+    for (; ours > 0; ours -= 2) {
+        fill_two_rows(room, table, &rates, changes, ours, &down);
+    }
+    sx_sixes_values(&down, &table->serve[0], &table->start);
 }
 
 static void raise_tie(Halt *halt, int lead, double value, short way) {
@@ -235,8 +305,9 @@ static void raise_tie(Halt *halt, int lead, double value, short way) {
 static void raise_halt(const LimitRoom *room, Halt *halt, int rotation, short way) {
     const int m = (rotation + SX_ROTATIONS - 1) % SX_ROTATIONS; /* serve[m] is in it */
     const int cells = room->limit * room->limit;
+    halt->raised = true;
     for (int k = 0; k < cells; k++) {
-        const double value = room->after.cell[k].serve[m];
+        const double value = sx_sixes_at(&room->after.serve[k], m);
         if (value > halt->score[k]) {
             halt->score[k] = value;
             halt->way[k] = way;
@@ -327,7 +398,7 @@ static void note_choices(const LimitRoom *room, int track, int left, const Chang
             const double make = !next                    ? -1
                                 : k == cells + TIE_LEVEL ? next->tie.serve[m]
                                 : tied                   ? next->ahead[2 * m + 1]
-                                                         : next->cell[k].serve[m];
+                                                         : sx_sixes_at(&next->serve[k], m);
             const double stop = !halt ? -1 : tied ? halt->tie[k - cells] : halt->score[k];
             way[k] = choose(make, stop, !halt ? 0 : tied ? halt->tie_way[k - cells] : halt->way[k]);
         }
@@ -348,7 +419,7 @@ void sx_limit_odds(LimitRoom *room, const LimitPlan *plan, StartOdds *out) {
         for (int n = 0; n <= plan->most; n++) {
             Table *now = &room->table[n % 2];
             fill(room, now, p, &changes);
-            sx_step_starts(&now->cell[0], tracks, out[n]);
+            sx_step_starts(&now->start, tracks, out[n]);
             if (room->choices) {
                 note_choices(room, t, n, &changes);
             }

@@ -22,72 +22,44 @@ static void solve_tie(const double win[SX_STEPS], SxSixes *receive, SxSixes *ser
     *serve = sx_sixes_of(tie.serve);
 }
 
-/* Scores row by row, most points of ours first. */
-typedef struct {
-    SxSixes receive, serve;         /* our rally odds by step */
-    SxSixes row[SX_MAX_POINTS + 1]; /* the values at our serve of the row before, by their points */
-} Rows;
-
-/* One row alone, their points falling from `high` to `low`; down: the value of a point for them. */
-SX_UNCHECKED static void fill_row(Rows *rows, int high, int low, SxSixes *down) {
-    for (int theirs = high; theirs >= low; theirs--) {
-        const SxSixes up = rows->row[theirs];
-        sx_sixes_rally(&rows->receive, &rows->serve, &up, &up, down, &rows->row[theirs]);
-    }
-}
-
-/* Two rows at once, the second a point of theirs behind: neither waits for the other's sums. */
-SX_UNCHECKED static void fill_two_rows(Rows *rows, int high, SxSixes *down) {
-    const SxSixes receive = rows->receive, serve = rows->serve;
-    SxSixes first = *down, second = *down, up = rows->row[high], served;
-    sx_sixes_rally(&receive, &serve, &up, &up, &first, &served);
-    for (int theirs = high - 1; theirs >= 0; theirs--) {
-        up = rows->row[theirs];
-        sx_sixes_rally(&receive, &serve, &served, &served, &second, &rows->row[theirs + 1]);
-        sx_sixes_rally(&receive, &serve, &up, &up, &first, &served);
-    }
-    sx_sixes_rally(&receive, &serve, &served, &served, &second, &rows->row[0]);
-    *down = second;
-}
-
 /* From target - 1 points of ours on a lead of two decides, or the cap. What a row leaves alone
  * stays 1: we have won there. */
-static void fill_capped_rows(const SxSetRules *rules, Rows *rows, SxSixes *down) {
+static void fill_capped_rows(const SxSetRules *rules, const SxRowRates *rates, SxSixes *down,
+                             SxSixes *row) {
     for (int ours = rules->cap - 1; ours >= rules->target - 1; ours--) {
         const int high = ours + 1 < rules->cap ? ours + 1 : ours;
         *down = sx_sixes_all(0);
-        fill_row(rows, high, ours < rules->target ? 0 : ours - 1, down);
+        sx_sixes_row(rates, high, ours < rules->target ? 0 : ours - 1, NULL, row, down, row);
     }
 }
 
-/* The values at 0-0 of one track. */
+/* The values at 0-0 of one track; row by row, most points of ours first. */
 static void run_track(const SxSetRules *rules, const double win[SX_STEPS], StepValues *out) {
-    double rate[SX_STEPS] = {0}, receive[SX_HALF_STEPS], serve[SX_HALF_STEPS];
-    Rows rows;
-    SxSixes down;
     const int last = rules->target - 1;
+    SxSixes row[SX_MAX_POINTS + 1]; /* the values at our serve of the row before, by their points */
+    SxSixes between[SX_MAX_POINTS + 1], *const into[2] = {between, row};
+    SxSixes down;
+    double rate[SX_STEPS] = {0};
     sx_step_rates(win, rate);
-    sx_step_split(rate, receive, serve);
-    rows.receive = sx_sixes_of(receive);
-    rows.serve = sx_sixes_of(serve);
+    const SxRowRates rates = sx_row_rates(rate);
     for (int theirs = 0; theirs <= last || theirs < rules->cap; theirs++) {
-        rows.row[theirs] = sx_sixes_all(1);
+        row[theirs] = sx_sixes_all(1);
     }
     if (rules->cap > 0) {
-        fill_capped_rows(rules, &rows, &down);
+        fill_capped_rows(rules, &rates, &down, row);
     } else {
-        solve_tie(rate, &down, &rows.row[last]);
-        fill_row(&rows, last - 1, 0, &down);
+        solve_tie(rate, &down, &row[last]);
+        sx_sixes_row(&rates, last - 1, 0, NULL, row, &down, row);
     }
     for (int left = last; left > 0; left -= left % 2 ? 1 : 2) {
         down = sx_sixes_all(0);
         if (left % 2) {
-            fill_row(&rows, last, 0, &down);
+            sx_sixes_row(&rates, last, 0, NULL, row, &down, row);
         } else {
-            fill_two_rows(&rows, last, &down);
+            sx_sixes_two_rows(&rates, last, NULL, row, &down, into);
         }
     }
-    sx_sixes_values(&down, &rows.row[0], out);
+    sx_sixes_values(&down, &row[0], out);
 }
 
 void sx_quick_starts(const QuickOdds *quick, const StepRates *win, StartOdds mean) {

@@ -198,6 +198,9 @@ static Worth attack_worth(const SetFacts *facts, int r, int sides, int s) {
 
 static void lay_out_rotation(SetFacts *facts, int r) {
     facts->front_attackers[r] = sx_front_attackers(facts->problem->system, r);
+    for (int phase = 0; phase < SX_PHASES; phase++) {
+        facts->step[r][phase] = sx_step_of((SxServeState){r, 0, (SxPhase)phase});
+    }
     for (int s = 0; s < SX_SLOTS; s++) {
         facts->row[r][s] = sx_slot_row(s, r);
         facts->libero_slots[r] |= (unsigned)libero_may(facts, r, s) << s;
@@ -222,6 +225,10 @@ static void add_choice(SetFacts *facts, int r, unsigned passers, int sides,
     Choice *choice = &facts->choice[r][facts->choice_count[r]++];
     const int n = sx_count_members(passers);
     *choice = (Choice){.passers = passers, .sides = sides, .factor = scoring->coverage[n] / n};
+    const int passings = facts->passing_count[r];
+    if (passings == 0 || facts->passing[r][passings - 1].passers != passers) {
+        facts->passing[r][facts->passing_count[r]++] = (Passing){passers, choice->factor};
+    }
     choice->set_late = scoring->late_set * formation->late[facts->problem->system->setter_slot[r]];
     for (int gone = 0; gone <= NO_SLOT; gone++) {
         for (int s = 0; s < SX_SLOTS; s++) {
@@ -321,19 +328,15 @@ static SxSide side_of(const SetFacts *facts, int r, const double part[SX_PARTS])
     return sx_side_of_parts(facts->model, part, facts->front_attackers[r]);
 }
 
-static void side_outs(const SetFacts *facts, int r, const double part[SX_PARTS],
-                      SituationRates rates) {
-    const SxSide ours = side_of(facts, r, part);
+static void side_outs(const SetFacts *facts, const SxSide *ours, SituationRates rates) {
     for (int j = 0; j < facts->quick.tracks; j++) {
-        rates[j] = sx_side_outs_of(&facts->side_outs, &ours, &facts->theirs[j]);
+        rates[j] = sx_side_outs_of(&facts->side_outs, ours, &facts->theirs[j]);
     }
 }
 
-static void break_points(const SetFacts *facts, int r, const double part[SX_PARTS],
-                         SituationRates rates) {
-    const SxSide ours = side_of(facts, r, part);
+static void break_points(const SetFacts *facts, const SxSide *ours, SituationRates rates) {
     for (int j = 0; j < facts->quick.tracks; j++) {
-        rates[j] = 1 - sx_side_outs_of(&facts->side_outs, &facts->theirs[j], &ours);
+        rates[j] = 1 - sx_side_outs_of(&facts->side_outs, &facts->theirs[j], ours);
     }
 }
 
@@ -417,29 +420,39 @@ static void find_best(const SetFacts *facts, const Seating *seating, Best *best)
     }
 }
 
-static double attack_of(const SetFacts *facts, const Best *best, int r, int sides, int gone) {
-    const double *share = facts->share[r][sides][gone];
+static double larger(double a, double b) {
+    return b > a ? b : a;
+}
+
+/* What every slot brings to the attack from these sides. */
+static void attack_by_slot(const SetFacts *facts, const Best *best, int r, int sides,
+                           double out[SX_SLOTS]) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const SxRow row = facts->row[r][s];
+        out[s] = best->worth[s][row][facts->asks[r][sides][s]] + best->bonus[r][s];
+    }
+}
+
+static double shared_attack(const double share[SX_SLOTS], const double by_slot[SX_SLOTS]) {
     double sum = 0;
     for (int s = 0; s < SX_SLOTS; s++) {
-        if (share[s] == 0) {
-            continue;
-        }
-        const SxRow row = facts->row[r][s];
-        sum += share[s] * (best->worth[s][row][facts->asks[r][sides][s]] + best->bonus[r][s]);
+        sum += share[s] * by_slot[s];
     }
     return sum;
 }
 
 static double most_attack(const SetFacts *facts, const Best *best, int r) {
-    double most = 0;
+    const unsigned gone_for = best->any_libero ? facts->libero_slots[r] : 0;
+    double most = 0, by_slot[SX_SLOTS];
     for (int sides = 0; sides < SX_SIDES; sides++) {
         if (!facts->side_used[r][sides]) {
             continue;
         }
+        attack_by_slot(facts, best, r, sides, by_slot);
         for (int gone = 0; gone <= NO_SLOT; gone++) {
-            if (gone == NO_SLOT || (best->any_libero && facts->libero_slots[r] >> gone & 1)) {
-                most = fmax(most, attack_of(facts, best, r, sides, gone) -
-                                      facts->least_late[r][sides][gone]);
+            if (gone == NO_SLOT || gone_for >> gone & 1) {
+                most = larger(most, shared_attack(facts->share[r][sides][gone], by_slot) -
+                                        facts->least_late[r][sides][gone]);
             }
         }
     }
@@ -447,26 +460,22 @@ static double most_attack(const SetFacts *facts, const Best *best, int r) {
 }
 
 static double most_pass(const SetFacts *facts, const Best *best, int r) {
-    double most = 0;
-    unsigned before = 0;
-    for (int c = 0; c < facts->choice_count[r]; c++) {
-        const Choice *choice = &facts->choice[r][c];
-        if (choice->passers == before) {
-            continue; /* other sides */
-        }
-        before = choice->passers;
+    double own[SX_SLOTS], libero_gains[SX_SLOTS], most = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const bool libero = best->any_libero && facts->libero_slots[r] >> s & 1;
+        own[s] = best->worth[s][facts->row[r][s]][WORTH_PASS];
+        libero_gains[s] = libero ? best->libero[WORTH_PASS] - own[s] : 0;
+    }
+    for (int c = 0; c < facts->passing_count[r]; c++) {
+        const Passing *passing = &facts->passing[r][c];
         double sum = 0, gain = 0;
         for (int s = 0; s < SX_SLOTS; s++) {
-            if (!(before >> s & 1)) {
-                continue;
-            }
-            const double own = best->worth[s][facts->row[r][s]][WORTH_PASS];
-            sum += own;
-            if (best->any_libero && facts->libero_slots[r] >> s & 1) {
-                gain = fmax(gain, best->libero[WORTH_PASS] - own);
+            if (passing->passers >> s & 1) {
+                sum += own[s];
+                gain = larger(gain, libero_gains[s]);
             }
         }
-        most = fmax(most, choice->factor * (sum + gain));
+        most = larger(most, passing->factor * (sum + gain));
     }
     return most;
 }
@@ -480,7 +489,7 @@ static double most_dig(const SetFacts *facts, const Best *best, int r) {
         const double own = best->worth[s][SX_BACK][WORTH_DIG];
         sum += own;
         if (best->any_libero && facts->libero_slots[r] >> s & 1) {
-            gain = fmax(gain, best->libero[WORTH_DIG] - own);
+            gain = larger(gain, best->libero[WORTH_DIG] - own);
         }
     }
     return (sum + gain) / SX_BACK_TURNS;
@@ -496,14 +505,6 @@ static double block_of(const SetFacts *facts, double worth[SX_SLOTS][SX_ROWS][WO
         }
     }
     return sum;
-}
-
-static int receive_step(int r) {
-    return sx_step_of((SxServeState){r, 0, SX_RECEIVE});
-}
-
-static int serve_step(int r) {
-    return sx_step_of((SxServeState){r, 0, SX_SERVE});
 }
 
 void sx_set_facts_bound(const SetFacts *facts, const Seating *seating, StepRates *out) {
@@ -525,10 +526,11 @@ void sx_set_facts_bound(const SetFacts *facts, const Seating *seating, StepRates
         }
         part[SX_PART_DIG] = most_dig(facts, &best, r);
         SituationRates rates;
-        side_outs(facts, r, part, rates);
-        sx_set_facts_put(facts, receive_step(r), rates, out);
-        break_points(facts, r, part, rates);
-        sx_set_facts_put(facts, serve_step(r), rates, out);
+        const SxSide ours = side_of(facts, r, part);
+        side_outs(facts, &ours, rates);
+        sx_set_facts_put(facts, facts->step[r][SX_RECEIVE], rates, out);
+        break_points(facts, &ours, rates);
+        sx_set_facts_put(facts, facts->step[r][SX_SERVE], rates, out);
     }
 }
 
@@ -645,7 +647,8 @@ int sx_set_facts_receive(const SetFacts *facts, const Seating *seating, int rota
             best_set = part[SX_PART_SET];
         }
         SituationRates new;
-        side_outs(facts, rotation, part, new);
+        const SxSide ours = side_of(facts, rotation, part);
+        side_outs(facts, &ours, new);
         count = keep_best(facts, choice, new, count, most, choices, rates);
     }
     return count;
@@ -669,5 +672,6 @@ void sx_set_facts_serve(const SetFacts *facts, const Seating *seating, int rotat
             part[SX_PART_SERVE] = in ? raw_worth(facts, libero, WORTH_SERVE) : worth[WORTH_SERVE];
         }
     }
-    break_points(facts, rotation, part, rates);
+    const SxSide ours = side_of(facts, rotation, part);
+    break_points(facts, &ours, rates);
 }

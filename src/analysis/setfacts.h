@@ -34,6 +34,12 @@ typedef enum {
 
 enum { MOST_CHOICES = SX_MASKS * SX_SIDES };
 
+/* Passers with whom the plan allows a receive formation. */
+typedef struct {
+    unsigned passers;
+    double factor; /* of the summed passing */
+} Passing;
+
 /* A receive formation that the plan allows. */
 typedef struct {
     unsigned passers;
@@ -68,6 +74,9 @@ typedef struct {
     SxRow row[SX_ROTATIONS][SX_SLOTS];
     int front_attackers[SX_ROTATIONS];
     Worth asks[SX_ROTATIONS][SX_SIDES][SX_SLOTS]; /* what a slot's attack asks for */
+    int step[SX_ROTATIONS][SX_PHASES];
+    int passing_count[SX_ROTATIONS];
+    Passing passing[SX_ROTATIONS][SX_MASKS];
     int choice_count[SX_ROTATIONS];
     Choice choice[SX_ROTATIONS][MOST_CHOICES]; /* by passers, then sides */
     bool side_used[SX_ROTATIONS][SX_SIDES];

@@ -62,22 +62,6 @@ static inline void sx_step_starts(const StepValues *start, int tracks,
     }
 }
 
-/* One rally: a side-out of ours leads to `side_out`, a point on our serve to `up`, a lost rally to
- * `down`, one of their side-outs a step on. Unchecked: here searches spend most of their time, and
- * nothing is indexed but by constants. */
-SX_UNCHECKED static inline void
-sx_step_rally(const double receive[SX_HALF_STEPS], const double serve[SX_HALF_STEPS],
-              const double side_out[SX_HALF_STEPS], const double up[SX_HALF_STEPS],
-              const double down[SX_HALF_STEPS + 1], StepValues *restrict now) {
-    for (int m = 0; m < SX_HALF_STEPS; m++) {
-        now->receive[m] = down[m] + receive[m] * (side_out[m] - down[m]);
-    }
-    for (int m = 0; m < SX_HALF_STEPS; m++) {
-        now->serve[m] = down[m + 1] + serve[m] * (up[m] - down[m + 1]);
-    }
-    now->receive[SX_HALF_STEPS] = now->receive[0];
-}
-
 /* --- by pairs ----------------------------------------------------------------------------------
  * The same rally with the six values of a kind of step as three pairs, which processors take at a
  * time; written out, so that they stay in registers. */
@@ -93,6 +77,16 @@ static inline SxSixes sx_sixes_of(const double value[SX_HALF_STEPS]) {
 
 static inline SxSixes sx_sixes_all(double value) {
     return (SxSixes){{value, value}, {value, value}, {value, value}};
+}
+
+static inline double sx_sixes_at(const SxSixes *six, int m) {
+    double value;
+    memcpy(&value, (const char *)six + (size_t)m * sizeof value, sizeof value);
+    return value;
+}
+
+static inline void sx_sixes_put(SxSixes *six, int m, double value) {
+    memcpy((char *)six + (size_t)m * sizeof value, &value, sizeof value);
 }
 
 static inline void sx_sixes_values(const SxSixes *receive, const SxSixes *serve,
@@ -115,6 +109,71 @@ SX_UNCHECKED static inline void sx_sixes_rally(const SxSixes *receive, const SxS
     value->a = down.a + receive->a * (side_out->a - down.a);
     value->b = down.b + receive->b * (side_out->b - down.b);
     value->c = down.c + receive->c * (side_out->c - down.c);
+}
+
+/* What rows of scores have in common. */
+typedef long long SxPairMask __attribute__((vector_size(sizeof(SxPair))));
+typedef struct {
+    SxPairMask a, b, c;
+} SxSixesMask;
+typedef struct {
+    SxSixes receive, serve; /* our rally odds by step */
+    SxSixesMask told;       /* all ones where what a side-out leads to is told beforehand */
+} SxRowRates;
+
+static inline SxRowRates sx_row_rates(const double rate[SX_STEPS]) {
+    double receive[SX_HALF_STEPS], serve[SX_HALF_STEPS];
+    sx_step_split(rate, receive, serve);
+    return (SxRowRates){.receive = sx_sixes_of(receive), .serve = sx_sixes_of(serve)};
+}
+
+static inline SxPair sx_pair_pick(SxPairMask mask, SxPair told, SxPair free) {
+    return (SxPair)(((SxPairMask)told & mask) | ((SxPairMask)free & ~mask));
+}
+
+/* told: NULL, or by their points. */
+SX_UNCHECKED static inline void sx_sixes_score(const SxRowRates *rates, const SxSixes *told,
+                                               const SxSixes *up, SxSixes *value, SxSixes *served) {
+    SxSixes side_out = *up;
+    if (told) {
+        side_out = (SxSixes){sx_pair_pick(rates->told.a, told->a, up->a),
+                             sx_pair_pick(rates->told.b, told->b, up->b),
+                             sx_pair_pick(rates->told.c, told->c, up->c)};
+    }
+    sx_sixes_rally(&rates->receive, &rates->serve, &side_out, up, value, served);
+}
+
+/* A row of scores: their points fall from `high` to `low`. up: the values at our serve with a point
+ * more of ours; value: at our receive, beyond `high` before, at `low` after; out: at our serve; all
+ * but value by their points. */
+SX_UNCHECKED static inline void sx_sixes_row(const SxRowRates *rates, int high, int low,
+                                             const SxSixes *told, const SxSixes *up, SxSixes *value,
+                                             SxSixes *out) {
+    SxSixes here = *value;
+    for (int theirs = high; theirs >= low; theirs--) {
+        const SxSixes above = up[theirs];
+        sx_sixes_score(rates, told ? &told[theirs] : NULL, &above, &here, &out[theirs]);
+    }
+    *value = here;
+}
+
+/* Two whole rows, the second a point of theirs behind, so that neither waits for the other's sums.
+ * up and the second's out may be the same. */
+SX_UNCHECKED static inline void sx_sixes_two_rows(const SxRowRates *rates, int high,
+                                                  const SxSixes *const told[2], const SxSixes *up,
+                                                  SxSixes *value, SxSixes *const out[2]) {
+    SxSixes first = *value, second = *value, above = up[high], served;
+    sx_sixes_score(rates, told ? &told[0][high] : NULL, &above, &first, &served);
+    for (int theirs = high - 1; theirs >= 0; theirs--) {
+        above = up[theirs];
+        out[0][theirs + 1] = served;
+        sx_sixes_score(rates, told ? &told[1][theirs + 1] : NULL, &served, &second,
+                       &out[1][theirs + 1]);
+        sx_sixes_score(rates, told ? &told[0][theirs] : NULL, &above, &first, &served);
+    }
+    out[0][0] = served;
+    sx_sixes_score(rates, told ? &told[1][0] : NULL, &served, &second, &out[1][0]);
+    *value = second;
 }
 
 #endif

@@ -39,6 +39,7 @@ struct Stopping {
     bool loose;  /* which slots share two players is not known beforehand */
     bool sure;   /* every six can play on, whoever is in it */
     bool entering[SX_ROTATIONS];
+    unsigned changes_into;  /* the same, bit by rotation */
     int most[SX_ROTATIONS]; /* changes that the rules allow, by our start */
     int patterns;
     Pattern pattern[MOST_PATTERNS];
@@ -135,6 +136,7 @@ static SxStatus find_patterns(Stopping *stopping, bool *stops, SxError *err) {
         }
         *stops = *stops || changes.end != SX_ENDS_NEVER;
         stopping->entering[start] = entering[start] > 0;
+        stopping->changes_into |= (unsigned)stopping->entering[start] << start;
         for (int n = 0; n <= changes.count; n++) {
             int six[SX_SLOTS];
             sx_changes_six(&order, start, &changes, n, six);
@@ -402,7 +404,7 @@ double sx_stopping_bound(StopRoom *room, const Seating *seating, const StepRates
         return sx_quick_odds(quick, &after);
     }
     sx_limit_clear(room->limit);
-    sx_limit_way(room->limit, &after, (1U << SX_ROTATIONS) - 1);
+    sx_limit_way(room->limit, &after, stopping->changes_into);
     return value_of(room->limit, quick, rates, stopping->entering, stopping->most);
 }
 

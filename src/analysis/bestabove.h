@@ -1,0 +1,12 @@
+/* The best lineup where only one worth more than what is known matters. Internal. */
+#ifndef SIXTURN_ANALYSIS_BESTABOVE_H
+#define SIXTURN_ANALYSIS_BESTABOVE_H
+
+#include "sixturn/bestset.h"
+
+/* As sx_best_lineup if that is worth more than `beat`, in the goal's unit; SX_NO if it is not,
+ * which is proven much sooner, or if there is no lineup. -INFINITY: every lineup is worth more. */
+SxStatus sx_best_above(const SxProblem *problem, double beat, const SxWork *work, SxLineup *out,
+                       SxError *err);
+
+#endif
