@@ -21,11 +21,11 @@ static const int column[SX_PARTS] = {
 
 /* Sets of 100: the parts, the even chance in place of the weak rotation, and in place of the run
  * what is left, the limit of substitutions. */
-static void sets_makeup(const SxProblem *problem, const SxLineup *lineup, double connections,
+static bool sets_makeup(const SxProblem *problem, const SxLineup *lineup, double connections,
                         double out[SX_SUM_COLUMNS]) {
     double part[SX_PARTS];
     SxError ignored = {.status = SX_OK}; /* the lineup was valued by the same rules before */
-    sx_sets_by_part(problem, lineup, part, &ignored);
+    const bool known = sx_sets_by_part(problem, lineup, part, &ignored) != SX_NO_MEMORY;
     double rest = sx_value(problem, lineup) - SX_SETS / 2;
     for (int k = 0; k < SX_PARTS; k++) {
         out[column[k]] = part[k];
@@ -35,13 +35,13 @@ static void sets_makeup(const SxProblem *problem, const SxLineup *lineup, double
     out[SX_SUM_ATTACK] -= connections;
     out[SX_SUM_RUN] = rest;
     out[SX_SUM_WEAK] = SX_SETS / 2;
+    return known;
 }
 
-void sx_makeup(const SxProblem *problem, const SxLineup *lineup, double connections,
+bool sx_makeup(const SxProblem *problem, const SxLineup *lineup, double connections,
                double out[SX_SUM_COLUMNS]) {
     if (problem->against) {
-        sets_makeup(problem, lineup, connections, out);
-        return;
+        return sets_makeup(problem, lineup, connections, out);
     }
     double balance = problem->plan->balance;
     for (int k = 0; k < SX_PARTS; k++) {
@@ -51,6 +51,7 @@ void sx_makeup(const SxProblem *problem, const SxLineup *lineup, double connecti
     out[SX_SUM_CONNECTIONS] = (1 - balance) * connections;
     out[SX_SUM_ATTACK] -= out[SX_SUM_CONNECTIONS];
     out[SX_SUM_WEAK] = balance * lineup->rotation[sx_weak_rotation(lineup)].score;
+    return true;
 }
 
 bool sx_makeup_connections(const SxProblem *problem, const SxLineup *lineup, double *points) {

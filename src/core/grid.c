@@ -93,8 +93,11 @@ bool sx_grid_add(SxGrid *grid, int column, const char *text, size_t length) {
         }
     }
     trim(&text, &length);
+    if (!store(grid, text, length)) {
+        return false;
+    }
     row->count++;
-    return store(grid, text, length);
+    return true;
 }
 
 void sx_grid_end_row(SxGrid *grid) {

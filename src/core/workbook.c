@@ -64,19 +64,30 @@ static void no_memory(Book *book) {
     }
 }
 
-/* The XML file of this name, NULL if there is none or it cannot be read. */
 /* The whole number at the start of a word; 0 if there is none or it is beyond reason. */
 static int whole(const char *word) {
     const long value = strtol(word, NULL, DECIMAL);
     return value < 0 || value > INT_MAX ? 0 : (int)value;
 }
 
+/* Was it memory that the archive's library lacked, or its unpacker? */
+static bool lacked_memory(const zip_error_t *reason) {
+    enum { UNPACKER_LACKED_MEMORY = -4 }; /* Z_MEM_ERROR of zlib.h */
+    return zip_error_code_zip(reason) == ZIP_ER_MEMORY ||
+           (zip_error_code_zip(reason) == ZIP_ER_ZLIB &&
+            zip_error_code_system(reason) == UNPACKER_LACKED_MEMORY);
+}
+
+/* The XML file of this name, NULL if there is none or it cannot be read. */
 static xmlDoc *open_xml(Book *book, const char *name) {
     zip_stat_t about;
     zip_file_t *entry = NULL;
     xmlDoc *document = NULL;
     if (zip_stat(book->archive, name, 0, &about) == 0 && about.size <= MOST_XML) {
         entry = zip_fopen(book->archive, name, 0);
+        if (!entry && lacked_memory(zip_get_error(book->archive))) {
+            no_memory(book);
+        }
     }
     char *text = entry ? malloc((size_t)about.size + 1) : NULL;
     if (text && zip_fread(entry, text, about.size) == (zip_int64_t)about.size) {
@@ -87,7 +98,7 @@ static xmlDoc *open_xml(Book *book, const char *name) {
         xmlFreeDoc(document);
         document = NULL;
     }
-    if (entry && !text) {
+    if (entry && (!text || lacked_memory(zip_file_get_error(entry)))) {
         no_memory(book);
     }
     free(text);
@@ -388,6 +399,9 @@ SxStatus sx_workbook_read(const char *data, size_t length, const char *file, SxG
     book.archive = source ? zip_open_from_source(source, ZIP_RDONLY, &reason) : NULL;
     if (source && !book.archive) {
         zip_source_free(source);
+    }
+    if (!book.archive && lacked_memory(&reason)) {
+        no_memory(&book);
     }
     zip_error_fini(&reason);
     if (!book.archive) {

@@ -6,6 +6,7 @@
 #include "sixturn/analysis_report.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 enum { SYSTEM_WIDTH = 12, SETTERS_WIDTH = 6, MOST_OPEN = 8 };
 
@@ -105,10 +106,11 @@ char *sx_setters_text(const SxProblem *problem, const SxSystemSet *systems,
             problem->against ? "won" : "score");
     sx_sums_head(page.out, problem);
     double first[SX_SUM_COLUMNS];
+    bool memory = true;
     for (int k = 0; k < choices->count && choices->item[k].possible; k++) {
         const SxSetterChoice *item = &choices->item[k];
         double value[SX_SUM_COLUMNS];
-        sx_makeup(problem, &item->lineup, item->connections, k ? value : first);
+        memory = sx_makeup(problem, &item->lineup, item->connections, k ? value : first) && memory;
         print_row(page.out, problem, systems, item, k ? value : first, k ? first : NULL);
     }
     print_missing(page.out, problem, systems, choices);
@@ -117,7 +119,12 @@ char *sx_setters_text(const SxProblem *problem, const SxSystemSet *systems,
     print_names(page.out, problem->team, choices);
     print_orders(page.out, problem, systems, choices);
     sx_lines_caution(page.out);
-    return sx_lines_close(&page);
+    char *text = sx_lines_close(&page);
+    if (!memory) {
+        free(text);
+        text = NULL;
+    }
+    return text;
 }
 
 char *sx_setters_json(const SxProblem *problem, const SxSystemSet *systems,

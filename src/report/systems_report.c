@@ -119,7 +119,7 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
         SxProblem under = sx_problem_under(problem, &systems->entry[index[k]]);
         double value[SX_SUM_COLUMNS], connections = 0;
         memory = sx_makeup_connections(&under, lineup, &connections) && memory;
-        sx_makeup(&under, lineup, connections, k ? value : first);
+        memory = sx_makeup(&under, lineup, connections, k ? value : first) && memory;
         sx_lines_field(page.out, under.system->id, SYSTEM_WIDTH);
         fprintf(page.out, "%8.*f", sx_value_decimals(problem), sx_value(problem, lineup));
         sx_sums_row(page.out, k ? value : first, k ? first : NULL);

@@ -8,7 +8,7 @@
  *
  * SHORTAGE_REPORT   file for the notes, one line an end (see note()); without it nothing happens
  * SHORTAGE_FOLDER   folder in which the program writes; what a child leaves is counted and removed
- * SHORTAGE_SPARE    libraries whose own allocations do not fail, separated by ':'
+ * SHORTAGE_SPARE    libraries whose own allocations do not fail and are no leaks, separated by ':'
  * SHORTAGE_LOSERS   libraries that are known to lose a block which they fail to make larger
  * SHORTAGE_STACKS   also write where the allocation was, for looking into a finding
  *
@@ -88,8 +88,26 @@ static size_t place_of(const void *block) {
     return at;
 }
 
-static void enter(void *block, uint64_t way) {
-    if (block && live && !inside) {
+/* Is the caller in one of the libraries? */
+static bool is_in(const char *list, const void *caller) {
+    Dl_info info;
+    if (!list || !dladdr(caller, &info) || !info.dli_fname) {
+        return false;
+    }
+    for (const char *name = list; *name;) {
+        size_t length = strcspn(name, ":");
+        for (const char *at = info.dli_fname; length > 0 && *at; at++) {
+            if (strncmp(at, name, length) == 0) {
+                return true;
+            }
+        }
+        name += length + (name[length] == ':');
+    }
+    return false;
+}
+
+static void enter(void *block, uint64_t way, const void *caller) {
+    if (block && live && !inside && !is_in(getenv("SHORTAGE_SPARE"), caller)) {
         if (++live_count == LIVE_SLOTS - 1) {
             abort(); /* the table is too small */
         }
@@ -130,24 +148,6 @@ static bool is_new(uint64_t way) {
     bool fresh = seen[at] == 0;
     seen[at] = way;
     return fresh;
-}
-
-/* Is the caller in one of the libraries? */
-static bool is_in(const char *list, const void *caller) {
-    Dl_info info;
-    if (!list || !dladdr(caller, &info) || !info.dli_fname) {
-        return false;
-    }
-    for (const char *name = list; *name;) {
-        size_t length = strcspn(name, ":");
-        for (const char *at = info.dli_fname; length > 0 && *at; at++) {
-            if (strncmp(at, name, length) == 0) {
-                return true;
-            }
-        }
-        name += length + (name[length] == ':');
-    }
-    return false;
 }
 
 /* FNV-1a, 64 bits (Fowler, Noll, Vo), carried on from the hash of what came before. */
@@ -324,7 +324,7 @@ void *malloc(size_t size) {
         return NULL;
     }
     void *block = __libc_malloc(size);
-    enter(block, way);
+    enter(block, way, __builtin_return_address(0));
     return block;
 }
 
@@ -334,7 +334,7 @@ void *calloc(size_t count, size_t size) {
         return NULL;
     }
     void *block = __libc_calloc(count, size);
-    enter(block, way);
+    enter(block, way, __builtin_return_address(0));
     return block;
 }
 
@@ -348,7 +348,7 @@ void *realloc(void *old, size_t size) {
     }
     leave(old);
     void *block = __libc_realloc(old, size);
-    enter(block, way);
+    enter(block, way, __builtin_return_address(0));
     return block;
 }
 

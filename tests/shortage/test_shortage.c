@@ -194,6 +194,74 @@ Test(memory, import) {
     starve("import tests/sheets/roster.csv", "team.json", "", 5);
 }
 
+Test(memory, import_of_workbooks) {
+    starve("import tests/sheets/roster.xlsx", "team.json", "libzip:libxml2:libz", 5);
+    starve("import tests/sheets/roster.ods", "team.json", "libzip:libxml2:libz", 5);
+}
+
+Test(memory, plan_with_a_sheet_of_wishes) {
+    starve("plan datasets/junior-12.json --plan datasets/junior-12-wishes.csv --brief", NULL, "",
+           200);
+}
+
+Test(memory, plan_with_formations_of_her_own) {
+    starve("plan datasets/junior-12.json --plan datasets/junior-12-own.json --brief", NULL, "",
+           200);
+}
+
+/* Why there is none is told by looking for the wishes that contradict each other. */
+Test(memory, a_plan_that_cannot_be) {
+    char file[] = "/tmp/sixturn-plan-XXXXXX", words[128];
+    FILE *out = fdopen(mkstemp(file), "w");
+    cr_assert(out &&
+              fputs("{\"format\": \"sixturn-plan-1\", \"wishes\": {\"must_play\": [5, 9], "
+                    "\"must_sit\": [5], \"never_pass\": [4]}}",
+                    out) >= 0 &&
+              fclose(out) == 0);
+    snprintf(words, sizeof words, "plan datasets/junior-12.json --plan %s", file);
+    starve(words, NULL, "", 100);
+    remove(file);
+}
+
+Test(memory, absent) {
+    starve("absent datasets/junior-12.json 6", NULL, "", 100);
+}
+
+Test(memory, worth) {
+    starve("worth datasets/junior-12.json 5", NULL, "", 100);
+}
+
+Test(memory, setters) {
+    starve("setters datasets/junior-12.json --system 6-2", NULL, "", 100);
+}
+
+Test(memory, systems) {
+    starve("systems datasets/junior-12.json --plan datasets/junior-12-plan.json", NULL, "", 100);
+}
+
+Test(memory, shares) {
+    starve("plan datasets/junior-12.json --plan datasets/junior-12-plan.json --sets 2", NULL, "",
+           100);
+}
+
+Test(memory, versus) {
+    starve(
+        "versus datasets/junior-12.json datasets/junior-12-plan.json datasets/junior-12-own.json",
+        NULL, "", 100);
+}
+
+Test(memory, moment) {
+    starve("moment datasets/junior-12.json --card --opponent datasets/opponent.csv", NULL, "", 100);
+}
+
+Test(memory, rank_in_doubt) {
+    starve("rank datasets/junior-12.json --top 2 --doubt 1 --draws 2", NULL, "", 100);
+}
+
+Test(memory, odds_of_substitutions_that_run_out) {
+    starve("odds datasets/junior-12.json --system 6-2-double", NULL, "", 100);
+}
+
 /* --- a full disk --------------------------------------------------------------------------------
  */
 
