@@ -13,7 +13,7 @@
 #include <string.h>
 
 static const double agree = 1e-9;
-enum { PLAYERS = 16 };
+enum { PLAYERS = 16, ROUNDS = SANITIZED ? 4 : PLAYERS, MOST_SYSTEMS = 16 };
 
 static SxSystemSet load_systems(const Desk *desk) {
     SxSystemSet set;
@@ -46,6 +46,31 @@ static void expect_score(const SxProblem *problem, const SxAbsence *item) {
     }
 }
 
+/* A system with the best lineup of everybody. */
+typedef struct {
+    SxProblem problem;
+    SxLineup everybody;
+} Under;
+
+static void plan_under(Under *under, SxProblem problem) {
+    under->problem = problem;
+    cr_assert_eq(sx_lineup_solve(&under->problem, &(SxSolveOptions){.any_tie = true},
+                                 &under->everybody, NULL),
+                 SX_OK);
+}
+
+/* The best score without a player; whoever is not in the best lineup of all takes nothing away. */
+static double without(const Under *under, int player) {
+    bool plays = false;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        for (int s = 0; s < SX_SLOTS; s++) {
+            plays |= sx_on_court(&under->everybody, r, SX_RECEIVE, s) == player ||
+                     sx_on_court(&under->everybody, r, SX_SERVE, s) == player;
+        }
+    }
+    return plays ? ask(&under->problem, SX_MUST_SIT, (int[]){player}, 1) : under->everybody.score;
+}
+
 static int all_cases(int (*cases)[SX_TOGETHER], bool pairs) {
     int count = 0;
     for (int p = 0; p < PLAYERS; p++) {
@@ -67,13 +92,18 @@ Test(absent, every_player_as_if_planned_without) {
     Desk desk;
     desk_read(&desk, "datasets/club-16.json", "5-1-outside", "fivb-2025");
     SxSystemSet systems = load_systems(&desk);
+    static Under under[MOST_SYSTEMS];
+    cr_assert_leq(systems.count, MOST_SYSTEMS);
+    for (int s = 0; s < systems.count; s++) {
+        plan_under(&under[s], sx_problem_under(&desk.problem, &systems.entry[s]));
+    }
     int cases[PLAYERS][SX_TOGETHER];
     SxAbsences all;
     cr_assert_eq(
         sx_absent(&desk.problem, &systems, cases, all_cases(cases, false), NULL, &all, NULL),
         SX_OK);
     cr_assert_eq(all.count, PLAYERS);
-    for (int k = 0; k < all.count; k++) {
+    for (int k = 0; k < (SANITIZED ? 4 : all.count); k++) {
         const SxAbsence *item = &all.item[k];
         cr_assert(item->done);
         expect_score(&desk.problem, item);
@@ -81,8 +111,7 @@ Test(absent, every_player_as_if_planned_without) {
         cr_expect(k == 0 || item->loss <= all.item[k - 1].loss, "the largest loss comes first");
         double best = -INFINITY;
         for (int s = 0; s < systems.count; s++) {
-            SxProblem under = sx_problem_under(&desk.problem, &systems.entry[s]);
-            best = fmax(best, ask(&under, SX_MUST_SIT, item->player, SX_TOGETHER));
+            best = fmax(best, without(&under[s], item->player[0]));
         }
         double told = item->better_system >= 0 ? item->system_score : item_score(item);
         cr_expect_float_eq(told, best, 1e-6, "the best system without #%d",
@@ -101,7 +130,7 @@ Test(absent, pairs_as_if_planned_without) {
                  SX_OK);
     cr_assert_eq(all.count, PLAYERS * (PLAYERS + 1) / 2);
     cr_expect_lt(all.solved, all.count / 2, "most cases follow from others");
-    for (int k = 0; k < all.count; k += k < 30 ? 1 : 7) {
+    for (int k = 0; k < (SANITIZED ? 4 : all.count); k += k < 30 ? 1 : 7) {
         expect_score(&desk.problem, &all.item[k]);
     }
     sx_absences_free(&all);
@@ -274,13 +303,13 @@ Test(parallel, threads_do_not_change_the_solver_s_answers) {
     desk_read(&desk, "datasets/club-16.json", "6-2-double", "fivb-2025");
     static Rounds serial, parallel;
     serial.problem = parallel.problem = &desk.problem;
-    bool done[PLAYERS];
+    bool done[ROUNDS];
+    cr_assert_eq(sx_parallel_for(&(SxWork){.threads = 1}, ROUNDS, solve_round, &serial, NULL, NULL),
+                 SX_OK);
     cr_assert_eq(
-        sx_parallel_for(&(SxWork){.threads = 1}, PLAYERS, solve_round, &serial, NULL, NULL), SX_OK);
-    cr_assert_eq(
-        sx_parallel_for(&(SxWork){.threads = 6}, PLAYERS, solve_round, &parallel, done, NULL),
+        sx_parallel_for(&(SxWork){.threads = 6}, ROUNDS, solve_round, &parallel, done, NULL),
         SX_OK);
-    for (int k = 0; k < PLAYERS; k++) {
+    for (int k = 0; k < ROUNDS; k++) {
         cr_expect(done[k]);
         cr_assert_eq(serial.possible[k], parallel.possible[k]);
         if (serial.possible[k]) {

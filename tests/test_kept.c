@@ -240,11 +240,7 @@ Test(kept, the_server_stands_where_the_plan_says) {
 /* --- any wishes ---------------------------------------------------------------------------------
  */
 
-#if defined(__SANITIZE_ADDRESS__)
-enum { DRAWS = 4 };
-#else
-enum { DRAWS = 25 };
-#endif
+enum { DRAWS = SANITIZED ? 4 : 25 };
 
 static SxKeptPlace random_place(Rng *rng, int position) {
     SxKeptPlace place = {.who = {SX_NOBODY, position},

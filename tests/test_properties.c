@@ -11,12 +11,7 @@
 #include "sixturn/forecast.h"
 #include "sixturn/report.h"
 
-/* Sanitizers slow the solver down tenfold. */
-#if defined(__SANITIZE_ADDRESS__)
-enum { ROSTERS = 12 };
-#else
-enum { ROSTERS = 240 };
-#endif
+enum { ROSTERS = SANITIZED ? 12 : 240 };
 
 static const double agree = 1e-6;
 

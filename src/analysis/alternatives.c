@@ -3,6 +3,7 @@
 #include "sixturn/alternatives.h"
 
 #include "analysis/parallel.h"
+#include "analysis/stops.h"
 #include "sixturn/bestset.h"
 #include "sixturn/evaluate.h"
 #include "sixturn/kept.h"
@@ -97,7 +98,7 @@ static SxStatus value_group(void *context, int index, SxError *err) {
             group->loss[k] = group->loss[twin];
             continue;
         }
-        SxOutlook outlook;
+        double win;
         sx_lineup_with(search->problem, search->lineup, search->rotation,
                        &group->shape[k].formation, &lineup);
         group->allowed = keeps_wishes(search->problem, &lineup);
@@ -105,8 +106,8 @@ static SxStatus value_group(void *context, int index, SxError *err) {
             group->count = 0;
             break;
         }
-        status = sx_lineup_outlook(search->problem, &lineup, search->fixture, &outlook, err);
-        group->loss[k] = SX_SETS * (search->win - outlook.win);
+        status = sx_lineup_odds(search->problem, &lineup, search->fixture, &win, err);
+        group->loss[k] = SX_SETS * (search->win - win);
     }
     return status;
 }

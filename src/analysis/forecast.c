@@ -2,6 +2,7 @@
 #include "sixturn/forecast.h"
 
 #include "analysis/stops.h"
+#include "sixturn/setvalue.h"
 
 #include <string.h>
 
@@ -73,6 +74,26 @@ SxStatus sx_lineup_outlook(const SxProblem *problem, const SxLineup *lineup,
         status = sx_outlook_from(shelf, problem, lineup, fixture, outlook, err);
     }
     sx_shelf_free(shelf);
+    return status;
+}
+
+SxStatus sx_lineup_odds(const SxProblem *problem, const SxLineup *lineup, const SxFixture *fixture,
+                        double *win, SxError *err) {
+    if (sx_substitutions_per_cycle(lineup) > 0) { /* they may run out */
+        SxOutlook outlook;
+        SxStatus status = sx_lineup_outlook(problem, lineup, fixture, &outlook, err);
+        *win = status == SX_OK ? outlook.win : 0;
+        return status;
+    }
+    SxSetRules rules;
+    SxRates rates;
+    SxSetValue value;
+    SxStatus status = sx_set_rules_of(problem->rules, false, &rules, err);
+    if (status == SX_OK) {
+        sx_lineup_rates(lineup, fixture, &rates);
+        status = sx_set_value(&rates, &rules, problem->plan->start, &value, NULL, err);
+    }
+    *win = status == SX_OK ? value.win : 0;
     return status;
 }
 

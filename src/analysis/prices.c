@@ -2,6 +2,7 @@
 #include "sixturn/prices.h"
 
 #include "analysis/parallel.h"
+#include "analysis/stops.h"
 #include "sixturn/alternatives.h"
 #include "sixturn/bestset.h"
 #include "sixturn/kept.h"
@@ -45,15 +46,15 @@ static void compare(const Pricing *pricing, const SxProblem *problem, const SxLi
 static SxStatus plan_without(const Pricing *pricing, const SxProblem *problem, SxPrice *price,
                              SxError *err) {
     SxLineup without;
-    SxOutlook outlook;
+    double win;
     SxStatus status =
         sx_only_proven(sx_best_lineup(problem, &pricing->alone, &without, err), &without, err);
     if (status == SX_OK) {
         compare(pricing, problem, &without, price);
-        status = sx_lineup_outlook(problem, &without, pricing->fixture, &outlook, err);
+        status = sx_lineup_odds(problem, &without, pricing->fixture, &win, err);
     }
     if (status == SX_OK) {
-        price->sets = SX_SETS * (outlook.win - pricing->win);
+        price->sets = SX_SETS * (win - pricing->win);
         price->known = true;
     }
     return status;

@@ -27,6 +27,11 @@ typedef struct {
 SxStatus sx_stops_list(Shelf *shelf, const SxLineup *lineup, Stops *stops, SxError *err);
 void sx_stops_free(Stops *stops);
 
+/* The win of sx_lineup_outlook alone, which without substitutions is found a thousand times faster.
+ */
+SxStatus sx_lineup_odds(const SxProblem *problem, const SxLineup *lineup, const SxFixture *fixture,
+                        double *win, SxError *err);
+
 /* sx_lineup_outlook with a shelf for the problem at hand. */
 SxStatus sx_outlook_from(Shelf *shelf, const SxProblem *problem, const SxLineup *lineup,
                          const SxFixture *fixture, SxOutlook *outlook, SxError *err);

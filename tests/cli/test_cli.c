@@ -247,7 +247,7 @@ Test(page, fits_eighty_columns) {
     static const char *const files[] = {JUNIORS, CLUB};
     for (int t = 0; t < 2; t++) {
         for (int k = 0; k < 5; k++) {
-            for (int r = 0; r < 6; r += 5) { /* serving team free, serving team bound */
+            for (int r = 0; r < (SANITIZED ? 1 : 6); r += 5) { /* serving team free, and bound */
                 char words[160];
                 snprintf(words, sizeof words, "plan %s --system %s --rules %s", files[t],
                          all_systems[k], all_rules[r]);
@@ -343,7 +343,7 @@ Test(page, the_metres_add_up) {
 /* A back-row setter who runs more than 6 m is explained by the neighbour in the order, or the
  * passers, who hold her. */
 Test(page, a_long_release_names_who_holds_the_setter) {
-    for (int k = 0; k < 5; k++) {
+    for (int k = 0; k < 5; k += SANITIZED ? 4 : 1) {
         for (int passers = 2; passers <= 5; passers++) {
             char words[160];
             snprintf(words, sizeof words, "plan " CLUB " --system %s --passers %d", all_systems[k],

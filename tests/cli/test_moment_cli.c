@@ -400,7 +400,7 @@ Test(moment_cli, each_answer_to_their_start_is_the_best_of_six) {
     char words[256];
     snprintf(words, sizeof words, "moment %s", team);
     cJSON *moment = json_of(words);
-    for (int theirs = 1; theirs <= 6; theirs += 2) {
+    for (int theirs = 1; theirs <= 6; theirs += SANITIZED ? 5 : 2) {
         const int phase = theirs % 4 == 1;
         const cJSON *starts =
             cJSON_GetObjectItem(cJSON_GetObjectItem(moment, "starts"), first_serve[phase]);

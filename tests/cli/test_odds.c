@@ -15,7 +15,7 @@ Test(odds, text_for_every_system_fits_the_terminal) {
                                        "--rules ncaa-women", "--level juniors --start 3"};
     char words[256];
     for (int k = 0; k < 5; k++) {
-        for (int m = 0; m < 4; m++) {
+        for (int m = SANITIZED ? k % 4 : 0; m < 4; m += SANITIZED ? 4 : 1) {
             snprintf(words, sizeof words, "odds " CLUB " --system %s %s", all_systems[k], more[m]);
             Run run = run_sixturn(words);
             cr_assert_eq(run.exit_status, 0, "%s: %s", words, run.err);

@@ -44,7 +44,7 @@ static SxAnswer *answer_of(SxSession *session, const SxAsk *ask) {
 /* The command prints just what the session says. */
 static void expect_same(SxSession *session, const SxAsk *ask, const char *words) {
     SxAnswer *answer = answer_of(session, ask);
-    for (int json = 0; json < 2; json++) {
+    for (int json = SANITIZED; json < 2; json++) {
         char line[512];
         snprintf(line, sizeof line, "%s%s", words, json ? " --json" : "");
         Run run = run_sixturn(line);

@@ -5,6 +5,7 @@
  * set is won at least as often with better rallies: other passers and sides for the same people on
  * court, a libero who gains nothing in a situation, and whole ways. */
 #include "sixturn/bestset.h"
+#include "sixturn/evaluate.h"
 #include "support.h"
 
 #include <criterion/criterion.h>
@@ -26,12 +27,7 @@ enum {
 
 /* All the rosters, of which claims can be made that every kind is among them; a few where the
    sanitizers look for faults of memory only. */
-enum { ALL_ROSTERS = 300 };
-#if defined(__SANITIZE_ADDRESS__)
-enum { ROSTERS = 20 };
-#else
-enum { ROSTERS = ALL_ROSTERS };
-#endif
+enum { ALL_ROSTERS = 300, ROSTERS = SANITIZED ? 20 : ALL_ROSTERS };
 
 /* --- a set, played out -------------------------------------------------------------------------
  */
@@ -45,7 +41,17 @@ typedef struct {
 /* Rotations of theirs that differ: 6, or 1 where they are all alike. */
 static int differing = 6;
 
-typedef double Values[6][6][2]; /* [our rotation][theirs][1: we serve] */
+/* [their rotation][ours][1: we serve]: where theirs are alike, the first of them is all there is.
+ */
+typedef double Values[6][6][2];
+
+static size_t bytes_used(void) {
+    return (size_t)differing * sizeof(double[6][2]);
+}
+
+static double larger(double a, double b) {
+    return a > b ? a : b;
+}
 
 static double rally_of(const Rallies *rallies, int ours, int theirs, int serving) {
     return rallies->rally[2 * ours + !serving][theirs];
@@ -53,14 +59,14 @@ static double rally_of(const Rallies *rallies, int ours, int theirs, int serving
 
 /* One rally from everywhere, given what a point for us and a point for them lead to. */
 static void play(const Rallies *rallies, Values won, Values lost, Values out) {
-    for (int ours = 0; ours < 6; ours++) {
-        for (int theirs = 0; theirs < differing; theirs++) {
+    for (int theirs = 0; theirs < differing; theirs++) {
+        for (int ours = 0; ours < 6; ours++) {
             for (int serving = 0; serving < 2; serving++) {
                 const double p = rally_of(rallies, ours, theirs, serving);
-                const double then = serving ? won[ours][theirs][1] : won[(ours + 1) % 6][theirs][1];
+                const double then = serving ? won[theirs][ours][1] : won[theirs][(ours + 1) % 6][1];
                 const double else_ =
-                    serving ? lost[ours][(theirs + 1) % differing][0] : lost[ours][theirs][0];
-                out[ours][theirs][serving] = p * then + (1 - p) * else_;
+                    serving ? lost[(theirs + 1) % differing][ours][0] : lost[theirs][ours][0];
+                out[theirs][ours][serving] = p * then + (1 - p) * else_;
             }
         }
     }
@@ -68,9 +74,18 @@ static void play(const Rallies *rallies, Values won, Values lost, Values out) {
 
 static void set_all(Values values, double value) {
     double *each = &values[0][0][0];
-    for (int k = 0; k < 72; k++) {
+    for (int k = 0; k < 12 * differing; k++) {
         each[k] = value;
     }
+}
+
+/* The largest change from one to the other. */
+static double change(Values a, Values b) {
+    double most = 0;
+    for (int k = 0; k < 12 * differing; k++) {
+        most = larger(most, fabs((&a[0][0][0])[k] - (&b[0][0][0])[k]));
+    }
+    return most;
 }
 
 /* Level at target - 1 or beyond: swept until nothing moves. */
@@ -80,14 +95,11 @@ static void play_level(const Rallies *rallies, Values out) {
     set_all(won, 1);
     set_all(lost, 0);
     for (double moved = 1; moved > 1e-14;) {
-        memcpy(before, out, sizeof before);
+        memcpy(before, out, bytes_used());
         play(rallies, won, out, ahead);
         play(rallies, out, lost, behind);
         play(rallies, ahead, behind, out);
-        moved = 0;
-        for (int k = 0; k < 72; k++) {
-            moved = fmax(moved, fabs((&out[0][0][0])[k] - (&before[0][0][0])[k]));
-        }
+        moved = change(out, before);
     }
 }
 
@@ -95,19 +107,18 @@ static void play_level(const Rallies *rallies, Values out) {
  * best or in `start`. */
 static double set_odds(const Rallies *rallies, int target, int start) {
     static Values row[2][32];
-    Values level;
+    Values level, won, lost;
     cr_assert_lt(target, 32);
+    set_all(won, 1);
+    set_all(lost, 0);
     play_level(rallies, level);
     for (int ours = target - 1; ours >= 0; ours--) {
         Values *here = row[ours % 2], *above = row[(ours + 1) % 2];
         for (int theirs = target - 1; theirs >= 0; theirs--) {
             if (ours == target - 1 && theirs == target - 1) {
-                memcpy(here[theirs], level, sizeof level);
+                memcpy(here[theirs], level, bytes_used());
                 continue;
             }
-            Values won, lost;
-            set_all(won, 1);
-            set_all(lost, 0);
             play(rallies, ours + 1 < target ? above[theirs] : won,
                  theirs + 1 < target ? here[theirs + 1] : lost, here[theirs]);
         }
@@ -118,9 +129,9 @@ static double set_odds(const Rallies *rallies, int target, int start) {
         for (int r = 0; r < 6; r++) {
             double mean = 0;
             for (int theirs = 0; theirs < differing; theirs++) {
-                mean += row[0][0][r][theirs][serving] / differing;
+                mean += row[0][0][theirs][r][serving] / differing;
             }
-            best = start < 0 || r == start ? fmax(best, mean) : best;
+            best = start < 0 || r == start ? larger(best, mean) : best;
         }
         sum += best / 2;
     }
@@ -222,35 +233,25 @@ static bool passing_wishes_hold(const Brute *brute, int r, State state, unsigned
  */
 
 static void value_option(const Brute *brute, int situation, Option *option) {
-    const int r = situation / 2;
-    SxLineup lineup;
-    memset(&lineup, 0, sizeof lineup);
-    memcpy(lineup.order.front, brute->front, sizeof brute->front);
-    memcpy(lineup.order.back, brute->back, sizeof brute->back);
-    for (int k = 0; k < 6; k++) {
-        lineup.rotation[k].libero = lineup.rotation[k].libero_slot = -1;
-        lineup.rotation[k].serve_libero = lineup.rotation[k].serve_libero_slot = -1;
-        lineup.rotation[k].sides = sx_usual_sides(&brute->desk->system, k);
-        lineup.rotation[k].passers = 1u << k | 1u << (k + 5) % 6 | 1u << (k + 1) % 6;
+    const int r = situation / 2, serving = situation % 2 == 0;
+    const SxSystem *system = &brute->desk->system;
+    const unsigned near = 1u << r | 1u << (r + 5) % 6 | 1u << (r + 1) % 6;
+    SxSix six = {.libero = {-1, -1}, .libero_slot = {-1, -1}};
+    double part[SX_PARTS];
+    for (int s = 0; s < 6; s++) {
+        six.player[s] = owner(brute, s, r);
     }
-    SxRotation *at = &lineup.rotation[r];
-    if (situation % 2 == 0) {
-        at->serve_libero = option->state.libero;
-        at->serve_libero_slot = option->state.slot;
-        at->libero_serves = option->state.slot == r;
-    } else {
-        at->libero = option->state.libero;
-        at->libero_slot = option->state.slot;
-        at->passers = option->passers;
-        at->sides = option->sides;
-    }
-    sx_lineup_score(&brute->desk->problem, &lineup);
+    six.libero[serving ? SX_SERVE : SX_RECEIVE] = option->state.libero;
+    six.libero_slot[serving ? SX_SERVE : SX_RECEIVE] = option->state.slot;
+    six.receive = sx_formation_at(brute->desk->table, r, serving ? near : option->passers,
+                                  serving ? sx_usual_sides(system, r) : option->sides);
+    sx_rotation_parts(&brute->desk->problem, r, &six, part);
     const SxRallyModel *model = brute->fixture->model;
-    const SxSide ours = sx_side_of_parts(model, at->part, at->front_attackers);
+    const SxSide ours = sx_side_of_parts(model, part, sx_front_attackers(system, r));
     for (int theirs = 0; theirs < differing; theirs++) {
         const SxSide *them = &brute->fixture->opponent->rotation[theirs];
         option->rally[theirs] =
-            situation % 2 ? sx_side_out(model, &ours, them) : 1 - sx_side_out(model, them, &ours);
+            serving ? 1 - sx_side_out(model, them, &ours) : sx_side_out(model, &ours, them);
     }
 }
 
@@ -561,19 +562,15 @@ typedef struct {
 /* One rally; with a change on entering a rotation it goes on as `changed` says. */
 static void play_changing(const Rallies *rallies, const bool entering[6], Values won,
                           Values changed, Values lost, Values out) {
-    Values then;
-    for (int ours = 0; ours < 6; ours++) {
-        for (int theirs = 0; theirs < differing; theirs++) {
-            then[ours][theirs][0] = won[ours][theirs][0];
-            then[ours][theirs][1] = won[ours][theirs][1];
-        }
-    }
-    play(rallies, then, lost, out);
-    for (int ours = 0; ours < 6; ours++) {
-        const int next = (ours + 1) % 6;
-        for (int theirs = 0; theirs < differing && entering[next]; theirs++) {
+    play(rallies, won, lost, out);
+    for (int theirs = 0; theirs < differing; theirs++) {
+        for (int ours = 0; ours < 6; ours++) {
+            const int next = (ours + 1) % 6;
             const double p = rally_of(rallies, ours, theirs, 0);
-            out[ours][theirs][0] = p * changed[next][theirs][1] + (1 - p) * lost[ours][theirs][0];
+            if (entering[next]) {
+                out[theirs][ours][0] =
+                    p * changed[theirs][next][1] + (1 - p) * lost[theirs][ours][0];
+            }
         }
     }
 }
@@ -586,14 +583,11 @@ static void play_level_changing(const Rallies *rallies, const bool entering[6], 
     set_all(won, 1);
     set_all(lost, 0);
     for (double moved = 1; moved > 1e-14;) {
-        memcpy(before, *level, sizeof before);
+        memcpy(before, *level, bytes_used());
         play(rallies, won, *level, out->ahead);
         play_changing(rallies, entering, *level, next->board[POINTS - 1][POINTS - 1], lost, behind);
         play_changing(rallies, entering, out->ahead, next->ahead, behind, *level);
-        moved = 0;
-        for (int k = 0; k < 72; k++) {
-            moved = fmax(moved, fabs((&(*level)[0][0][0])[k] - (&before[0][0][0])[k]));
-        }
+        moved = change(*level, before);
     }
 }
 
@@ -801,27 +795,35 @@ static void raise_best(double best[6][2], Values values, int start) {
     for (int serving = 0; serving < 2; serving++) {
         double mean = 0;
         for (int theirs = 0; theirs < differing; theirs++) {
-            mean += values[start][theirs][serving] / differing;
+            mean += values[theirs][start][serving] / differing;
         }
-        best[start][serving] = fmax(best[start][serving], mean);
+        best[start][serving] = larger(best[start][serving], mean);
     }
 }
 
 static Stage halts[MOST_SIXES]; /* of the order at hand */
 
-/* The better of two at every score. */
-static void take_better(const Stage *a, const Stage *b, Stage *out) {
-    const double *left = (const double *)a, *right = (const double *)b;
-    double *most = (double *)out;
-    for (size_t k = 0; k < sizeof *out / sizeof *most; k++) {
-        most[k] = fmax(left[k], right[k]);
+static void take_better_values(Values a, Values b, Values out) {
+    for (int k = 0; k < 12 * differing; k++) {
+        (&out[0][0][0])[k] = larger((&a[0][0][0])[k], (&b[0][0][0])[k]);
     }
+}
+
+/* The better of two at every score. */
+static void take_better(Stage *a, Stage *b, Stage *out) {
+    for (int ours = 0; ours < POINTS; ours++) {
+        for (int theirs = 0; theirs < POINTS; theirs++) {
+            take_better_values(a->board[ours][theirs], b->board[ours][theirs],
+                               out->board[ours][theirs]);
+        }
+    }
+    take_better_values(a->ahead, b->ahead, out->ahead);
 }
 
 /* Whenever changes are due they are made, or given up for the best way to play on: from the last
  * that may be made backwards, for every start by itself. */
 static double odds_with_stops(Brute *brute, const Stopping *stopping, const Rallies *before) {
-    static Stage stage[2], next;
+    static Stage stage[2], better;
     static const bool never[6] = {false};
     double best[6][2] = {{0}};
     for (int start = 0; start < 6; start++) {
@@ -839,15 +841,14 @@ static double odds_with_stops(Brute *brute, const Stopping *stopping, const Rall
         brute->stages += last + 2;
         brute->too_many |= brute->stages > MOST_STAGES;
         for (int made = last; made >= 0 && !brute->too_many; made--) {
-            Stage *go_on = &stage[(made + 1) % 2];
+            Stage *next = &stage[(made + 1) % 2];
             if (made == last) {
-                next = halts[six[made]];
+                next = &halts[six[made]];
             } else if (six[made] >= 0) {
-                take_better(go_on, &halts[six[made]], &next);
-            } else {
-                next = *go_on;
+                take_better(next, &halts[six[made]], &better);
+                next = &better;
             }
-            play_stage(before, stopping->entering, &next, &stage[made % 2]);
+            play_stage(before, stopping->entering, next, &stage[made % 2]);
         }
         raise_best(best, stage[0].board[0][0], start);
     }
@@ -856,7 +857,7 @@ static double odds_with_stops(Brute *brute, const Stopping *stopping, const Rall
         double most = 0;
         for (int r = 0; r < 6; r++) {
             const bool may = brute->desk->plan.start < 0 || brute->desk->plan.start == r;
-            most = may ? fmax(most, best[r][serving]) : most;
+            most = may ? larger(most, best[r][serving]) : most;
         }
         sum += most / 2;
     }
@@ -974,9 +975,12 @@ static void fill(Brute *brute, int s, unsigned used, int shared) {
         return;
     }
     for (int front = 0; front < brute->desk->team.player_count && !brute->too_many; front++) {
+        if (used >> front & 1 || !fits(brute->desk, front, s, SX_FRONT)) {
+            continue;
+        }
         for (int back = 0; back < brute->desk->team.player_count; back++) {
             int more = shared;
-            if (used >> front & 1 || used >> back & 1 || !pair_fits(brute, s, front, back, &more)) {
+            if (used >> back & 1 || !pair_fits(brute, s, front, back, &more)) {
                 continue;
             }
             brute->front[s] = front;

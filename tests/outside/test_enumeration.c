@@ -489,7 +489,7 @@ static void compare_random(uint64_t seed, const char *system, const char *rules,
 
 static void compare_system(const char *system) {
     static const double balances[] = {0.25, 0, 0.6, 1};
-    for (uint64_t seed = 1; seed <= 6; seed++) {
+    for (uint64_t seed = 1; seed <= (SANITIZED ? 2 : 6); seed++) {
         compare_random(seed, system, seed % 2 ? "fivb-2025" : "ncaa-women", 1u << 3,
                        balances[seed % 4], 0);
     }
@@ -524,7 +524,7 @@ Test(enumeration, specialists_for_the_back_row) {
 
 /* Two equal players: of the two equal orders the smaller shirt numbers come first. */
 Test(enumeration, equal_players_are_named_by_shirt_number) {
-    for (uint64_t seed = 21; seed < 24; seed++) {
+    for (uint64_t seed = 21; seed < (SANITIZED ? 22 : 24); seed++) {
         Rng rng = {seed};
         Desk *desk = malloc(sizeof *desk);
         random_team(&rng, ROSTER, &desk->team);

@@ -386,7 +386,7 @@ static void check_case(const char *team, const char *system, const char *rules, 
 
 static void check_system(const char *system) {
     for (int t = 0; t < 2; t++) {
-        for (int k = 0; k < 6; k++) {
+        for (int k = SANITIZED ? 5 * t : 0; k < 6; k += SANITIZED ? 6 : 1) {
             check_case(teams[t], system, all_rules[k], 3);
         }
     }

@@ -54,6 +54,14 @@ def special_cases(team, known):
     yield "moment", ["moment", file, "--opponent", "datasets/opponent.json", "--their-rotation", "4"], None
 
 
+def wished_cases():
+    """The same questions with a plan that has wishes."""
+    file, plan = "datasets/junior-12.json", "datasets/junior-12-plan.json"
+    for name, command in (("shares", "plan"), ("rank", "rank"), ("absent", "absent"), ("systems", "systems")):
+        yield name, [command, file, "--plan", plan] + (["--sets", "2"] if name == "shares" else []), None
+    yield "versus", ["versus", file, plan, plan], None
+
+
 def drawn_cases():
     file = "datasets/junior-12-formations.json"
     yield "check", ["check", file], None
@@ -103,6 +111,7 @@ def main():
         for team, known in TEAMS.items():
             everything += plain_cases(team, known, temporary)
         everything += special_cases("junior-12", TEAMS["junior-12"])
+        everything += wished_cases()
         for name, arguments, keep in everything:
             value = answer(program, arguments, keep)
             path = schema_folder / f"{name}.json"
