@@ -334,43 +334,43 @@ static int children(const Search *search, const Hand *hand, const Node *node, in
     return count;
 }
 
-/* How the complete order may stop substituting; hopeless: it wins no more than floor. */
-static SxStatus find_stops(Hand *hand, const Seating *seating, double floor, bool *hopeless,
-                           SxError *err) {
+/* Gives a complete order its best plan. STAYS_NONE: none keeps the wishes, or none wins more than
+ * floor. */
+static SxStatus plan_order(Hand *hand, const Seating *seating, double floor, StayPlan *plan,
+                           StaysEnd *end, SxError *err) {
     StepRates most;
-    *hopeless = false;
-    if (!hand->stop) {
-        return SX_OK;
+    bool hopeless = false;
+    plan->win = -1;
+    *end = sx_stays_most(hand->stays, seating, &most);
+    SxStatus status = SX_OK;
+    if (*end == STAYS_FOUND && hand->stop) {
+        status = sx_stopping_order(hand->stop, seating, &most, floor, &hopeless, err);
     }
-    const StaysEnd end = sx_stays_most(hand->stays, seating, &most);
-    if (end != STAYS_FOUND) {
-        *hopeless = true;
-        return end == STAYS_NO_MEMORY ? sx_out_of_memory(err) : SX_OK;
+    if (status == SX_OK && *end == STAYS_FOUND) {
+        *end = hopeless ? STAYS_NONE : sx_stays_within(hand->stays, &most, floor, plan);
     }
-    return sx_stopping_order(hand->stop, seating, &most, floor, hopeless, err);
+    return *end == STAYS_NO_MEMORY ? sx_out_of_memory(err) : status;
 }
 
 static SxStatus settle(Search *search, Hand *hand, const Node *node, double floor, SxError *err) {
     StayPlan plan;
-    bool hopeless = false;
-    SxStatus status = find_stops(hand, &node->seating, floor, &hopeless, err);
+    StaysEnd end;
+    SxStatus status = plan_order(hand, &node->seating, floor, &plan, &end, err);
     if (status == SX_OUT_OF_TIME) {
         leave_open(search, node->bound);
         return SX_OK;
     }
-    if (status != SX_OK || hopeless) {
+    if (status != SX_OK) {
         return status;
     }
-    const StaysEnd end = sx_stays_best(hand->stays, &node->seating, floor, &plan);
-    if (end == STAYS_FOUND) {
-        keep(search, &node->seating, &plan);
-    } else if (end == STAYS_STOPPED) {
+    if (end == STAYS_STOPPED) {
         leave_open(search, node->bound);
-        if (plan.win > fmax(floor, 0)) { /* of the ways walked so far */
-            keep(search, &node->seating, &plan);
-        }
     }
-    return end == STAYS_NO_MEMORY ? sx_out_of_memory(err) : SX_OK;
+    if (end == STAYS_FOUND ||
+        (end == STAYS_STOPPED && plan.win > fmax(floor, 0))) { /* of the ways walked so far */
+        keep(search, &node->seating, &plan);
+    }
+    return SX_OK;
 }
 
 static SxStatus go_down(Search *search, Hand *hand, const Node *node, int depth, SxError *err) {
@@ -666,15 +666,12 @@ static SxStatus solve_order(const SetFacts *facts, const Seating *seating, SxLin
     if (status == SX_OK) {
         status = hand_take(&search, &hand, err);
     }
-    bool hopeless = false;
+    StaysEnd end = STAYS_NONE;
     if (status == SX_OK) {
-        status = find_stops(hand, seating, -1, &hopeless, err);
+        status = plan_order(hand, seating, -1, &plan, &end, err);
     }
-    if (status == SX_OK) {
-        const StaysEnd end = sx_stays_best(hand->stays, seating, -1, &plan);
-        status = end == STAYS_NO_MEMORY ? sx_out_of_memory(err)
-                 : end == STAYS_FOUND   ? SX_OK
-                                        : SX_NO;
+    if (status == SX_OK && end != STAYS_FOUND) {
+        status = SX_NO;
     }
     if (status == SX_OK) {
         sx_stays_lineup(facts, seating, &plan, out);

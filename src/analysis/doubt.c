@@ -1,6 +1,7 @@
 /* Ratings are opinions: how often each of the top orders comes out best when they are off. */
 #include "sixturn/doubt.h"
 
+#include "analysis/bestabove.h"
 #include "analysis/disturb.h"
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
@@ -78,6 +79,54 @@ static SxStatus value_of(const SxProblem *problem, const SxOrder *order, double 
     return status == SX_NO ? SX_OK : status;
 }
 
+/* The best order under the ratings as drawn. What the first two of the ranking are worth spares the
+ * search all that is worth less. */
+static SxStatus best_of_draw(const Drawing *drawing, const SxProblem *problem, double known,
+                             SxLineup *out, SxError *err) {
+    const double beat = known - sx_value_tie(problem);
+    SxStatus status = SX_NO;
+    if (problem->against && isfinite(beat)) {
+        status = sx_best_above(problem, beat, &drawing->alone, out, err);
+    }
+    return status == SX_NO ? sx_best_value(problem, &drawing->alone, out, err) : status;
+}
+
+/* Its place in the ranking. */
+static int place_of(const Drawing *drawing, const SxProblem *problem, const SxOrder *order) {
+    const SxRanking *ranking = drawing->ranking;
+    SxOrder turned = *order;
+    int place = OTHER;
+    if (sx_turn_counts_once(problem)) {
+        sx_order_turn(order, &turned);
+    }
+    for (int k = 0; k < ranking->count; k++) {
+        if (sx_order_compare(&ranking->item[k].order, order) == 0 ||
+            sx_order_compare(&ranking->item[k].order, &turned) == 0) {
+            place = k;
+        }
+    }
+    return place;
+}
+
+static SxStatus draw_under(Drawing *drawing, const SxProblem *problem, int index, SxError *err) {
+    enum { COMPARED = 2 };
+    const SxRanking *ranking = drawing->ranking;
+    double value[COMPARED] = {-INFINITY, -INFINITY};
+    SxLineup lineup;
+    SxStatus status = SX_OK;
+    for (int k = 0; k < COMPARED && ranking->count > 1 && status == SX_OK; k++) {
+        status = value_of(problem, &ranking->item[k].order, &value[k], err);
+    }
+    if (status == SX_OK) {
+        drawing->reversed[index] = value[1] > value[0];
+        status = best_of_draw(drawing, problem, fmax(value[0], value[1]), &lineup, err);
+    }
+    if (status == SX_OK) {
+        drawing->winner[index] = place_of(drawing, problem, &lineup.order);
+    }
+    return status;
+}
+
 static SxStatus draw_once(void *context, int index, SxError *err) {
     Drawing *drawing = context;
     SxTeam *team = malloc(sizeof *team);
@@ -88,30 +137,7 @@ static SxStatus draw_once(void *context, int index, SxError *err) {
     sx_disturb(drawing->options, index, team);
     SxProblem problem = *drawing->problem;
     problem.team = team;
-    SxLineup lineup;
-    SxStatus status = sx_best_value(&problem, &drawing->alone, &lineup, err);
-    const SxRanking *ranking = drawing->ranking;
-    if (status == SX_OK) {
-        drawing->winner[index] = OTHER;
-        SxOrder turned = lineup.order;
-        if (sx_turn_counts_once(&problem)) {
-            sx_order_turn(&lineup.order, &turned);
-        }
-        for (int k = 0; k < ranking->count; k++) {
-            if (sx_order_compare(&ranking->item[k].order, &lineup.order) == 0 ||
-                sx_order_compare(&ranking->item[k].order, &turned) == 0) {
-                drawing->winner[index] = k;
-            }
-        }
-        if (ranking->count > 1) {
-            double first = 0, second = 0;
-            status = value_of(&problem, &ranking->item[0].order, &first, err);
-            if (status == SX_OK) {
-                status = value_of(&problem, &ranking->item[1].order, &second, err);
-            }
-            drawing->reversed[index] = second > first;
-        }
-    }
+    const SxStatus status = draw_under(drawing, &problem, index, err);
     free(team);
     return status;
 }

@@ -13,6 +13,7 @@ enum {
     NO_SERVE = -1,
     FEW = 16,           /* ways at a place that are not worth a bound */
     A_GUESS = 8,        /* ways at a place that are followed for a first guess */
+    MOST_REFUTED = 24,  /* ways remembered that promise too little */
     BETWEEN_LOOKS = 16, /* ways gone on with between two looks at the clock */
     ALL_TURNS = SX_BACK_TURNS
 };
@@ -48,6 +49,7 @@ typedef struct {
     int alternative, first;        /* where it is, where it began */
     int before;                    /* way in the situation before */
     int serve_slot;                /* in which a libero has served; NO_SERVE */
+    double most;                   /* what it wins at most; negative: not known yet */
     uint64_t named;                /* liberos that were in, where that matters */
     signed char covered[SX_SLOTS]; /* receptions for a slot, where they are limited */
     signed char seen[2];           /* receptions of the liberos who need some */
@@ -58,6 +60,13 @@ typedef struct {
     SituationRates *rates; /* [way][situation] */
     int count, room;
 } Ways;
+
+/* A way that wins no more than the floor even with the best of all situations after its last. So
+ * does each that is nowhere better up to there. */
+typedef struct {
+    int last;
+    SituationRates rates[SITUATIONS];
+} Refuted;
 
 struct Stays {
     const SetFacts *facts;
@@ -74,7 +83,8 @@ struct Stays {
     unsigned must_cover;                       /* slots without whose player we receive */
     Situation situation[SITUATIONS];
     Ways ways[SITUATIONS];
-    SituationRates *found_rates;
+    int refuted_count; /* in all, more than are remembered */
+    Refuted refuted[MOST_REFUTED];
     const Choice *choices[MOST_CHOICES];
     SituationRates choice_rates[MOST_CHOICES];
 };
@@ -493,7 +503,7 @@ static bool begin(Stays *stays, bool best_only) {
     Situation *at = &stays->situation[0];
     stays->ways[0].count = 0;
     for (int a = 0; a < at->count; a++) {
-        Way way = {.alternative = a, .first = a, .before = -1, .serve_slot = NO_SERVE};
+        Way way = {.alternative = a, .first = a, .before = -1, .serve_slot = NO_SERVE, .most = -1};
         if ((best_only && !is_best(stays, 0, &at->item[a])) ||
             !count_stay(stays, 0, &at->item[a], &way)) {
             continue;
@@ -522,6 +532,7 @@ static bool go_on(Stays *stays, int t, bool best_only) {
             }
             way.alternative = a;
             way.before = k;
+            way.most = is_best(stays, t, &at->item[a]) ? way.most : -1;
             memcpy(rates[t], at->item[a].rates, sizeof rates[t]);
             if (!keep_way(stays, t, &way, rates)) {
                 return false;
@@ -532,20 +543,59 @@ static bool go_on(Stays *stays, int t, bool best_only) {
 }
 
 /* Rates of a way so far, and the best of every situation after it. */
-static double most_of(const Stays *stays, int t, const Ways *ways, int k, StepRates *out) {
+static void put_rates(const Stays *stays, int t, const Ways *ways, int k, StepRates *out) {
     for (int u = 0; u < SITUATIONS; u++) {
         const double *rates =
             u <= t ? ways->rates[(size_t)k * SITUATIONS + u] : stays->situation[u].best;
         sx_set_facts_put(stays->facts, step_of(u), rates, out);
     }
-    return value_of(stays, out);
+}
+
+/* What they win. */
+static double most_of(const Stays *stays, int t, Ways *ways, int k) {
+    Way *way = &ways->way[k];
+    if (way->most < 0) {
+        StepRates rates;
+        put_rates(stays, t, ways, k, &rates);
+        way->most = value_of(stays, &rates);
+    }
+    return way->most;
+}
+
+static bool nowhere_better(const Stays *stays, SituationRates *a, SituationRates *b, int last) {
+    for (int u = 0; u <= last; u++) {
+        for (int j = 0; j < stays->facts->quick.tracks; j++) {
+            if (a[u][j] > b[u][j]) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+static bool is_refuted(Stays *stays, SituationRates *rates) {
+    for (int k = 0; k < stays->refuted_count && k < MOST_REFUTED; k++) {
+        if (nowhere_better(stays, rates, stays->refuted[k].rates, stays->refuted[k].last)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void remember_refuted(Stays *stays, int t, SituationRates *rates) {
+    Refuted *refuted = &stays->refuted[stays->refuted_count++ % MOST_REFUTED];
+    refuted->last = t;
+    memcpy(refuted->rates, rates, (size_t)(t + 1) * sizeof *rates);
 }
 
 static void drop_hopeless(Stays *stays, int t, double floor) {
     Ways *ways = &stays->ways[t];
-    StepRates rates;
     for (int k = ways->count - 1; k >= 0 && ways->count > FEW; k--) {
-        if (most_of(stays, t, ways, k, &rates) <= floor) {
+        SituationRates *rates = &ways->rates[(size_t)k * SITUATIONS];
+        if (is_refuted(stays, rates)) {
+            drop_way(ways, k);
+        } else if (most_of(stays, t, ways, k) <= floor) {
+            remember_refuted(stays, t, rates);
             drop_way(ways, k);
         }
     }
@@ -581,7 +631,6 @@ static void write_plan(const Stays *stays, int k, StayPlan *out) {
 /* Keeps the few ways that promise most. False if out of memory. */
 static bool keep_promising(Stays *stays, int t) {
     Ways *ways = &stays->ways[t];
-    StepRates rates;
     double most[A_GUESS];
     int count = 0;
     if (ways->count <= A_GUESS) {
@@ -592,7 +641,7 @@ static bool keep_promising(Stays *stays, int t) {
         return false;
     }
     for (int k = 0; k < ways->count; k++) {
-        here[k] = most_of(stays, t, ways, k, &rates);
+        here[k] = most_of(stays, t, ways, k);
         int at = count < A_GUESS ? count++ : A_GUESS;
         for (; at > 0 && here[k] > most[at - 1]; at--) {
             if (at < A_GUESS) {
@@ -616,6 +665,7 @@ typedef enum { BEST_ALONE, A_FEW, ALL_WAYS } Effort;
 
 static StaysEnd search_ways(Stays *stays, Effort effort, double floor, StayPlan *out) {
     const int last = SITUATIONS - 1;
+    stays->refuted_count = 0;
     if (!begin(stays, effort == BEST_ALONE)) {
         return STAYS_NO_MEMORY;
     }
@@ -633,18 +683,18 @@ static StaysEnd search_ways(Stays *stays, Effort effort, double floor, StayPlan 
             drop_hopeless(stays, t, floor);
         }
     }
-    const Ways *ways = &stays->ways[last];
+    Ways *ways = &stays->ways[last];
     StaysEnd end = STAYS_NONE;
     double best = floor;
-    StepRates rates;
     for (int k = 0; k < ways->count; k++) {
-        if (!closes(stays, &ways->way[k])) {
+        if (!closes(stays, &ways->way[k]) ||
+            is_refuted(stays, &ways->rates[(size_t)k * SITUATIONS])) {
             continue;
         }
-        const double win = most_of(stays, last, ways, k, &rates);
+        const double win = most_of(stays, last, ways, k);
         if (win > best) {
             best = out->win = win;
-            out->rates = rates;
+            put_rates(stays, last, ways, k, &out->rates);
             write_plan(stays, k, out);
             end = STAYS_FOUND;
         }
@@ -674,14 +724,16 @@ StaysEnd sx_stays_most(Stays *stays, const Seating *seating, StepRates *most) {
 StaysEnd sx_stays_best(Stays *stays, const Seating *seating, double floor, StayPlan *out) {
     StepRates most;
     out->win = -1;
-    StaysEnd end = sx_stays_most(stays, seating, &most);
-    if (end != STAYS_FOUND) {
-        return end;
-    }
-    if (value_of(stays, &most) <= floor) {
+    const StaysEnd end = sx_stays_most(stays, seating, &most);
+    return end == STAYS_FOUND ? sx_stays_within(stays, &most, floor, out) : end;
+}
+
+StaysEnd sx_stays_within(Stays *stays, const StepRates *most, double floor, StayPlan *out) {
+    out->win = -1;
+    if (value_of(stays, most) <= floor) {
         return STAYS_NONE;
     }
-    end = search_ways(stays, BEST_ALONE, floor, out);
+    StaysEnd end = search_ways(stays, BEST_ALONE, floor, out);
     if (end != STAYS_NONE) {
         return end;
     }

@@ -38,6 +38,9 @@ void sx_stays_value(Stays *stays, StaysValue value, void *context);
 /* The most that any plan gives in each situation, all at once. */
 StaysEnd sx_stays_most(Stays *stays, const Seating *seating, StepRates *most);
 
+/* The rest of sx_stays_best, straight after sx_stays_most. */
+StaysEnd sx_stays_within(Stays *stays, const StepRates *most, double floor, StayPlan *out);
+
 /* STAYS_NONE: no plan keeps the wishes, or none wins more than `floor`. Of equally good plans the
  * one that comes first: nobody before a libero, lower slots first. */
 StaysEnd sx_stays_best(Stays *stays, const Seating *seating, double floor, StayPlan *out);
