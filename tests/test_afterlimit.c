@@ -317,6 +317,28 @@ Test(afterlimit, the_best_lineup_counts_the_limit) {
 }
 
 /* Systems are compared by what odds says of each: the first wins most with the limit counted. */
+/* Whoever comes in to set is far worse: more sets are won by making none of the changes. */
+Test(afterlimit, a_bound_counts_that_changes_may_be_left_out) {
+    static Table table;
+    SxError err = {.status = SX_OK};
+    SxLineup best;
+    double bound;
+    sit_down(&table, "datasets/club-16.json", "fivb-2025", -1);
+    SxTeam *team = &table.desk.team;
+    for (int p = 0, setters = 0; p < team->player_count; p++) {
+        setters += team->players[p].fitness[SX_SETTER] > 0;
+        for (int k = 0;
+             setters > 1 && team->players[p].fitness[SX_SETTER] > 0 && k < SX_SKILL_COUNT; k++) {
+            team->players[p].skill[k] = 0.5;
+        }
+    }
+    table.desk.problem.against = &table.fixture;
+    cr_assert_eq(sx_best_lineup(&table.desk.problem, NULL, &best, &err), SX_OK, "%s", err.message);
+    cr_assert_eq(sx_value_bound(&table.desk.problem, &bound, &err), SX_OK, "%s", err.message);
+    cr_expect_geq(bound, sx_value(&table.desk.problem, &best) - 1e-8, "%g is no bound of %g", bound,
+                  sx_value(&table.desk.problem, &best));
+}
+
 Test(afterlimit, systems_compare_as_odds_do) {
     static Table table;
     static SxSystemBest best[16];

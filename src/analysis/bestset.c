@@ -803,8 +803,11 @@ SxStatus sx_value_bound(const SxProblem *problem, double *bound, SxError *err) {
     SetFacts *facts = NULL;
     SxStatus status = sx_set_facts_new(problem, &facts, err);
     Search search = {.facts = facts, .once = sx_turn_counts_once(problem)};
-    Hand *hand = NULL; /* that lets substitutions last, which bounds what they do if they do not */
+    Hand *hand = NULL;
     pthread_mutex_init(&search.lock, NULL);
+    if (status == SX_OK) {
+        status = sx_stopping_new(facts, &search.stopping, err);
+    }
     if (status == SX_OK) {
         status = hand_take(&search, &hand, err);
     }
@@ -816,6 +819,7 @@ SxStatus sx_value_bound(const SxProblem *problem, double *bound, SxError *err) {
         *bound = search.task_count ? SX_SETS * search.task[0].bound : -1;
     }
     hand_free(hand);
+    sx_stopping_free(search.stopping);
     pthread_mutex_destroy(&search.lock);
     free(search.task);
     sx_set_facts_free(facts);
