@@ -203,6 +203,33 @@ Test(absent, wishes_that_ask_for_her_are_lifted) {
     sx_absences_free(&all);
 }
 
+/* Of a wish about two: to be opposite means nothing without one of them, whichever it is; not to be
+ * neighbours is kept by itself, and so is what is asked of somebody else. */
+Test(absent, wishes_of_two_without_one_of_them) {
+    Desk desk;
+    desk_read(&desk, "datasets/club-16.json", "5-1-outside", "fivb-2025");
+    const int one = sx_team_find(&desk.team, "1"), other = sx_team_find(&desk.team, "9");
+    const int third = sx_team_find(&desk.team, "4");
+    sx_plan_wish(&desk.plan, SX_OPPOSITE_PAIR, one, other, 0, "test", NULL);
+    sx_plan_wish(&desk.plan, SX_NOT_ADJACENT, third, one, 0, "test", NULL);
+    int cases[3][SX_TOGETHER] = {{one, SX_NOBODY}, {other, SX_NOBODY}, {third, SX_NOBODY}};
+    SxAbsences all;
+    cr_assert_eq(sx_absent(&desk.problem, NULL, cases, 3, NULL, &all, NULL), SX_OK);
+    for (int k = 0; k < 3; k++) {
+        const SxAbsence *item = &all.item[k];
+        const bool of_the_pair = item->player[0] != third;
+        desk.plan.wish_count = 0;
+        if (!of_the_pair) {
+            sx_plan_wish(&desk.plan, SX_OPPOSITE_PAIR, one, other, 0, "test", NULL);
+        }
+        sx_plan_wish(&desk.plan, SX_NOT_ADJACENT, third, one, 0, "test", NULL);
+        cr_assert(item->possible);
+        cr_expect_eq(item->lifted, of_the_pair);
+        expect_score(&desk.problem, item);
+    }
+    sx_absences_free(&all);
+}
+
 Test(absent, a_stopped_run_says_what_is_not_done) {
     Desk desk;
     desk_read(&desk, "datasets/club-16.json", "5-1-outside", "fivb-2025");

@@ -325,6 +325,34 @@ Test(exchange, impossible_ones_are_refused) {
     cr_assert_eq(sx_consider_these(&evening.desk.problem, &evening.lineup, &evening.fixture, &it, 1,
                                    &exchanges, rates, NULL),
                  SX_USAGE);
+    const int players = evening.desk.team.player_count;
+    const SxConsidered wrong[] = {
+        {.places = 0},
+        {.places = 3},
+        {.places = 1, .slot = {-1}, .out = {starter}, .in = {players - 1}},
+        {.places = 1, .slot = {SX_SLOTS}, .out = {starter}, .in = {players - 1}},
+        {.places = 1, .slot = {0}, .out = {starter}, .in = {-1}},
+        {.places = 1, .slot = {0}, .out = {starter}, .in = {players}},
+        {.places = 1, .slot = {0}, .out = {starter}, .in = {evening.lineup.liberos[0]}},
+    };
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        cr_expect_eq(sx_consider_these(&evening.desk.problem, &evening.lineup, &evening.fixture,
+                                       &wrong[k], 1, &exchanges, rates, NULL),
+                     SX_USAGE, "case %zu", k);
+    }
+    for (int count = -1; count <= SX_MAX_EXCHANGES + 1; count += SX_MAX_EXCHANGES + 2) {
+        cr_expect_eq(sx_consider_these(&evening.desk.problem, &evening.lineup, &evening.fixture,
+                                       wrong, count, &exchanges, rates, NULL),
+                     SX_USAGE, "%d exchanges", count);
+    }
+    SxConsidered named;
+    const int twice[2] = {starter, other}, nobody[2] = {players - 1, players - 1};
+    cr_expect_eq(sx_consider_named(&evening.desk.problem, &evening.lineup, &evening.fixture, 2,
+                                   twice, nobody, &named, NULL),
+                 SX_USAGE, "one player for two");
+    cr_expect_eq(sx_consider_named(&evening.desk.problem, &evening.lineup, &evening.fixture, 1,
+                                   nobody, nobody, &named, NULL),
+                 SX_USAGE, "who goes out does not start");
     it.out[0] = other;
     cr_assert_eq(sx_consider_these(&evening.desk.problem, &evening.lineup, &evening.fixture, &it, 1,
                                    &exchanges, rates, NULL),

@@ -215,6 +215,46 @@ Test(kept, mistakes_are_told_where_they_are) {
                    SX_OK, "", "");
 }
 
+/* A wish: its members told in full; what does not go together. */
+Test(kept, mistakes_in_wishes_are_told) {
+#define WISH(members) PLAN("{\"rotation\": 1, \"wishes\": [{" members "}]}")
+    static const char *const told[][2] = {
+        {WISH("\"player\": 1, \"position\": 2, \"passes\": true"), "not both"},
+        {WISH("\"position\": 2, \"y\": 3"), "both 'x' and 'y'"},
+        {WISH("\"position\": 2, \"lane\": 1, \"passes\": false"), "and not pass"},
+        {WISH("\"position\": 2, \"passes\": \"often\""), "true or false"},
+        {WISH("\"position\": 2, \"behind\": 99"), "99"},
+        {WISH("\"position\": 2, \"behind\": {\"position\": 7}"), "7"},
+        {WISH("\"position\": 2, \"attacks_from\": \"above\""), "above"},
+        {PLAN(
+             "{\"rotation\": 1, \"wishes\": [{\"position\": 1, \"at_net\": true}], \"spots\": []}"),
+         "one of"},
+        {PLAN("{\"rotation\": 1, \"server_x\": 1, \"passers\": [1, 2]}"), "drawn"},
+        {PLAN("{\"rotation\": 1, \"drawn\": 3, \"passers\": [1, 2]}"), "a drawn formation"},
+        {PLAN("{\"rotation\": 1, \"drawn\": \"datasets/no-such.json\", \"passers\": [1, 2]}"),
+         "no-such.json"},
+        {PLAN("{\"rotation\": 1, \"drawn\": {\"format\": \"no\"}, \"passers\": [1, 2]}"), "format"},
+        {PLAN("{\"rotation\": 3, \"spots\": [" SPOTS_BUT_LAST "{\"position\": 5, \"x\": 1.5}]}"),
+         "both 'x' and 'y'"},
+        {PLAN("{\"rotation\": 3, \"spots\": [" SPOTS_BUT_LAST "{\"position\": 6, \"x\": 1, "
+              "\"y\": 6}]}"),
+         "given twice"},
+    };
+#undef WISH
+    for (size_t k = 0; k < sizeof told / sizeof *told; k++) {
+        SxSession *session = NULL;
+        SxAnswer *answer = NULL;
+        SxError err;
+        cr_expect_eq(plan_with(told[k][0], &session, &answer, &err), SX_BAD_INPUT, "%s",
+                     told[k][0]);
+        cr_expect_eq(strncmp(err.path, "formations[0]", 13), 0, "%s: %s", told[k][0], err.path);
+        cr_expect_not_null(strstr(err.message, told[k][1]), "%s: '%s' does not say '%s'",
+                           told[k][0], err.message, told[k][1]);
+        sx_answer_free(answer);
+        sx_session_free(session);
+    }
+}
+
 Test(kept, wishes_that_cannot_hold_are_a_no) {
     /* the order: left front is left of middle front */
     expect_refused(PLAN("{\"rotation\": 1, \"wishes\": [{\"position\": 4, \"x\": 8, \"y\": 2}, "

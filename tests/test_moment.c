@@ -671,6 +671,28 @@ Test(moment, moments_that_cannot_be_are_refused) {
     other.left = 7;
     cr_assert_eq(sx_policy_win(policy, &other, &win, NULL), SX_USAGE);
     sx_policy_free(policy);
+    const SxMoment never[] = {
+        {.our_points = -1, .serve = {0, 0, SX_SERVE}, .left = 6},
+        {.their_points = -1, .serve = {0, 0, SX_SERVE}, .left = 6},
+        {.our_points = SX_MAX_POINTS + 1, .serve = {0, 0, SX_SERVE}, .left = 6},
+        {.their_points = SX_MAX_POINTS + 1, .serve = {0, 0, SX_SERVE}, .left = 6},
+        {.serve = {6, 0, SX_SERVE}, .left = 6},
+        {.serve = {0, -1, SX_SERVE}, .left = 6},
+        {.serve = {0, 0, SX_SERVE}, .left = -2},
+        {.serve = {0, 0, SX_SERVE}, .left = 1000},
+    };
+    for (size_t k = 0; k < sizeof never / sizeof *never; k++) {
+        cr_expect_eq(sx_policy_new(&moves, &to_25, &never[k], &policy, NULL), SX_USAGE, "case %zu",
+                     k);
+    }
+    for (int cost = 0; cost <= SX_SLOTS + 1; cost += SX_SLOTS + 1) {
+        moves.exchange[0].cost = cost;
+        cr_expect_eq(sx_policy_new(&moves, &to_25, &from, &policy, NULL), SX_USAGE, "costs %d",
+                     cost);
+    }
+    moves.exchange[0].cost = 1;
+    moves.exchange[1].slots = 1u << SX_SLOTS;
+    cr_expect_eq(sx_policy_new(&moves, &to_25, &from, &policy, NULL), SX_USAGE);
     moves.exchange[1].slots = 0;
     cr_assert_eq(sx_policy_new(&moves, &to_25, &from, &policy, NULL), SX_USAGE);
     moves.count = SX_MAX_EXCHANGES + 1;

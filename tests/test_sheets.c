@@ -411,6 +411,33 @@ Test(sheets, an_update_with_what_is_known_changes_nothing) {
     free(junior);
 }
 
+/* Her id says who she is, whatever else has changed; a role more, a role less and other sides are
+ * told. */
+Test(sheets, an_update_by_id) {
+    SxImportOptions options = into_junior();
+    SxImported made;
+    cr_assert_eq(import_text("id,Name,No,Pos,Pass,Set,Hit,Block,Serve,Dig\n"
+                             "ylva-sandkamp,Ylva Neumann,19,OH/OPP,5.7,3.4,5.6,4.4,5.2,5.9\n"
+                             "pia-osterloh,Pia Osterloh,6,S,5.2,5.8,4.9,4.1,5,5.3\n"
+                             "neu-dabei,Neu Dabei,31,MB,3,2,5,6,4,3\n",
+                             &options, &made),
+                 SX_OK, "%s", made.problems);
+    const int ylva = sx_team_find(&team, "ylva-sandkamp");
+    cr_assert_geq(ylva, 0);
+    cr_expect_str_eq(team.players[ylva].name, "Ylva Neumann");
+    cr_expect_eq(team.players[ylva].number, 19);
+    cr_expect_gt(team.players[ylva].fitness[SX_OPPOSITE], 0);
+    cr_expect_eq(team.players[sx_team_find(&team, "pia-osterloh")].fitness[SX_OUTSIDE], 0);
+    cr_expect_str_eq(team.players[sx_team_find(&team, "#31")].id, "neu-dabei");
+    cr_expect_not_null(strstr(made.notes, "#19 Ylva Neumann: was Ylva Sandkamp; number 5 to 19; "
+                                          "outside to outside/opposite\n"),
+                       "%s", made.notes);
+    cr_expect_not_null(strstr(made.notes, "#6 Pia Osterloh: setter/outside to setter\n"), "%s",
+                       made.notes);
+    sx_imported_free(&made);
+    free(junior);
+}
+
 Test(sheets, somebody_else_with_a_number_of_the_team_is_refused) {
     SxImportOptions options = into_junior();
     SxImported made;
