@@ -15,7 +15,8 @@
  * - "sides": for versus, two plans or lineups, objects or texts
  * - "sheet": for import, the text of a spreadsheet (CSV, or cells with tabs); it is brought into
  *   "team" if that is given
- * - "swap": for bench, {"out": PLAYER, "in": PLAYER}; "made": those of this set so far, a list
+ * - "swap": for bench, {"out": PLAYER, "in": PLAYER}; "made": those of this set so far, a list;
+ *   and of "moment" where it "started"
  * - "moment": for moment, {"score": "14-17", "rotation": 1 to 6, "started",
  *   "serving": "us" or "them", "their_rotation", "used", "deciding", "card", and lists of "OUT:IN":
  *   "consider", "made", "back"}

@@ -231,6 +231,7 @@ typedef struct {
     SxNamedSwap swap;
     SxNamedSwap made[SX_MAX_SWAPS]; /* in this set so far, the first one first */
     int made_count;
+    int started; /* our rotation when the set began, 0 to 5; SX_NOT_SAID: as the lineup starts */
 } SxBenchAsk;
 
 /* A question and, in the member of its name, what it needs. Borrowed while it is asked. */

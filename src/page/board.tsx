@@ -5,7 +5,7 @@ import { type Answer, Engine, Newest, thinker } from "./engine";
 import type { Next } from "./history";
 import { type Doc, type Match, type PlayedSet, type Player, type Rates, type Swap, playerOf } from "./files";
 import { type Standing, askMoment, logText, ratesOf, standing, takenBack, withEvent } from "./match";
-import { type BenchAnswer, type OddsAnswer, type PlanAnswer, afterSwaps, askOdds, base, benchOf, inLineup } from "./requests";
+import { type BenchAnswer, type OddsAnswer, type PlanAnswer, afterSwaps, askOdds, base, begunWith, benchOf, inLineup } from "./requests";
 import { list, namedId, sentence, sets, shirt, swapWords } from "./words";
 
 /** Its own engine, so that a tap never waits for a long thought. */
@@ -223,7 +223,7 @@ function Change({ doc, set, now, onSwaps }: { doc: Doc; set: PlayedSet; now: Pla
     if (!leaves || !comes) return;
     let current = true;
     void sideline
-      .ask<BenchAnswer>({ question: "bench", ...set.asked, swap: { out: leaves, in: comes }, made })
+      .ask<BenchAnswer>({ question: "bench", ...set.asked, swap: { out: leaves, in: comes }, made, moment: { started: set.rotation } })
       .then((answer) => current && setTold(answer));
     return () => {
       current = false;
@@ -296,7 +296,7 @@ function Running({ doc, set, onDoc, onMatch }: { doc: Doc; set: PlayedSet; onDoc
     });
   }, [asked]);
   const at = useMemo(() => standing(set), [set]);
-  const plan = useMemo(() => begun && afterSwaps(begun, at.swaps), [begun, at]);
+  const plan = useMemo(() => begun && afterSwaps(begunWith(begun, set.rotation), at.swaps), [begun, at]);
   const swaps = (those: Swap[]): void => onDoc((now) => those.reduce((then, swap) => withEvent(then, { swap }), now));
   const last = set.events[set.events.length - 1];
   return (

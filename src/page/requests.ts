@@ -128,6 +128,13 @@ export function afterSwaps(plan: PlanAnswer, made: Swap[]): PlanAnswer {
   };
 }
 
+/** Those who stand in a rotation, in both rows: a set begins with them, and all others sit. */
+export function begunWith(plan: PlanAnswer, rotation: number): PlanAnswer {
+  const starters = rightful(plan, rotation);
+  const others = plan.order.map((place, k) => ({ out: place.front === starters[k] ? place.back : place.front, in: starters[k]! }));
+  return afterSwaps(plan, others);
+}
+
 export function moved(spots: Spot[], mine: Record<string, Place> | undefined): Spot[] {
   return mine ? spots.map((spot) => ({ ...spot, ...(mine[spot.player] ?? {}) })) : spots;
 }

@@ -31,6 +31,7 @@ void sx_ask_default(SxQuestion question, SxAsk *ask) {
                               .serving = SX_NOT_SAID,
                               .their_rotation = SX_NOT_SAID,
                               .used = SX_NOT_SAID},
+                   .bench = {.started = SX_NOT_SAID},
                    .receive = {.rotation = SX_NOT_SAID, .top = DEFAULT_TOP},
                    .sheet = {.show = SX_SHOW_BOTH},
                    .report = {.show = SX_SHOW_BOTH},

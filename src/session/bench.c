@@ -5,10 +5,12 @@
 #include <stdio.h>
 #include <string.h>
 
-static void start_bench(const SxProblem *problem, const SxLineup *lineup, SxBench *bench) {
+static void start_bench(const SxProblem *problem, const SxLineup *lineup, int started,
+                        SxBench *bench) {
     int starters[SX_SLOTS];
+    const int start = started == SX_NOT_SAID ? lineup->start : started;
     for (int s = 0; s < SX_SLOTS; s++) {
-        starters[s] = sx_slot_player(lineup, lineup->start, s);
+        starters[s] = sx_slot_player(lineup, start, s);
     }
     sx_bench_start(problem->rules, problem->team, starters, lineup->liberos, lineup->libero_count,
                    bench);
@@ -88,7 +90,8 @@ static SxStatus ask_bench(SxSession *session, const SxAsk *ask, SxAnswer *answer
         return status;
     }
     bench->win_before = session->bench.forecast.outlook.win;
-    start_bench(answer->problem, &session->bench.forecast.lineup, &bench->before);
+    start_bench(answer->problem, &session->bench.forecast.lineup, ask->bench.started,
+                &bench->before);
     status = play_made(&session->team, &ask->bench, bench, err);
     if (status != SX_OK) {
         return status;

@@ -421,6 +421,7 @@ static void read_members(const SxJsonAt *root, Request *request) {
     read_sides(&member[SIDES], request);
     read_source(&member[SHEET], request, &request->sheet);
     read_bench(&member[SWAP], &member[MADE], request);
+    request->ask.bench.started = request->ask.moment.started;
     read_options(&member[OPTIONS], request);
     bool_if(&member[WANT_TEXT], &request->want_text);
     bool_if(&member[WANT_FILE], &request->want_file);

@@ -794,6 +794,38 @@ async function evening(browser, size) {
       await new Promise((r) => setTimeout(r, 500));
       assert.equal((await page.$$("main .fault, main .troubles")).length, 0, "the engine reads all formations");
     }
+    // a lineup that substitutes by itself: who began stays until somebody is changed
+    step("a planned substitution in a set");
+    for (const rotation of [1, 4]) {
+      await page.evaluate((t) => localStorage.setItem("sixturn-document-1", JSON.stringify({ ...JSON.parse(localStorage.getItem("sixturn-document-1")),
+        team: t, plan: { format: "sixturn-plan-1", system: "6-2-double" }, tonight: {} })), team);
+      await page.reload();
+      await until("its slip", () => document.querySelector(".slip"));
+      await press("Set");
+      await has("sets of 100 by the ratings");
+      await press("we serve first");
+      await choose("We start in rotation", String(rotation));
+      await press("begin the set");
+      const told = JSON.parse(execFileSync(program, ["moment", file, "--system", "6-2-double", "--rotation", String(rotation), "--started", String(rotation),
+        "--serving", "us", "--used", "0", "--json"], { encoding: "utf8" }));
+      const own = told.exchanges[told.own.exchange];
+      await has(`${(told.win * 100).toFixed(1)} sets of 100 are won from here with best play`);
+      const ids = (list) => list.map((shirt) => team.players.find((p) => p.id === shirt || String(p.number) === shirt).id);
+      const offered = async (label) => page.evaluate((l) => [...document.querySelectorAll("label.block")].find((x) => x.innerText.startsWith(l))
+        .querySelectorAll("option").values().map((o) => o.value).toArray(), label);
+      const [outs, ins] = [await offered("out"), await offered("in")];
+      for (const id of ids(own.out)) assert.ok(outs.includes(id) && !ins.includes(id), `${id} began in ${rotation}`);
+      for (const id of ids(own.in)) assert.ok(ins.includes(id) && !outs.includes(id), `${id} sits in ${rotation}`);
+      for (const k of [0, 1]) {
+        await choose("out", ids(own.out)[k]);
+        await choose("in", ids(own.in)[k]);
+        await has("Allowed.");
+        await press("she is in");
+      }
+      const made = JSON.parse(execFileSync(program, ["moment", file, "--system", "6-2-double", "--rotation", String(rotation), "--started", String(rotation),
+        "--serving", "us", "--made", own.out.map((id, k) => `${id}:${own.in[k]}`).join("+"), "--json"], { encoding: "utf8" }));
+      await has(`${(made.win * 100).toFixed(1)} sets of 100 are won from here with best play`);
+    }
     await page.evaluate((d) => localStorage.setItem("sixturn-document-1", d), before);
     await page.reload();
     await until("her own document", () => document.querySelector(".slip"));

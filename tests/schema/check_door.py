@@ -78,6 +78,13 @@ with tempfile.TemporaryDirectory() as room:
 for options in () if program == "none" else ({"cards": True, "for": 7}, {"cards": True, "rotation": 1}, {"sets": 2, "set": 3}, {"for": 99}):
     assert "file" not in hold("usage", question="sheet", team=team, options=options)
 hold("done", question="bench", team=team, swap={"out": 1, "in": "pia-osterloh"}, made=[])
+for start in 1, 4:  # who began decides who may come in
+    plans = {"format": "sixturn-plan-1", "system": "6-2-double"}
+    moment = hold("done", question="moment", team=team, plan=plans, moment={"rotation": start, "started": start})["answer"]
+    own = moment["exchanges"][moment["own"]["exchange"]]
+    for leaves, comes, allowed in (own["out"][0], own["in"][0], True), (own["in"][0], own["out"][0], False):
+        verdict = hold("done", question="bench", team=team, plan=plans, swap={"out": leaves, "in": comes}, moment={"started": start})
+        assert verdict["answer"]["allowed"] == allowed, (start, leaves, verdict)
 hold("done", question="moment", team=team, want_text=True,
      moment={"score": "14-17", "rotation": 3, "serving": "us", "their_rotation": 1, "used": 4, "deciding": False,
              "consider": ["4:10", "1:8+7:6"], "made": ["9:12"], "back": [], "card": True})
