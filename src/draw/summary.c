@@ -313,7 +313,7 @@ SxSummaryRest sx_page_summary(const SxStudio *studio, SxPage *page) {
                                  next_on_bench(sheet, 0));
     y = draw_substitutions(studio, page, x, y, width) + 1;
     if (next < sheet->problem->team->player_count) {
-        y = heading(studio, page, x, y, width, sx_bench_title);
+        y = heading(studio, page, x, y, width, "The rest of the bench");
     }
     SxBox room = {x, y, width, table - 1 - y};
     next = draw_bench_rows(studio, page, &room, next);

@@ -798,7 +798,7 @@ async function evening(browser, size) {
     step("a planned substitution in a set");
     for (const rotation of [1, 4]) {
       await page.evaluate((t) => localStorage.setItem("sixturn-document-1", JSON.stringify({ ...JSON.parse(localStorage.getItem("sixturn-document-1")),
-        team: t, plan: { format: "sixturn-plan-1", system: "6-2-double" }, tonight: {} })), team);
+        team: t, plan: { format: "sixturn-plan-1", system: "6-2-double" }, tonight: {}, match: { sets: [], now: null, rates: null, useRates: true } })), team);
       await page.reload();
       await until("its slip", () => document.querySelector(".slip"));
       await press("Set");
@@ -811,8 +811,9 @@ async function evening(browser, size) {
       const own = told.exchanges[told.own.exchange];
       await has(`${(told.win * 100).toFixed(1)} sets of 100 are won from here with best play`);
       const ids = (list) => list.map((shirt) => team.players.find((p) => p.id === shirt || String(p.number) === shirt).id);
-      const offered = async (label) => page.evaluate((l) => [...document.querySelectorAll("label.block")].find((x) => x.innerText.startsWith(l))
-        .querySelectorAll("option").values().map((o) => o.value).toArray(), label);
+      const offered = async (label) => page.evaluate((l) => [...[...document.querySelectorAll("label.block")].find((x) => x.innerText.startsWith(l))
+        .querySelectorAll("option")].map((o) => o.value), label);
+      await until("who may go", () => [...document.querySelectorAll("label.block")].some((x) => x.innerText.startsWith("out")));
       const [outs, ins] = [await offered("out"), await offered("in")];
       for (const id of ids(own.out)) assert.ok(outs.includes(id) && !ins.includes(id), `${id} began in ${rotation}`);
       for (const id of ids(own.in)) assert.ok(ins.includes(id) && !outs.includes(id), `${id} sits in ${rotation}`);
