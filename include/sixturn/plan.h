@@ -7,7 +7,7 @@
  * 0 to 2; "start_rotation": 1 to 6; "rotation_weights": six from 0 to 100 "wishes": { "must_play",
  * "must_sit", "never_pass", "always_pass", "not_front_row", "not_back_row", "libero_for",
  * "must_set": [PLAYER, ...] "opposite", "not_adjacent": [[PLAYER, PLAYER], ...] "slots":
- * [{"player": PLAYER, "slot": 0 to 5}, ...] "min_rotations": {PLAYER: 0 to 6, ...}, or one number
+ * [{"player": PLAYER, "slot": 0 to 5}, ...] "min_rotations": {PLAYER: 0 to 30, ...}, or one number
  * for everybody who is available and need not sit "max_substitutions": 0 to 12 } Whether wishes can
  * be met together is for the solver to say.
  *

@@ -30,9 +30,11 @@ typedef struct {
  * the sets; all other wishes hold in every set. SX_NO if no such lineups are found; the message
  * tells whether that is proven.
  *
- * Method: lineups are generated where they pay (a lineup program with a reward for each rotation of
- * those who need more), a small integer program chooses among them, and each set is then bettered
- * with the others held. The rewards also give the bound, so what is missing to a proof is told. */
+ * Method: prices of playing time are found by a linear program over the ways to play a set, of
+ * which the best by those prices is added until none pays; they bound the sum of all choices. A
+ * choice that is better than the best known uses only ways that are worth nearly as much as the
+ * best: all these are listed, and the best choice among them is found by branch and bound. Where
+ * there are too many, or time is up, the bound tells what is missing to a proof. */
 SX_API SxStatus sx_shares(const SxProblem *problem, int sets, const SxWork *run, SxShares *out,
                           SxError *err);
 

@@ -284,7 +284,7 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking
         return rank_by_sets(problem, top, run, out, err);
     }
     SxOrderBounds bounds;
-    SxStatus status = sx_order_bounds(problem, run, &bounds, err);
+    SxStatus status = sx_order_bounds(problem, NULL, run, &bounds, err);
     if (status != SX_OK) {
         return status == SX_NO ? explain(problem, run, err) : status;
     }

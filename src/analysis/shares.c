@@ -3,25 +3,35 @@
 #include "sixturn/shares.h"
 
 #include "analysis/parallel.h"
+#include "analysis/sharesets.h"
+#include "sixturn/evaluate.h"
 #include "sixturn/program.h"
 #include "solver/glpk.h"
 #include "solver/solver.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { MOST_LINEUPS = 400, MOST_ROUNDS = 150, MOST_PASSES = 20, MOST_NODES = 20000 };
-/* What a missing rotation costs while lineups are still being generated: more than any set. */
-static const double SHORTAGE = 1000;
+enum {
+    MOST_ROUNDS = 150,
+    FIRST_NODES = 100000, /* of a first choice */
+    MOST_NODES = 20000000 /* of one that proves; counted, not timed, so that every machine chooses
+                             the same */
+};
+/* What a missing rotation costs while ways are looked for: at first about what it may be worth, and
+ * more while rotations are missing, up to more than any set. */
+static const double FIRST_SHORTAGE = 1, LAST_SHORTAGE = 1000, DEARER = 10;
+/* Points that a way must be worth more than those known to be looked for. */
 static const double PAYS = 1e-6;
 /* Points a set that count as a proof. */
 static const double PROVEN = 1e-6;
-
-typedef struct {
-    SxLineup lineup;
-    int receptions[SX_MAX_PLAYERS];
-} Choice;
+/* How much less than the best a way may be worth, while prices are looked for, and at first for the
+ * proof; then doubled until all are known that matter. */
+static const double NEAR = 0.05, FIRST_DEPTH = 0.125;
+/* Two ways of reckoning one score agree to this. */
+static const double AGREE = 1e-6;
 
 typedef struct {
     const SxProblem *asked;
@@ -30,318 +40,233 @@ typedef struct {
     const SxWork *run;
     int sets;
     int need[SX_MAX_PLAYERS];
-    Choice *choice;
-    int count;
-    double bound;
+    double free_score;
+    ShareWays ways;
+    SxRewards rewards;            /* those that bound best */
+    double best;                  /* by those no way is worth more */
+    double bound;                 /* no choice of sets has a larger sum */
+    double lacks[SX_MAX_PLAYERS]; /* rotations that no mixture of ways can give */
+    ShareChoice choice;
     int solved;
-    int times[MOST_LINEUPS]; /* how many sets each choice is played, in the incumbent */
-    double short_of[SX_MAX_PLAYERS];
 } Work;
 
 static int players(const Work *work) {
     return work->asked->team->player_count;
 }
 
-static void count_receptions(const SxLineup *lineup, int *count) {
-    memset(count, 0, SX_MAX_PLAYERS * sizeof *count);
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        for (int s = 0; s < SX_SLOTS; s++) {
-            count[sx_on_court(lineup, r, SX_RECEIVE, s)]++;
-        }
-    }
-}
-
-/* Adds a lineup unless one like it is there; returns whether it is new. */
-static bool add_choice(Work *work, const SxLineup *lineup) {
-    if (work->count == MOST_LINEUPS) {
-        return false;
-    }
-    Choice *choice = &work->choice[work->count];
-    choice->lineup = *lineup;
-    count_receptions(lineup, choice->receptions);
-    for (int k = 0; k < work->count; k++) {
-        if (memcmp(&work->choice[k].lineup.order, &lineup->order, sizeof lineup->order) == 0 &&
-            memcmp(work->choice[k].receptions, choice->receptions, sizeof choice->receptions) ==
-                0) {
-            return false;
-        }
-    }
-    work->count++;
-    return true;
-}
-
-/* The best lineup of a set in which these rotations of reception must be reached. */
-static SxStatus solve_set(Work *work, const int *least, SxLineup *lineup, SxError *err) {
-    SxPlan *plan = malloc(sizeof *plan);
-    if (!plan) {
-        return sx_out_of_memory(err);
-    }
-    *plan = work->plan;
-    SxStatus status = SX_OK;
-    for (int p = 0; p < players(work) && status == SX_OK; p++) {
-        if (least[p] > 0) {
-            status = sx_plan_wish(plan, SX_MIN_ROTATIONS, p, -1, least[p], "share", err);
-        }
-    }
-    if (status == SX_OK) {
-        SxProblem problem = work->problem;
-        problem.plan = plan;
-        const SxSolveOptions options = {.work = work->run};
-        status = sx_lineup_solve(&problem, &options, lineup, err);
-        work->solved++;
-    }
-    free(plan);
-    return status;
-}
-
-/* --- the choice among the lineups at hand -------------------------------------------------------
+/* --- the best mixture of the ways known ---------------------------------------------------------
  */
 
 typedef struct {
     Work *work;
-    glp_prob *mip;
+    glp_prob *lp;
     MipRow terms;
+    double shortage;
+    int sets_row;
     int row[SX_MAX_PLAYERS];   /* 0: no share */
     int lacks[SX_MAX_PLAYERS]; /* column: rotations missing */
-    int column[MOST_LINEUPS];
-    int sets_row;
-    double base, reward[SX_MAX_PLAYERS]; /* what a set and a rotation of a share are worth */
-} Master;
+    int column;                /* of the first way */
+    double base;               /* what a set is worth */
+    SxRewards rewards;         /* and a rotation of each share */
+} Mixture;
 
-static void build_master(Master *master) {
-    const Work *work = master->work;
-    MipRow *row = &master->terms;
-    memset(master->row, 0, sizeof master->row);
-    memset(master->lacks, 0, sizeof master->lacks);
-    sx_mip_row_clear(row);
-    master->mip = glp_create_prob();
-    glp_set_obj_dir(master->mip, GLP_MAX);
-    for (int k = 0; k < work->count; k++) {
-        master->column[k] =
-            sx_mip_column(master->mip, NULL, 0, work->sets, work->choice[k].lineup.score, true);
+static void add_share(Mixture *mixture, int p) {
+    const Work *work = mixture->work;
+    mixture->lacks[p] =
+        sx_mip_column(mixture->lp, NULL, 0, work->need[p], -mixture->shortage, false);
+    for (int k = 0; k < work->ways.count; k++) {
+        if (work->ways.item[k].way.got[p]) {
+            sx_mip_row_add(&mixture->terms, mixture->column + k, work->ways.item[k].way.got[p]);
+        }
     }
-    for (int k = 0; k < work->count; k++) {
-        sx_mip_row_add(row, master->column[k], 1);
+    sx_mip_row_add(&mixture->terms, mixture->lacks[p], 1);
+    mixture->row[p] = sx_mip_row_put(mixture->lp, &mixture->terms, NULL, work->need[p], HUGE_VAL);
+}
+
+static void build(Mixture *mixture) {
+    const Work *work = mixture->work;
+    mixture->lp = glp_create_prob();
+    glp_set_obj_dir(mixture->lp, GLP_MAX);
+    for (int k = 0; k < work->ways.count; k++) {
+        const int column =
+            sx_mip_column(mixture->lp, NULL, 0, work->sets, work->ways.item[k].way.score, false);
+        sx_mip_row_add(&mixture->terms, column, 1);
+        mixture->column = k ? mixture->column : column;
     }
-    master->sets_row = sx_mip_row_put(master->mip, row, NULL, work->sets, work->sets);
+    mixture->sets_row = sx_mip_row_put(mixture->lp, &mixture->terms, NULL, work->sets, work->sets);
     for (int p = 0; p < players(work); p++) {
-        if (work->need[p] == 0) {
-            continue;
+        if (work->need[p]) {
+            add_share(mixture, p);
         }
-        master->lacks[p] = sx_mip_column(master->mip, NULL, 0, work->need[p], -SHORTAGE, false);
-        for (int k = 0; k < work->count; k++) {
-            if (work->choice[k].receptions[p]) {
-                sx_mip_row_add(row, master->column[k], work->choice[k].receptions[p]);
-            }
-        }
-        sx_mip_row_add(row, master->lacks[p], 1);
-        master->row[p] = sx_mip_row_put(master->mip, row, NULL, work->need[p], HUGE_VAL);
     }
 }
 
-static SxStatus solve_relaxed(const Master *master, SxError *err) {
+static void read_prices(Mixture *mixture) {
+    Work *work = mixture->work;
+    mixture->base = glp_get_row_dual(mixture->lp, mixture->sets_row);
+    for (int p = 0; p < players(work); p++) {
+        const int row = mixture->row[p];
+        mixture->rewards.points[p] = row ? fmax(0, -glp_get_row_dual(mixture->lp, row)) : 0;
+        work->lacks[p] = row ? glp_get_col_prim(mixture->lp, mixture->lacks[p]) : 0;
+    }
+}
+
+static SxStatus solve_mixture(void *data, SxError *err) {
+    Mixture *mixture = data;
+    build(mixture);
     glp_smcp simplex;
     glp_init_smcp(&simplex);
     simplex.msg_lev = GLP_MSG_OFF;
-    if (glp_simplex(master->mip, &simplex) || glp_get_status(master->mip) != GLP_OPT) {
-        return sx_fail(err, SX_SOLVER_FAILED, "the solver failed on the choice of lineups");
+    const bool solved =
+        glp_simplex(mixture->lp, &simplex) == 0 && glp_get_status(mixture->lp) == GLP_OPT;
+    if (solved) {
+        read_prices(mixture);
     }
-    return SX_OK;
+    glp_delete_prob(mixture->lp);
+    return solved ? SX_OK
+                  : sx_fail(err, SX_SOLVER_FAILED, "the solver failed on the choice of lineups");
 }
 
-/* A good choice is enough here, as the bound does not come from it. Nodes are counted, not seconds,
- * so that every machine chooses the same. */
-static void stop_late(glp_tree *tree, void *info) {
-    (void)info;
-    int active, all, total;
-    glp_ios_tree_size(tree, &active, &all, &total);
-    if (total > MOST_NODES) {
-        glp_ios_terminate(tree);
-    }
-}
-
-/* Fills times and short_of. */
-static SxStatus choose_times(void *data, SxError *err) {
-    Master *master = data;
-    Work *work = master->work;
-    build_master(master);
-    SxStatus status = solve_relaxed(master, err);
-    glp_iocp control;
-    glp_init_iocp(&control);
-    control.msg_lev = GLP_MSG_OFF;
-    control.cb_func = stop_late;
-    if (status == SX_OK) {
-        int failed = glp_intopt(master->mip, &control);
-        int found = glp_mip_status(master->mip);
-        if ((failed && failed != GLP_ESTOP) || (found != GLP_OPT && found != GLP_FEAS)) {
-            status = sx_fail(err, SX_SOLVER_FAILED, "the solver failed on the choice of lineups");
-        }
-    }
-    for (int k = 0; status == SX_OK && k < work->count; k++) {
-        work->times[k] = (int)lround(glp_mip_col_val(master->mip, master->column[k]));
-    }
-    for (int p = 0; status == SX_OK && p < players(work); p++) {
-        work->short_of[p] = master->lacks[p] ? glp_mip_col_val(master->mip, master->lacks[p]) : 0;
-    }
-    glp_delete_prob(master->mip);
-    return status;
-}
-
-/* What the relaxed choice pays for one more set and for one more rotation of each share. */
-static SxStatus find_rewards(void *data, SxError *err) {
-    Master *master = data;
-    build_master(master);
-    SxStatus status = solve_relaxed(master, err);
-    if (status == SX_OK) {
-        master->base = glp_get_row_dual(master->mip, master->sets_row);
-        for (int p = 0; p < players(master->work); p++) {
-            master->reward[p] =
-                master->row[p] ? fmax(0, -glp_get_row_dual(master->mip, master->row[p])) : 0;
-        }
-    }
-    glp_delete_prob(master->mip);
-    return status;
-}
-
-static SxStatus choose(Work *work, SxError *err) {
-    Master *master = calloc(1, sizeof *master);
-    if (!master) {
-        return sx_out_of_memory(err);
-    }
-    master->work = work;
-    SxStatus status = sx_solver_run(choose_times, master, &master->mip, err);
-    sx_mip_row_free(&master->terms);
-    free(master);
-    return status;
-}
-
-/* --- lineups that pay ---------------------------------------------------------------------------
+/* --- ways that pay ------------------------------------------------------------------------------
  */
 
-/* The lineup with the most points and rewards; *value is their sum, the solver's upper bound. */
-static SxStatus price(Work *work, const double *reward, double *value, bool *fresh, SxError *err) {
-    SxRewarded found;
-    SxStatus status = sx_lineup_rewarded(&work->problem, reward, work->run, &found, err);
-    work->solved++;
-    if (status != SX_OK) {
-        return status;
-    }
-    *value = found.value;
-    /* The same order, at least as much reception for those who are rewarded, at its best. */
-    SxPlan *plan = malloc(sizeof *plan);
-    if (!plan) {
-        return sx_out_of_memory(err);
-    }
-    *plan = work->plan;
+/* What is paid for rotations that are asked for is taken off again: what is left bounds all
+ * choices. */
+static double bound_by(const Work *work, const SxRewards *rewards, double best) {
+    double sum = work->sets * best;
     for (int p = 0; p < players(work); p++) {
-        if (found.receptions[p] > 0) {
-            sx_plan_wish(plan, SX_MIN_ROTATIONS, p, -1, found.receptions[p], "share", NULL);
-        }
+        sum -= rewards->points[p] * work->need[p];
     }
-    SxProblem problem = work->problem;
-    problem.plan = plan;
-    SxSolveOptions fixed = {.fixed = &found.order};
-    SxLineup lineup;
-    status = sx_lineup_solve(&problem, &fixed, &lineup, err);
-    *fresh = status == SX_OK && add_choice(work, &lineup);
-    free(plan);
+    return sum;
+}
+
+/* By the integer program, where there are too many orders to go through. */
+static SxStatus find_by_program(Work *work, const SxRewards *rewards, double *value, SxError *err) {
+    SxRewarded found;
+    SxStatus status = sx_lineup_rewarded(&work->problem, rewards, work->run, &found, err);
+    if (status == SX_OK) {
+        *value = found.value;
+        status = sx_share_ways_add(&work->ways, &found.order, rewards, *value - AGREE, err);
+    }
     return status;
 }
 
-static SxStatus generate(Work *work, SxError *err) {
-    Master *master = calloc(1, sizeof *master);
-    if (!master) {
-        return sx_out_of_memory(err);
+/* Adds the best way by these rewards, and others; *value is the most that any is worth. */
+static SxStatus find_best(Work *work, const SxRewards *rewards, double *value, SxError *err) {
+    ShareSearch found;
+    SxStatus status = sx_share_ways_find(&work->ways, rewards, NEAR, &found, err);
+    work->solved++;
+    *value = fmax(found.best, found.open);
+    if (status == SX_OK && found.too_many) {
+        status = find_by_program(work, rewards, value, err);
     }
-    master->work = work;
+    if (status == SX_OK && bound_by(work, rewards, *value) < work->bound) {
+        work->bound = bound_by(work, rewards, *value);
+        work->rewards = *rewards;
+        work->best = *value;
+    }
+    return status;
+}
+
+static bool anybody_lacks(const Work *work) {
+    for (int p = 0; p < players(work); p++) {
+        if (work->lacks[p] > PAYS) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Ways are looked for by the prices that the mixture of those known pays, until none is worth more
+ * than it pays. */
+static SxStatus generate(Work *work, Mixture *mixture, SxError *err) {
+    mixture->work = work;
+    mixture->shortage = FIRST_SHORTAGE;
+    mixture->rewards = work->rewards;
     SxStatus status = SX_OK;
     for (int round = 0; round < MOST_ROUNDS && status == SX_OK; round++) {
         if (sx_parallel_stopped(work->run)) {
             break;
         }
-        double asked = 0, value = 0;
-        bool fresh = false;
-        status = sx_solver_run(find_rewards, master, &master->mip, err);
-        for (int p = 0; p < players(work); p++) {
-            asked += master->reward[p] * work->need[p];
-        }
+        status = sx_solver_run(solve_mixture, mixture, &mixture->lp, err);
+        double value = 0;
         if (status == SX_OK) {
-            status = price(work, master->reward, &value, &fresh, err);
+            status = find_best(work, &mixture->rewards, &value, err);
         }
-        if (status == SX_OUT_OF_TIME) { /* what is there is an answer */
-            status = SX_OK;
-            break;
-        }
-        if (status == SX_OK) {
-            /* Rewards for what is asked can be taken off again: what is left bounds all choices. */
-            work->bound = fmin(work->bound, work->sets * value - asked);
-        }
-        if (work->run && work->run->progress) {
-            work->run->progress(work->run->context, work->solved, 0);
-        }
-        if (value <= master->base + PAYS || !fresh) {
-            break;
+        if (status == SX_OK && value <= mixture->base + PAYS) {
+            if (!anybody_lacks(work) || mixture->shortage >= LAST_SHORTAGE) {
+                break;
+            }
+            mixture->shortage *= DEARER;
         }
     }
-    sx_mip_row_free(&master->terms);
-    free(master);
+    return status == SX_OUT_OF_TIME ? SX_OK : status; /* what is there is an answer */
+}
+
+static SxStatus find_prices(Work *work, SxError *err) {
+    Mixture *mixture = calloc(1, sizeof *mixture);
+    if (!mixture) {
+        return sx_out_of_memory(err);
+    }
+    const SxStatus status = generate(work, mixture, err);
+    sx_mip_row_free(&mixture->terms);
+    free(mixture);
     return status;
 }
 
-/* --- bettering each set with the others held ----------------------------------------------------
+/* --- the choice of sets -------------------------------------------------------------------------
  */
 
-static double total(const Work *work) {
-    double sum = 0;
-    for (int k = 0; k < work->count; k++) {
-        sum += work->times[k] * work->choice[k].lineup.score;
-    }
-    for (int p = 0; p < players(work); p++) {
-        sum -= SHORTAGE * work->short_of[p];
-    }
-    return sum;
+static SxStatus choose(Work *work, double depth, long most_nodes, SxError *err) {
+    const ShareTask task = {.ways = &work->ways,
+                            .rewards = &work->rewards,
+                            .best = work->best,
+                            .depth = depth,
+                            .sets = work->sets,
+                            .need = work->need,
+                            .most_nodes = most_nodes};
+    return sx_share_choose(&task, &work->choice, err);
 }
 
-static SxStatus better_sets(Work *work, bool *fresh, SxError *err) {
-    *fresh = false;
-    SxStatus status = SX_OK;
-    int known = work->count;
-    for (int k = 0; k < known && status == SX_OK; k++) {
-        if (work->times[k] == 0 || sx_parallel_stopped(work->run)) {
-            continue;
-        }
-        int least[SX_MAX_PLAYERS];
-        bool possible = true;
-        for (int p = 0; p < players(work); p++) {
-            least[p] = work->need[p] + work->choice[k].receptions[p];
-            for (int j = 0; j < known; j++) {
-                least[p] -= work->times[j] * work->choice[j].receptions[p];
-            }
-            possible = possible && least[p] <= SX_ROTATIONS;
-        }
-        SxLineup lineup;
-        status = possible ? solve_set(work, least, &lineup, err) : SX_NO;
-        *fresh |= status == SX_OK && add_choice(work, &lineup);
-        status = status == SX_NO || status == SX_OUT_OF_TIME ? SX_OK : status;
+static bool is_proven(const Work *work) {
+    return work->choice.found && work->bound - work->choice.total <= PROVEN * work->sets;
+}
+
+/* Finds all ways worth at most `depth` less than the best, and chooses anew. A choice with any
+ * other loses more than that against the bound of all. */
+static SxStatus deepen(Work *work, double depth, bool *more, SxError *err) {
+    const double bound = bound_by(work, &work->rewards, work->best);
+    ShareSearch found;
+    SxStatus status = sx_share_ways_find(&work->ways, &work->rewards, depth, &found, err);
+    *more = status == SX_OK && found.all;
+    if (*more) {
+        status = choose(work, depth, MOST_NODES, err);
+        *more = work->choice.complete && !isinf(found.open);
+    }
+    if (status == SX_OK && found.all && work->choice.complete) {
+        const double left = isinf(found.open) ? -INFINITY : bound - depth;
+        const double known = work->choice.found ? work->choice.total : -INFINITY;
+        work->bound = fmin(work->bound, fmax(left, known));
     }
     return status;
 }
 
-static SxStatus improve(Work *work, SxError *err) {
-    SxStatus status = choose(work, err);
-    for (int pass = 0; pass < MOST_PASSES && status == SX_OK; pass++) {
-        if (work->bound - total(work) <= PROVEN * work->sets || sx_parallel_stopped(work->run)) {
-            break;
-        }
-        bool fresh;
-        status = better_sets(work, &fresh, err);
-        if (status == SX_OK && fresh) {
-            status = choose(work, err);
-        } else {
-            break;
+static SxStatus prove(Work *work, SxError *err) {
+    SxStatus status = choose(work, FIRST_DEPTH, FIRST_NODES, err);
+    const double bound = bound_by(work, &work->rewards, work->best);
+    bool more = work->bound > -LAST_SHORTAGE / 2;
+    for (double depth = FIRST_DEPTH; status == SX_OK && more && !is_proven(work); depth *= 2) {
+        const double gap = work->choice.found ? bound - work->choice.total : INFINITY;
+        more = !sx_parallel_stopped(work->run);
+        if (more) {
+            status = deepen(work, fmin(depth, gap), &more, err);
+            more = more && depth < gap;
         }
     }
-    return status;
+    if ((status == SX_OK || status == SX_OUT_OF_TIME) && !work->choice.found) {
+        status = choose(work, INFINITY, FIRST_NODES, err); /* what is there is an answer */
+    }
+    return status == SX_OUT_OF_TIME ? SX_OK : status;
 }
 
 /* --- the whole ----------------------------------------------------------------------------------
@@ -361,6 +286,29 @@ static void take_shares(Work *work, const SxPlan *plan) {
     }
     work->problem = *work->asked;
     work->problem.plan = &work->plan;
+    work->ways.problem = &work->problem;
+    work->ways.run = work->run;
+    for (int p = 0; p < players(work); p++) {
+        const int most = work->need[p] < SX_ROTATIONS ? work->need[p] : SX_ROTATIONS;
+        work->rewards.most[p] = most;
+        work->ways.many |= most > SX_BACK_TURNS;
+    }
+}
+
+/* The best lineup of one set if nobody had a share. */
+static SxStatus begin(Work *work, SxError *err) {
+    const SxSolveOptions options = {.work = work->run};
+    SxLineup free;
+    SxStatus status = sx_lineup_solve(&work->problem, &options, &free, err);
+    if (status == SX_OK) {
+        work->solved++;
+        work->free_score = free.score;
+        work->best = free.bound;
+        work->bound = work->sets * free.bound;
+        status =
+            sx_share_ways_add(&work->ways, &free.order, &work->rewards, free.score - AGREE, err);
+    }
+    return status;
 }
 
 static int better_first(const void *a, const void *b) {
@@ -371,43 +319,85 @@ static int better_first(const void *a, const void *b) {
     return memcmp(left->order.front, right->order.front, sizeof left->order.front);
 }
 
-static SxStatus hand_over(const Work *work, SxShares *out, SxError *err) {
+/* The lineup of a way. */
+static SxStatus lay_out(const Work *work, const ShareWay *way, SxLineup *lineup, SxError *err) {
+    SxPlan *plan = malloc(sizeof *plan);
+    if (!plan) {
+        return sx_out_of_memory(err);
+    }
+    *plan = work->plan;
+    SxStatus status = SX_OK;
+    for (int p = 0; p < players(work) && status == SX_OK; p++) {
+        if (way->way.got[p] > 0) {
+            status =
+                sx_plan_wish(plan, SX_MIN_ROTATIONS, p, SX_NOBODY, way->way.got[p], "share", err);
+        }
+    }
+    SxProblem problem = work->problem;
+    problem.plan = plan;
+    const SxSolveOptions fixed = {.fixed = &way->order};
+    if (status == SX_OK) {
+        status = sx_lineup_solve(&problem, &fixed, lineup, err);
+    }
+    if (status == SX_OK && fabs(lineup->score - way->way.score) > AGREE) {
+        status = sx_fail(err, SX_INTERNAL, "two reckonings of a set disagree: %.9g and %.9g",
+                         way->way.score, lineup->score);
+    }
+    free(plan);
+    return status;
+}
+
+static SxStatus say_no(const Work *work, SxError *err) {
+    const bool proven = work->bound < -LAST_SHORTAGE / 2;
+    if (!proven && sx_parallel_stopped(work->run)) {
+        return sx_fail(err, SX_OUT_OF_TIME,
+                       "the time was up before lineups were found that give everyone her playing "
+                       "time");
+    }
+    int worst = 0;
     for (int p = 0; p < players(work); p++) {
-        if (work->short_of[p] > 0.5) {
-            const SxPlayer *who = &work->asked->team->players[p];
-            bool proven = work->bound < -SHORTAGE / 2;
-            if (!proven && sx_parallel_stopped(work->run)) {
-                return sx_fail(err, SX_OUT_OF_TIME,
-                               "the time was up before lineups were found that give everyone her "
-                               "playing time");
-            }
-            return sx_fail(
-                err, SX_NO,
-                "%s for %d set%s that give everyone her playing time: #%d %s lacks %d of %d "
-                "rotations",
-                proven ? "there are no lineups" : "no lineups were found", work->sets,
-                work->sets == 1 ? "" : "s", who->number, who->name, (int)lround(work->short_of[p]),
-                work->need[p]);
+        worst = work->lacks[p] > work->lacks[worst] + PAYS ? p : worst;
+    }
+    char who[128] = "";
+    if (work->lacks[worst] > PAYS) {
+        const SxPlayer *player = &work->asked->team->players[worst];
+        snprintf(who, sizeof who, ": #%d %s lacks %d of %d rotations", player->number, player->name,
+                 (int)ceil(work->lacks[worst] - PAYS), work->need[worst]);
+    }
+    return sx_fail(err, SX_NO, "%s for %d set%s that give everyone her playing time%s",
+                   proven ? "there are no lineups" : "no lineups were found", work->sets,
+                   work->sets == 1 ? "" : "s", who);
+}
+
+static void count_receptions(const SxShares *shares, int set, int got[][SX_MAX_SHARED_SETS]) {
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        for (int s = 0; s < SX_SLOTS; s++) {
+            got[sx_on_court(&shares->set[set], r, SX_RECEIVE, s)][set]++;
         }
     }
-    for (int k = 0; k < work->count; k++) {
-        for (int n = 0; n < work->times[k]; n++) {
-            out->set[out->sets++] = work->choice[k].lineup;
-            out->total += work->choice[k].lineup.score;
-        }
+}
+
+static SxStatus hand_over(const Work *work, SxShares *out, SxError *err) {
+    if (!work->choice.found) {
+        return say_no(work, err);
     }
+    SxStatus status = SX_OK;
+    for (int n = 0; n < work->sets && status == SX_OK; n++) {
+        status = lay_out(work, &work->ways.item[work->choice.way[n]], &out->set[n], err);
+        out->total += out->set[n].score;
+    }
+    if (status != SX_OK) {
+        return status == SX_NO ? sx_fail(err, SX_INTERNAL, "a set breaks a wish") : status;
+    }
+    out->sets = work->sets;
     qsort(out->set, (size_t)out->sets, sizeof out->set[0], better_first);
     for (int n = 0; n < out->sets; n++) {
-        int count[SX_MAX_PLAYERS];
-        count_receptions(&out->set[n], count);
-        for (int p = 0; p < players(work); p++) {
-            out->got[p][n] = count[p];
-        }
+        count_receptions(out, n, out->got);
     }
     memcpy(out->need, work->need, sizeof out->need);
     out->bound = fmax(work->bound, out->total);
     out->proof = out->bound - out->total <= PROVEN * work->sets ? SX_OPTIMAL : SX_FEASIBLE;
-    out->free_score = work->choice[0].lineup.score;
+    out->free_score = work->free_score;
     out->solved = work->solved;
     return SX_OK;
 }
@@ -420,30 +410,24 @@ SxStatus sx_shares(const SxProblem *problem, int sets, const SxWork *run, SxShar
                        SX_MAX_SHARED_SETS, sets);
     }
     Work *work = calloc(1, sizeof *work);
-    Choice *choice = calloc(MOST_LINEUPS, sizeof *choice);
-    SxStatus status = work && choice ? SX_OK : sx_out_of_memory(err);
+    if (!work) {
+        return sx_out_of_memory(err);
+    }
+    work->asked = problem;
+    work->run = run;
+    work->sets = sets;
+    take_shares(work, problem->plan);
+    SxStatus status = begin(work, err);
     if (status == SX_OK) {
-        work->asked = problem;
-        work->run = run;
-        work->sets = sets;
-        work->choice = choice;
-        take_shares(work, problem->plan);
-        int nothing[SX_MAX_PLAYERS] = {0};
-        SxLineup best;
-        status = solve_set(work, nothing, &best, err);
-        if (status == SX_OK) {
-            add_choice(work, &best);
-            work->bound = sets * best.bound;
-            status = generate(work, err);
-        }
+        status = find_prices(work, err);
     }
     if (status == SX_OK) {
-        status = improve(work, err);
+        status = prove(work, err);
     }
     if (status == SX_OK) {
         status = hand_over(work, out, err);
     }
-    free(choice);
+    sx_share_ways_free(&work->ways);
     free(work);
     return status;
 }

@@ -4,9 +4,13 @@
  * receives, so the twelve situations form a cycle of states: nobody, or one of at most two named
  * liberos for one of the three back-row slots. A path is labelled with what its future depends on:
  * the weighted sum, the least rotation score, and how far the wishes that count over the cycle have
- * come. Labels that are no better than another in any of these are dropped. */
+ * come. Labels that are no better than another in any of these are dropped.
+ *
+ * Where all ways are asked for, what counts over the cycle is everybody's rotations in reception,
+ * and all that no other beats are kept in place of the best. */
 #include "sixturn/evaluate.h"
 
+#include "model/ways.h"
 #include "sixturn/eligible.h"
 
 #include <math.h>
@@ -43,8 +47,10 @@ typedef struct {
     Reception receive[SX_ROTATIONS][SX_MAX_PLAYERS + 1][SX_BACK_TURNS];
     double serve[SX_ROTATIONS][SX_MAX_PLAYERS + 1][SX_BACK_TURNS];
     int must_take[SX_ROTATIONS][SX_PHASES]; /* slot that the libero must take over, or ANY */
-    int spare[SX_SLOTS]; /* receptions in which the slot's player may be replaced */
-    bool plain_counts;   /* the score leaves something open that the plain mean decides */
+    int spare[SX_SLOTS]; /* receptions in which the slot's player may be replaced, or is without
+                            losing any that matter */
+    const SxRewards *rewards; /* all ways: what receptions are worth; else NULL */
+    bool plain_counts;        /* the score leaves something open that the plain mean decides */
     double share[SX_ROTATIONS];
 } Bench;
 
@@ -186,6 +192,7 @@ static void value_rotation(Bench *bench, int r) {
 /* What a path has come to. */
 typedef struct {
     double sum, least, plain;
+    double reward; /* of receptions, all ways only */
     uint64_t path; /* the states so far, the first one highest */
     int changes;
     bool served;                    /* a libero has served */
@@ -211,6 +218,9 @@ typedef struct {
     double best_score, best_plain;
     int best_changes;
     uint64_t best_path;
+    SxWays *ways; /* all that are worth floor; NULL: only the best is asked for */
+    double floor, depth;
+    double rest[SITUATIONS][STATES]; /* most that all situations after this one can be worth */
 } Search;
 
 static int rotation_at(int situation) {
@@ -321,6 +331,65 @@ static void keep(Search *search, int *list, const Label *fresh) {
     *list = search->used++;
 }
 
+static double score_of(const Search *search, const Label *label) {
+    const double balance = search->bench.problem->plan->balance;
+    return (balance < 1 ? (1 - balance) * label->sum : 0) +
+           (balance > 0 ? balance * label->least : 0);
+}
+
+/* --- what receptions are worth ---
+ */
+
+static double reward_of(const Search *search, int named) {
+    const int player = search->bench.candidate[search->named[named] - 1];
+    return search->bench.rewards->points[player];
+}
+
+static bool counts_replaced(const Search *search, int slot) {
+    return search->bench.spare[slot] < SX_BACK_TURNS;
+}
+
+/* Where the cycle has not enough left to use up what is spare, it is all the same how much that is.
+ */
+static void level_replaced(const Search *search, Label *label, int r) {
+    for (int s = 0; s < SX_SLOTS; s++) {
+        int left = 0;
+        for (int later = r + 1; later < SX_ROTATIONS; later++) {
+            left += sx_slot_row(s, later) == SX_BACK;
+        }
+        const int spare = search->bench.spare[s] - left;
+        if (counts_replaced(search, s) && label->replaced[s] < spare) {
+            label->replaced[s] = (signed char)spare;
+        }
+    }
+}
+
+/* Counts who receives; false if somebody is left with too few. */
+static bool receive(const Search *search, Label *label, int r, int state) {
+    const Bench *bench = &search->bench;
+    const int named = named_of(state), slot = slot_of(state, r);
+    if (named >= 0 && label->got[named] < search->need[named]) {
+        label->got[named]++;
+        label->reward += bench->rewards ? reward_of(search, named) : 0;
+    }
+    if (named >= 0 && counts_replaced(search, slot) &&
+        ++label->replaced[slot] > bench->spare[slot]) {
+        if (!bench->rewards) {
+            return false;
+        }
+        label->reward -= bench->rewards->points[bench->order.back[slot]];
+    }
+    level_replaced(search, label, r);
+    return true;
+}
+
+/* Can what is left make it worth enough? */
+static bool may_be_worth(const Search *search, const Label *label, int situation) {
+    return !search->ways ||
+           score_of(search, label) + label->reward + search->rest[situation][label->state] >=
+               search->floor - BETTER;
+}
+
 /* The path goes on into this state; false if a wish or the rules forbid it. */
 static bool go_on(const Search *search, Label *label, int situation, int state) {
     int r = rotation_at(situation);
@@ -333,14 +402,9 @@ static bool go_on(const Search *search, Label *label, int situation, int state) 
     int named = named_of(state);
     if (named >= 0) {
         label->in[named] |= search->must_play[named];
-        if (phase == SX_RECEIVE && label->got[named] < search->need[named]) {
-            label->got[named]++;
-        }
-        int slot = slot_of(state, r);
-        if (phase == SX_RECEIVE && search->bench.spare[slot] < SX_BACK_TURNS &&
-            ++label->replaced[slot] > search->bench.spare[slot]) {
-            return false;
-        }
+    }
+    if (phase == SX_RECEIVE && !receive(search, label, r, state)) {
+        return false;
     }
     if (phase == SX_RECEIVE) {
         double score = value + value_at(search, situation - 1, label->state);
@@ -351,7 +415,7 @@ static bool go_on(const Search *search, Label *label, int situation, int state) 
     }
     label->path = label->path << PATH_BITS | (unsigned)state;
     label->state = (signed char)state;
-    return true;
+    return phase == SX_SERVE || may_be_worth(search, label, situation);
 }
 
 static void hand_over(Search *search, const Label *label) {
@@ -375,14 +439,105 @@ static void hand_over(Search *search, const Label *label) {
     }
 }
 
-static void judge(Search *search, const Label *label) {
-    double balance = search->bench.problem->plan->balance;
-    double score =
-        (balance < 1 ? (1 - balance) * label->sum : 0) + (balance > 0 ? balance * label->least : 0);
+/* --- all ways ---
+ */
+
+bool sx_way_beats(const SxWay *a, const SxWay *b) {
+    bool less = a->score < b->score - BETTER ||
+                (a->score <= b->score + BETTER && a->plain < b->plain - BETTER);
+    for (int p = 0; p < SX_MAX_PLAYERS; p++) { /* to the end, in a few wide steps */
+        less |= a->got[p] < b->got[p];
+    }
+    return !less;
+}
+
+double sx_way_worth(const SxWay *way, const SxRewards *rewards) {
+    double sum = way->score;
+    for (int p = 0; p < SX_MAX_PLAYERS; p++) {
+        sum += rewards->points[p] * way->got[p];
+    }
+    return sum;
+}
+
+/* The rotations in reception that matter. */
+static void count_receptions(const Search *search, const Label *label, signed char *got) {
+    const Bench *bench = &search->bench;
+    int count[SX_MAX_PLAYERS] = {0};
+    for (int s = 0; s < SX_SLOTS; s++) {
+        count[bench->order.front[s]] += SX_ROTATIONS - SX_BACK_TURNS;
+        count[bench->order.back[s]] += SX_BACK_TURNS;
+    }
     for (int k = 0; k < search->count; k++) {
-        if ((search->must_play[k] && !label->in[k]) || label->got[k] < search->need[k]) {
+        count[bench->candidate[search->named[k] - 1]] = label->got[k];
+    }
+    for (int p = 0; p < SX_MAX_PLAYERS; p++) {
+        const int most = bench->rewards->most[p];
+        got[p] = (signed char)(count[p] < most ? count[p] : most);
+    }
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const int lost = label->replaced[s] - bench->spare[s];
+        got[bench->order.back[s]] =
+            (signed char)(got[bench->order.back[s]] - (lost > 0 ? lost : 0));
+    }
+}
+
+static bool room_for_another(Search *search) {
+    SxWays *ways = search->ways;
+    if (ways->count == ways->room) {
+        enum { FIRST_ROOM = 8 };
+        const int room = ways->room ? 2 * ways->room : FIRST_ROOM;
+        SxWay *grown = realloc(ways->item, (size_t)room * sizeof *grown);
+        if (!grown) {
+            search->no_memory = true;
+            return false;
+        }
+        ways->item = grown;
+        ways->room = room;
+    }
+    return true;
+}
+
+static void keep_way(Search *search, const Label *label, double score) {
+    SxWays *ways = search->ways;
+    SxWay fresh = {.score = score, .plain = label->plain};
+    count_receptions(search, label, fresh.got);
+    search->floor = fmax(search->floor, score + label->reward - search->depth);
+    for (int k = 0; k < ways->count; k++) {
+        if (sx_way_beats(&ways->item[k], &fresh)) {
             return;
         }
+    }
+    int kept = 0;
+    for (int k = 0; k < ways->count; k++) {
+        if (!sx_way_beats(&fresh, &ways->item[k]) &&
+            sx_way_worth(&ways->item[k], search->bench.rewards) >= search->floor - BETTER) {
+            ways->item[kept++] = ways->item[k];
+        }
+    }
+    ways->count = kept;
+    if (room_for_another(search)) {
+        ways->item[ways->count++] = fresh;
+    }
+}
+
+/* --- the best of them ---
+ */
+
+static void judge(Search *search, const Label *label) {
+    const double score = score_of(search, label);
+    if (search->ways && score + label->reward < search->floor - BETTER) {
+        return;
+    }
+    for (int k = 0; k < search->count; k++) {
+        if ((search->must_play[k] && !label->in[k]) ||
+            (!search->ways && label->got[k] < search->need[k])) {
+            return;
+        }
+    }
+    if (search->ways) {
+        search->found = true;
+        keep_way(search, label, score);
+        return;
     }
     if (search->found) {
         double lead = score - search->best_score, plain = label->plain - search->best_plain;
@@ -424,9 +579,60 @@ static void step(Search *search, int situation, int first) {
     }
 }
 
+/* What a situation is worth in this state: its share of the score, and at most the rewards that it
+ * brings. */
+static double step_worth(const Search *search, int situation, int state) {
+    const Bench *bench = &search->bench;
+    const int r = rotation_at(situation), named = named_of(state), slot = slot_of(state, r);
+    const double value = value_at(search, situation, state);
+    double worth = value > -INFINITY ? (1 - bench->problem->plan->balance) * bench->share[r] * value
+                                     : -INFINITY;
+    if (phase_at(situation) == SX_RECEIVE && named >= 0) {
+        worth += search->need[named] > 0 ? reward_of(search, named) : 0;
+        worth -= bench->spare[slot] == 0 ? bench->rewards->points[bench->order.back[slot]] : 0;
+    }
+    return worth;
+}
+
+static void find_rest(Search *search) {
+    for (int state = 0; state < STATES; state++) {
+        search->rest[SITUATIONS - 1][state] = 0;
+    }
+    for (int t = SITUATIONS - 2; t >= 0; t--) {
+        for (int old = 0; old < STATES; old++) {
+            search->rest[t][old] = -INFINITY;
+            for (int state = 0; state < STATES; state++) {
+                if (may_follow(t + 1, state, t, old)) {
+                    search->rest[t][old] =
+                        fmax(search->rest[t][old],
+                             step_worth(search, t + 1, state) + search->rest[t + 1][state]);
+                }
+            }
+        }
+    }
+}
+
+static double counted(const Bench *bench, int player, int receptions) {
+    const int most = bench->rewards->most[player];
+    return bench->rewards->points[player] * (receptions < most ? receptions : most);
+}
+
+/* What the order's players are worth if no libero is in. */
+static double full_reward(const Bench *bench) {
+    double sum = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const int front = bench->order.front[s], back = bench->order.back[s];
+        const int turns = SX_ROTATIONS - SX_BACK_TURNS;
+        sum += front == back ? counted(bench, front, SX_ROTATIONS)
+                             : counted(bench, front, turns) + counted(bench, back, SX_BACK_TURNS);
+    }
+    return sum;
+}
+
 /* All cycles that start in this state. */
 static void try_first(Search *search, int first) {
     Label start = {.least = INFINITY};
+    start.reward = search->ways ? full_reward(&search->bench) : 0;
     search->used = 0;
     if (!go_on(search, &start, 0, first)) {
         return;
@@ -446,6 +652,9 @@ static void try_first(Search *search, int first) {
 }
 
 static void try_named(Search *search) {
+    if (search->ways) {
+        find_rest(search);
+    }
     for (int first = 0; first < 1 + search->count * SX_BACK_TURNS; first++) {
         try_first(search, first);
     }
@@ -489,12 +698,20 @@ static bool read_must_take(Bench *bench) {
     return true;
 }
 
+static int spare_for(int room, int most) {
+    return room > most ? room - most : 0;
+}
+
 /* False if a player cannot have the receptions she needs, whatever the libero does. */
 static bool read_spare(Bench *bench) {
     const SxPlan *plan = bench->problem->plan;
     for (int s = 0; s < SX_SLOTS; s++) {
         int back = bench->order.back[s];
         int front = back == bench->order.front[s] ? SX_ROTATIONS - SX_BACK_TURNS : 0;
+        if (bench->rewards) {
+            bench->spare[s] = spare_for(front + SX_BACK_TURNS, bench->rewards->most[back]);
+            continue;
+        }
         bench->spare[s] = front + SX_BACK_TURNS - receptions_wanted(plan, back);
         if (bench->spare[s] < 0 || receptions_wanted(plan, bench->order.front[s]) >
                                        SX_ROTATIONS - SX_BACK_TURNS +
@@ -542,13 +759,14 @@ static bool order_keeps_wishes(const Bench *bench) {
 /* --- the whole ----------------------------------------------------------------------------------
  */
 
-static bool is_wished(const SxPlan *plan, int player) {
+static bool is_wished(const Bench *bench, int player) {
+    const SxPlan *plan = bench->problem->plan;
     for (int k = 0; k < plan->wish_count; k++) {
         if (plan->wishes[k].player == player) {
             return true;
         }
     }
-    return false;
+    return bench->rewards && bench->rewards->most[player] > 0;
 }
 
 /* A libero is worth no more than another who is as good in all that a libero does. */
@@ -571,10 +789,10 @@ static void list_candidates(Bench *bench) {
         int ahead = 0;
         for (int other = 0; other < problem->team->player_count; other++) {
             ahead += other != p && sx_can_be_libero(problem, other) &&
-                     !in_order(&bench->order, other) && !is_wished(problem->plan, other) &&
+                     !in_order(&bench->order, other) && !is_wished(bench, other) &&
                      no_better(problem, p, other);
         }
-        if (ahead < problem->rules->liberos || is_wished(problem->plan, p)) {
+        if (ahead < problem->rules->liberos || is_wished(bench, p)) {
             bench->candidate[bench->candidates++] = p;
         }
     }
@@ -602,7 +820,9 @@ static void name_and_try(Search *search, int one, int two) {
     for (int k = 0; k < MOST_NAMED; k++) {
         int player = k < search->count ? search->bench.candidate[search->named[k] - 1] : SX_NOBODY;
         search->must_play[k] = player >= 0 && sx_plan_has_wish(plan, SX_MUST_PLAY, player);
-        search->need[k] = player >= 0 ? receptions_wanted(plan, player) : 0;
+        search->need[k] = player < 0              ? 0
+                          : search->bench.rewards ? search->bench.rewards->most[player]
+                                                  : receptions_wanted(plan, player);
     }
     for (int c = 1; c <= search->bench.candidates; c++) {
         int player = search->bench.candidate[c - 1];
@@ -646,12 +866,9 @@ static void name_liberos(SxLineup *lineup) {
     }
 }
 
-SxStatus sx_evaluate_order(const SxProblem *problem, const SxOrder *order, int start, SxLineup *out,
-                           SxError *err) {
-    Search *search = calloc(1, sizeof *search);
-    if (!search) {
-        return sx_out_of_memory(err);
-    }
+/* Goes through all that the order allows; SX_NO if there is nothing. */
+static SxStatus search_order(const SxProblem *problem, const SxOrder *order, Search *search,
+                             SxError *err) {
     Bench *bench = &search->bench;
     bench->problem = problem;
     bench->order = *order;
@@ -663,7 +880,16 @@ SxStatus sx_evaluate_order(const SxProblem *problem, const SxOrder *order, int s
         }
         try_all(search);
     }
-    SxStatus status = search->no_memory ? sx_out_of_memory(err) : search->found ? SX_OK : SX_NO;
+    return search->no_memory ? sx_out_of_memory(err) : search->found ? SX_OK : SX_NO;
+}
+
+SxStatus sx_evaluate_order(const SxProblem *problem, const SxOrder *order, int start, SxLineup *out,
+                           SxError *err) {
+    Search *search = calloc(1, sizeof *search);
+    if (!search) {
+        return sx_out_of_memory(err);
+    }
+    SxStatus status = search_order(problem, order, search, err);
     if (status == SX_OK) {
         search->best.order = *order;
         search->best.start = start;
@@ -674,6 +900,23 @@ SxStatus sx_evaluate_order(const SxProblem *problem, const SxOrder *order, int s
     for (int k = 0; status == SX_OK && k < problem->plan->wish_count; k++) {
         status = sx_wish_holds(problem, out, &problem->plan->wishes[k]) ? SX_OK : SX_NO;
     }
+    free(search->pool);
+    free(search);
+    return status;
+}
+
+SxStatus sx_order_ways(const SxProblem *problem, const SxOrder *order, const SxRewards *rewards,
+                       double floor, double depth, SxWays *ways, SxError *err) {
+    Search *search = calloc(1, sizeof *search);
+    if (!search) {
+        return sx_out_of_memory(err);
+    }
+    ways->count = 0;
+    search->ways = ways;
+    search->floor = floor;
+    search->depth = depth;
+    search->bench.rewards = rewards;
+    const SxStatus status = search_order(problem, order, search, err);
     free(search->pool);
     free(search);
     return status;

@@ -37,6 +37,10 @@
  *   wish        see wishes.c
  *   weakest     w <= z[r], where z[r] stands for the weighted parts of rotation r
  *
+ * Where playing time is rewarded (program.h) a column n[p] counts p's rotations in reception up to
+ * the most that are rewarded: n[p] <= sum of her places in them, and <= the most that her places
+ * allow.
+ *
  * Objective: maximise (1 - balance) sum_r weight[r] z[r] + balance w.
  *
  * With the integer variables fixed, every other product is exact, and the rest is a choice of k in
@@ -217,43 +221,44 @@ void sx_lineup_model_cut(LineupModel *model, const SxOrder *order) {
     sx_mip_row_put(model->mip, row, NULL, -HUGE_VAL, count - 1);
 }
 
-/* The columns that, summed, count a player's rotations in reception; a column may come again. */
-static int reception_columns(const LineupModel *model, int p, int *out) {
-    int count = 0;
+/* Adds value times the rotations in which a player is on court in reception. */
+static void add_receptions(LineupModel *model, int p, double value) {
+    MipRow *row = &model->row;
     for (int r = 0; r < SX_ROTATIONS; r++) {
         for (int s = 0; s < SX_SLOTS; s++) {
             if (sx_slot_row(s, r) == SX_FRONT) {
-                out[count++] = model->fills[p][s][SX_FRONT];
+                sx_build_add(row, model->fills[p][s][SX_FRONT], value);
             } else {
-                out[count++] = model->self[p][s][r][SX_RECEIVE];
-                out[count++] = model->in[p][s][r][SX_RECEIVE];
+                sx_build_add(row, model->self[p][s][r][SX_RECEIVE], value);
+                sx_build_add(row, model->in[p][s][r][SX_RECEIVE], value);
             }
         }
     }
-    return count;
 }
 
-enum { RECEPTION_COLUMNS = SX_ROTATIONS * SX_SLOTS * 2 };
-
-void sx_lineup_model_reward(LineupModel *model, int player, double points) {
-    int columns[RECEPTION_COLUMNS];
-    int count = reception_columns(model, player, columns);
-    for (int k = 0; k < count; k++) {
-        if (columns[k]) {
-            double cost = glp_get_obj_coef(model->mip, columns[k]);
-            glp_set_obj_coef(model->mip, columns[k], cost + points);
-        }
+/* Adds value times the most of those rotations that count with the places a player has. */
+static void add_room(LineupModel *model, int p, int most, double value) {
+    const int one_row = most < SX_BACK_TURNS ? most : SX_BACK_TURNS;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const int *fills = model->fills[p][s];
+        const bool one = fills[SX_FRONT] == fills[SX_BACK];
+        sx_build_add(&model->row, fills[SX_FRONT], value * (one ? most : one_row));
+        sx_build_add(&model->row, one ? 0 : fills[SX_BACK], value * one_row);
     }
+    sx_build_add(&model->row, model->named[p], value * most);
 }
 
-int sx_lineup_model_receptions(const LineupModel *model, int player) {
-    int columns[RECEPTION_COLUMNS];
-    int count = reception_columns(model, player, columns);
-    double sum = 0;
-    for (int k = 0; k < count; k++) {
-        sum += columns[k] ? glp_mip_col_val(model->mip, columns[k]) : 0;
-    }
-    return (int)lround(sum);
+/* What counts is at most her rotations, and at most what her places leave room for: a fraction of a
+ * place with all six must not pass for the one or two that count. */
+void sx_lineup_model_reward(LineupModel *model, int player, double points, int most) {
+    const int counts = sx_mip_column(model->mip, NULL, 0, most, points, false);
+    model->counted[player] = counts;
+    sx_build_add(&model->row, counts, 1);
+    add_receptions(model, player, -1);
+    sx_mip_row_put(model->mip, &model->row, NULL, -HUGE_VAL, 0);
+    sx_build_add(&model->row, counts, 1);
+    add_room(model, player, most, -1);
+    sx_mip_row_put(model->mip, &model->row, NULL, -HUGE_VAL, 0);
 }
 
 void sx_lineup_model_order(const LineupModel *model, SxOrder *order) {

@@ -22,8 +22,13 @@ typedef struct {
     int self[SX_MAX_PLAYERS][SX_SLOTS][SX_ROTATIONS][SX_PHASES];
     /* q: p passes from slot s in rotation r, as one of n. */
     int passes[SX_MAX_PLAYERS][SX_SLOTS][SX_ROTATIONS][SX_MAX_PASSERS + 1];
-    int weakest;                /* w: the least rotation score; 0 when it does not count */
-    MipRow score[SX_ROTATIONS]; /* z: the terms of the rotation scores */
+    /* a: p attacks from slot s in rotation r, the first of so many columns side by side, one for
+     * each attack class; 0 where the place's own column serves. */
+    int attacks[SX_MAX_PLAYERS][SX_SLOTS][SX_ROTATIONS];
+    int attack_classes[SX_SLOTS][SX_ROTATIONS];
+    int counted[SX_MAX_PLAYERS]; /* n: p's rotations in reception that are rewarded */
+    int weakest;                 /* w: the least rotation score; 0 when it does not count */
+    MipRow score[SX_ROTATIONS];  /* z: the terms of the rotation scores */
 } LineupModel;
 
 /* Builds the whole program. `wishes` tells which of the plan's wishes count (NULL: all). Free with
@@ -36,10 +41,9 @@ void sx_lineup_model_free(LineupModel *model);
 
 /* Forbids an order (and nothing else). */
 void sx_lineup_model_cut(LineupModel *model, const SxOrder *order);
-/* Adds points to the objective for each rotation in which the player is on court in reception. */
-void sx_lineup_model_reward(LineupModel *model, int player, double points);
-/* In how many rotations she is, in the MIP solution. */
-int sx_lineup_model_receptions(const LineupModel *model, int player);
+/* Adds points to the objective for each rotation in which the player is on court in reception, up
+ * to `most` of them. */
+void sx_lineup_model_reward(LineupModel *model, int player, double points, int most);
 /* Makes the plain mean of the rotation scores the objective. */
 void sx_lineup_model_plain(LineupModel *model);
 /* Reads the order out of the MIP solution. */

@@ -303,6 +303,8 @@ static void add_hits(Builder *b, int r, int s, int p, Classes *classes) {
         sx_mip_row_clear(row);
         return;
     }
+    b->m->attacks[p][s][r] = classes->column[p][0];
+    b->m->attack_classes[s][r] = classes->count;
     sx_build_add(row, there, -1);
     sx_build_put(b, row, sx_build_name(b, "hits", p, s, r), 0, 0);
 }
