@@ -604,6 +604,26 @@ static int keep_best(const SetFacts *facts, const Choice *choice, const Situatio
     return kept;
 }
 
+/* Parts of formations that were valued. One with no part better than another's adds nothing. */
+enum { VALUED_PARTS = 3, MOST_VALUED = 8 };
+typedef struct {
+    int count;
+    double part[MOST_VALUED][VALUED_PARTS];
+} Valued;
+
+static bool adds_nothing(const Valued *valued, const double part[VALUED_PARTS]) {
+    for (int k = 0; k < valued->count; k++) {
+        bool better = false;
+        for (int p = 0; p < VALUED_PARTS; p++) {
+            better = better || part[p] > valued->part[k][p];
+        }
+        if (!better) {
+            return true;
+        }
+    }
+    return false;
+}
+
 int sx_set_facts_receive(const SetFacts *facts, const Seating *seating, int rotation, int libero,
                          int slot, PassersAllowed allowed, const void *context, int most,
                          const Choice **choices, SituationRates *rates) {
@@ -620,8 +640,7 @@ int sx_set_facts_receive(const SetFacts *facts, const Seating *seating, int rota
     unsigned before = 0;
     double pass = 0;
     bool fine = false;
-    /* what was tried, to skip choices that are worse in everything */
-    double best_pass = -INFINITY, best_attack = -INFINITY, best_set = -INFINITY;
+    Valued valued = {.count = 0};
     for (int c = 0; c < facts->choice_count[rotation]; c++) {
         const Choice *choice = &facts->choice[rotation][c];
         if (choice->passers != before) {
@@ -636,15 +655,13 @@ int sx_set_facts_receive(const SetFacts *facts, const Seating *seating, int rota
         part[SX_PART_PASS] = choice->factor * pass;
         part[SX_PART_ATTACK] = attack[choice->sides] - choice->attack_late[gone];
         part[SX_PART_SET] = set - choice->set_late;
-        if (part[SX_PART_PASS] <= best_pass && part[SX_PART_ATTACK] <= best_attack &&
-            part[SX_PART_SET] <= best_set) {
+        const double parts[VALUED_PARTS] = {part[SX_PART_PASS], part[SX_PART_ATTACK],
+                                            part[SX_PART_SET]};
+        if (adds_nothing(&valued, parts)) {
             continue;
         }
-        if (part[SX_PART_PASS] >= best_pass && part[SX_PART_ATTACK] >= best_attack &&
-            part[SX_PART_SET] >= best_set) {
-            best_pass = part[SX_PART_PASS];
-            best_attack = part[SX_PART_ATTACK];
-            best_set = part[SX_PART_SET];
+        if (valued.count < MOST_VALUED) {
+            memcpy(valued.part[valued.count++], parts, sizeof parts);
         }
         SituationRates new;
         const SxSide ours = side_of(facts, rotation, part);
