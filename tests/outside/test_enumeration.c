@@ -273,6 +273,38 @@ Test(enumeration, equal_players_are_named_by_shirt_number) {
     }
 }
 
+static void make_twins(SxTeam *team, int one, int other) {
+    memcpy(team->players[other].skill, team->players[one].skill, sizeof team->players[one].skill);
+    memcpy(team->players[other].fitness, team->players[one].fitness,
+           sizeof team->players[one].fitness);
+}
+
+/* The same where two players share a slot: equal setters, whose place is the back row of both
+ * shared slots, equal opposites in front of them, and equal specialists for the back row. */
+Test(enumeration, equal_players_in_the_back_row_are_named_by_shirt_number) {
+    for (uint64_t seed = 51; seed < 57; seed++) {
+        const bool double_change = seed % 2;
+        Rng rng = {seed};
+        Desk *desk = malloc(sizeof *desk);
+        random_team(&rng, ROSTER + 1, &desk->team);
+        make_twins(&desk->team, 0, 6);
+        make_twins(&desk->team, 4, 8);
+        if (double_change && seed % 4 == 1) { /* a third setter */
+            make_twins(&desk->team, 0, 9);
+        }
+        if (!double_change) {
+            desk->team.players[3].fitness[SX_SPECIALIST] = 1;
+            make_twins(&desk->team, 3, 7);
+            make_twins(&desk->team, 3, 8);
+        }
+        desk_set(desk, double_change ? "6-2-double" : "5-1-outside", "usav", 1u << 3);
+        desk->plan.specialists = double_change ? 0 : 1;
+        desk->plan.balance = seed % 3 ? 0.25 : 1;
+        compare(desk, "twins in the back row");
+        free(desk);
+    }
+}
+
 /* Two liberos, of whom each may be named. */
 Test(enumeration, two_liberos) {
     for (uint64_t seed = 31; seed < 33; seed++) {
