@@ -177,7 +177,8 @@ static SxStatus value_one(void *context, int index, SxError *err) {
 }
 
 static SxStatus value_batch(ShareWays *ways, Batch *batch, double *best, SxError *err) {
-    const SxWork quiet = {.threads = ways->run ? ways->run->threads : 0}; /* over in milliseconds */
+    SxWork quiet = sx_work_alone(ways->run); /* no word of a batch, but told to stop it does */
+    quiet.threads = ways->run ? ways->run->threads : 0;
     for (int k = 0; k < batch->count; k++) {
         batch->found[k].count = 0;
     }
@@ -203,7 +204,7 @@ static SxStatus value_batch(ShareWays *ways, Batch *batch, double *best, SxError
 static SxStatus value_list(ShareWays *ways, Batch *batch, const BoundedOrder *list, int count,
                            double depth, ShareSearch *out, bool *stopped, SxError *err) {
     SxStatus status = SX_OK;
-    for (int at = 0; at < count && status == SX_OK;) {
+    for (int at = 0; at < count && status == SX_OK && !*stopped;) {
         out->open = list[at].bound;
         *stopped = sx_parallel_stopped(ways->run) || ways->count > MOST_WAYS;
         if (list[at].bound <= out->best - depth || *stopped) {
@@ -217,6 +218,7 @@ static SxStatus value_list(ShareWays *ways, Batch *batch, const BoundedOrder *li
         batch->floor = ways->many ? out->best - depth : -INFINITY;
         batch->depth = ways->many ? depth : INFINITY;
         status = value_batch(ways, batch, &out->best, err);
+        *stopped = sx_parallel_stopped(ways->run);
     }
     return status;
 }
