@@ -54,7 +54,8 @@ static SxStatus plan_without(const Pricing *pricing, const SxProblem *problem, S
         status = sx_lineup_odds(problem, &without, pricing->fixture, &win, err);
     }
     if (status == SX_OK) {
-        price->sets = SX_SETS * (win - pricing->win);
+        const double more = win - pricing->win; /* found in another way: equal to rounding */
+        price->sets = fabs(more) > SX_SAME_SET_ODDS ? SX_SETS * more : 0;
         price->known = true;
     }
     return status;
