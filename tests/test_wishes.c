@@ -332,6 +332,10 @@ Test(contradictions, to_play_and_to_sit) {
     cr_assert_eq(solve(desk, &lineup, &err), SX_NO);
     cr_assert_eq(named_in(desk, err.message), 1u << 0 | 1u << 2, "%s", err.message);
     check_smallest(desk, err.message);
+    const SxWork unexplained = {.unexplained = true};
+    const SxSolveOptions options = {.work = &unexplained};
+    cr_expect_eq(sx_lineup_solve(&desk->problem, &options, &lineup, &err), SX_NO);
+    cr_expect_eq(named_in(desk, err.message), 0, "no reason was asked for: %s", err.message);
     free(desk);
 }
 

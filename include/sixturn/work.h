@@ -20,6 +20,7 @@ typedef struct {
     void *context;
     double deadline; /* on sx_clock(): stop then as if told to; 0: none. Bounds everything that runs
                         by this, each program solved included. */
+    bool unexplained; /* SX_NO is answer enough: why there is no lineup is not worked out */
 } SxWork;
 
 /* The number of threads that a run uses, at least 1. */

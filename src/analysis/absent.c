@@ -452,6 +452,7 @@ SxStatus sx_absent(const SxProblem *problem, const SxSystemSet *systems, int (*c
                  .alone = sx_work_alone(run),
                  .count = count,
                  .better_system = -1};
+    work.alone.unexplained = true;
     int todo = count > SX_MAX_PLAYERS ? count : SX_MAX_PLAYERS;
     work.item = calloc((size_t)count + 1, sizeof *work.item);
     work.single = calloc(SX_MAX_PLAYERS, sizeof *work.single);

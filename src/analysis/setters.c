@@ -233,6 +233,7 @@ SxStatus sx_setters(const SxProblem *problem, const SxSystemSet *systems, const 
                     SxSetterChoices *out, SxError *err) {
     memset(out, 0, sizeof *out);
     Work work = {.problem = problem, .systems = systems, .alone = sx_work_alone(run)};
+    work.alone.unexplained = true;
     SxStatus status = SX_OK;
     for (int k = 0; status == SX_OK && k < systems->count; k++) {
         status = add_system(&work, k) ? SX_OK : sx_out_of_memory(err);

@@ -378,6 +378,9 @@ SxStatus sx_conflict_explain(const SxProblem *problem, const SxWork *work, SxErr
     const bool no_wish[SX_MAX_WISHES] = {false};
     Text text = {.used = 0};
     SxStatus status = SX_NO;
+    if (work && work->unexplained) {
+        return sx_fail(err, SX_NO, "no lineup");
+    }
     bool told = say_shortage(&text, problem, nobody) || say_no_formation(&text, problem) ||
                 say_substitutions(&text, problem);
     if (!told) {
