@@ -40,6 +40,7 @@
 #include "sixturn/mend.h"
 #include "sixturn/orderfile.h"
 #include "sixturn/program.h"
+#include "sixturn/ways.h"
 
 /* analysis: the questions on top */
 #include "sixturn/absent.h"

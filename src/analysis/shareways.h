@@ -4,7 +4,7 @@
 #define SIXTURN_ANALYSIS_SHAREWAYS_H
 
 #include "analysis/orders.h"
-#include "model/ways.h"
+#include "sixturn/ways.h"
 #include "sixturn/work.h"
 
 typedef struct {

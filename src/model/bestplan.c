@@ -10,8 +10,8 @@
  * and all that no other beats are kept in place of the best. */
 #include "sixturn/evaluate.h"
 
-#include "model/ways.h"
 #include "sixturn/eligible.h"
+#include "sixturn/ways.h"
 
 #include <math.h>
 #include <stdint.h>

@@ -91,7 +91,7 @@ static void print_table(FILE *out, const SxProblem *problem, const SxPointValues
         fprintf(out, "%7s ", short_names[k]);
     }
     fputc('\n', out);
-    bool short_step = false;
+    bool short_step = false, stopped = false;
     for (int p = 0; p < problem->team->player_count; p++) {
         if (!value_of(values, p, 0)) {
             continue;
@@ -102,6 +102,7 @@ static void print_table(FILE *out, const SxProblem *problem, const SxPointValues
             const SxPointValue *value = value_of(values, p, k);
             if (!value->done) {
                 fprintf(out, "%7s ", "?");
+                stopped = true;
             } else if (value->gain < TOO_FEW) {
                 fprintf(out, "%7s ", ".");
             } else {
@@ -114,6 +115,9 @@ static void print_table(FILE *out, const SxProblem *problem, const SxPointValues
     }
     if (short_step) {
         fputs("< raised to 10 only, which is less than a point\n", out);
+    }
+    if (stopped) {
+        fputs("? stopped early: not worked out in the time\n", out);
     }
 }
 

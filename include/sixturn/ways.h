@@ -1,8 +1,11 @@
 /* All ways to play an order that may matter where playing time counts beside the score. */
-#ifndef SIXTURN_MODEL_WAYS_H
-#define SIXTURN_MODEL_WAYS_H
+#ifndef SIXTURN_WAYS_H
+#define SIXTURN_WAYS_H
 
+#include "sixturn/api.h"
 #include "sixturn/program.h"
+
+SX_C_BEGIN
 
 /* A choice of liberos, replacements, passers and sides, told by what it gives. */
 typedef struct {
@@ -19,15 +22,18 @@ typedef struct {
 } SxWays;
 
 /* Does a give every player as much as b, with as good a score? */
-bool sx_way_beats(const SxWay *a, const SxWay *b);
+SX_API bool sx_way_beats(const SxWay *a, const SxWay *b);
 
 /* What score and rewards of a way come to. */
-double sx_way_worth(const SxWay *way, const SxRewards *rewards);
+SX_API double sx_way_worth(const SxWay *way, const SxRewards *rewards);
 
 /* Fills *ways with those that no other beats and that are worth at least `floor` and at most
  * `depth` less than the order's best (-INFINITY, INFINITY: all). The plan must not ask for
  * rotations itself. SX_NO, without a message, if there are none. */
-SxStatus sx_order_ways(const SxProblem *problem, const SxOrder *order, const SxRewards *rewards,
-                       double floor, double depth, SxWays *ways, SxError *err);
+SX_API SxStatus sx_order_ways(const SxProblem *problem, const SxOrder *order,
+                              const SxRewards *rewards, double floor, double depth, SxWays *ways,
+                              SxError *err);
+
+SX_C_END
 
 #endif
