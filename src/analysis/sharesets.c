@@ -119,7 +119,7 @@ static SxStatus list_candidates(Choosing *choosing, SxError *err) {
 }
 
 static SxStatus list_by_player(Choosing *choosing, SxError *err) {
-    choosing->memory = malloc((size_t)choosing->needy * (size_t)choosing->count * sizeof(int) + 1);
+    choosing->memory = calloc((size_t)choosing->needy * (size_t)choosing->count + 1, sizeof(int));
     if (!choosing->memory) {
         return sx_out_of_memory(err);
     }
