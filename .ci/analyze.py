@@ -23,8 +23,6 @@ KNOWN = {
     ("src/analysis/rank.c", NULL): "a list that is not empty has room",
     ("src/analysis/rank.c", "-Wanalyzer-double-free"): "what realloc gave takes the place of what it freed",
     ("src/report/worth_report.c", NULL): "who has a value in one skill has one in all",
-    ("src/analysis/quickodds.c", UNSET): "a set goes to one point at least",
-    ("src/analysis/setfacts.c", UNSET): "filled by a loop over all slots, rows and skills in another function",
 }
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 # Where the functions are defined, and where the build has no use of them.

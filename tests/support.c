@@ -138,3 +138,17 @@ void desk_read(Desk *desk, const char *team_file, const char *system, const char
                  sx_error_text(&err, text, sizeof text));
     desk_set(desk, system, rules, 1u << 3);
 }
+
+void evening_read(Evening *evening, const char *team_file, const char *system, const char *rules) {
+    SxError err = {.status = SX_OK};
+    desk_read(&evening->desk, team_file, system, rules);
+    cr_assert_eq(sx_rally_load(NULL, &evening->model, &err), SX_OK, "%s", err.message);
+    sx_even_opponent(&evening->desk.team, &evening->model, &evening->opponent);
+    evening->fixture = (SxFixture){&evening->model, &evening->opponent, NULL};
+}
+
+void evening_solve(Evening *evening) {
+    SxError err = {.status = SX_OK};
+    cr_assert_eq(sx_lineup_solve(&evening->desk.problem, NULL, &evening->lineup, &err), SX_OK, "%s",
+                 err.message);
+}

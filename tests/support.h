@@ -3,7 +3,7 @@
 #define SIXTURN_TESTS_SUPPORT_H
 
 #include "random_team.h"
-#include "sixturn/lineup.h"
+#include "sixturn/forecast.h"
 
 #include <cjson/cJSON.h>
 
@@ -62,6 +62,19 @@ typedef struct {
  */
 void desk_set(Desk *desk, const char *system, const char *rules, unsigned sizes);
 void desk_read(Desk *desk, const char *team_file, const char *system, const char *rules);
+
+/* A desk, an opponent as good as its team, and the lineup. Do not move it. */
+typedef struct {
+    Desk desk;
+    SxRallyModel model;
+    SxOpponent opponent;
+    SxFixture fixture;
+    SxLineup lineup;
+} Evening;
+
+/* All but the lineup, and that; fail the test if there is none. */
+void evening_read(Evening *evening, const char *team_file, const char *system, const char *rules);
+void evening_solve(Evening *evening);
 
 extern const char *const all_systems[5];
 extern const char *const all_rules[6];

@@ -12,25 +12,18 @@
 #include <string.h>
 
 typedef struct {
-    Desk desk;
-    SxRallyModel model;
-    SxOpponent opponent;
-    SxFixture fixture;
-    SxLineup lineup;
+    Evening evening;
     SxOutlook outlook;
 } Table;
 
 static void sit_down(Table *table, const char *team, const char *rules, int start) {
+    Evening *evening = &table->evening;
     SxError err = {.status = SX_OK};
     glp_term_out(GLP_OFF);
-    desk_read(&table->desk, team, "6-2-double", rules);
-    table->desk.plan.start = start;
-    cr_assert_eq(sx_rally_load(NULL, &table->model, &err), SX_OK);
-    sx_even_opponent(&table->desk.team, &table->model, &table->opponent);
-    table->fixture = (SxFixture){&table->model, &table->opponent, NULL};
-    cr_assert_eq(sx_lineup_solve(&table->desk.problem, NULL, &table->lineup, &err), SX_OK, "%s",
-                 err.message);
-    cr_assert_eq(sx_lineup_outlook(&table->desk.problem, &table->lineup, &table->fixture,
+    evening_read(evening, team, "6-2-double", rules);
+    evening->desk.plan.start = start;
+    evening_solve(evening);
+    cr_assert_eq(sx_lineup_outlook(&evening->desk.problem, &evening->lineup, &evening->fixture,
                                    &table->outlook, &err),
                  SX_OK, "%s", err.message);
 }
@@ -42,8 +35,8 @@ static bool six_plays(const Table *table, const char *system, const int six[SX_S
     static Desk now;
     SxOrder order;
     SxLineup lineup;
-    now.team = table->desk.team;
-    desk_set(&now, system, table->desk.rules.id, table->desk.plan.passers);
+    now.team = table->evening.desk.team;
+    desk_set(&now, system, table->evening.desk.rules.id, table->evening.desk.plan.passers);
     for (int s = 0; s < SX_SLOTS; s++) {
         const SxPlayer *who = &now.team.players[six[(s + turn) % SX_SLOTS]];
         order.front[s] = order.back[s] = six[(s + turn) % SX_SLOTS];
@@ -53,13 +46,13 @@ static bool six_plays(const Table *table, const char *system, const int six[SX_S
         }
     }
     const SxSolveOptions fixed = {.fixed = &order};
-    now.problem.against = best ? &table->fixture : NULL;
+    now.problem.against = best ? &table->evening.fixture : NULL;
     if ((best ? sx_order_best(&now.problem, &order, &lineup, NULL)
               : sx_lineup_solve(&now.problem, &fixed, &lineup, NULL)) != SX_OK) {
         return false;
     }
     SxRates own;
-    sx_lineup_rates(&lineup, &table->fixture, &own);
+    sx_lineup_rates(&lineup, &table->evening.fixture, &own);
     for (int r = 0; r < SX_ROTATIONS; r++) { /* rotation r is the old rotation r + turn */
         memcpy(rates->receive[(r + turn) % SX_ROTATIONS], own.receive[r], sizeof own.receive[r]);
         memcpy(rates->serve[(r + turn) % SX_ROTATIONS], own.serve[r], sizeof own.serve[r]);
@@ -144,12 +137,13 @@ static double best_play(const Table *table, const SxRates *before, int start, Sx
     static Plain way, best[SX_MAX_CHANGES]; /* of playing on, by changes of rotation made */
     static double value[LAST + 2][LAST + 2][LAST + 2][SX_PHASES]; /* by turns of ours */
     SxChanges changes;
-    cr_assert_eq(sx_changes(&table->lineup.order, start, &table->desk.rules, &changes, NULL),
-                 SX_OK);
+    cr_assert_eq(
+        sx_changes(&table->evening.lineup.order, start, &table->evening.desk.rules, &changes, NULL),
+        SX_OK);
     const int last = changes.count / 2; /* double substitutions come in twos */
     for (int n = 0; n <= last; n++) {
         int six[SX_SLOTS];
-        sx_changes_six(&table->lineup.order, start, &changes, 2 * n, six);
+        sx_changes_six(&table->evening.lineup.order, start, &changes, 2 * n, six);
         memset(best[n], 0, sizeof best[n]);
         for (int k = 0; k < 5 * SX_SLOTS; k++) {
             SxRates then;
@@ -199,17 +193,18 @@ static void check(const char *team, const char *rules, int start_given) {
     SxRates before;
     int entering[SX_ROTATIONS], moments = 0;
     double excess = -1;
-    sx_lineup_rates(&table.lineup, &table.fixture, &before);
-    sx_lineup_entering(&table.lineup, entering);
+    sx_lineup_rates(&table.evening.lineup, &table.evening.fixture, &before);
+    sx_lineup_entering(&table.evening.lineup, entering);
     SxSetChain *chain = NULL;
     cr_assert_eq(sx_set_chain_new(&before, &(SxSetRules){25, 0}, &chain, NULL), SX_OK);
     for (int start = 0; start < SX_ROTATIONS; start++) {
         SxChanges changes;
-        cr_assert_eq(sx_changes(&table.lineup.order, start, &table.desk.rules, &changes, NULL),
+        cr_assert_eq(sx_changes(&table.evening.lineup.order, start, &table.evening.desk.rules,
+                                &changes, NULL),
                      SX_OK);
         for (int n = 0; n <= changes.count; n += 2) { /* double substitutions come in twos */
             int six[SX_SLOTS];
-            sx_changes_six(&table.lineup.order, start, &changes, n, six);
+            sx_changes_six(&table.evening.lineup.order, start, &changes, n, six);
             for (int k = 0; k < 5 * SX_SLOTS; k++) {
                 SxRates then;
                 SxSetChain *after = NULL;
@@ -298,16 +293,16 @@ Test(afterlimit, the_best_lineup_counts_the_limit) {
         SxBestOrders lasting;
         SxError err = {.status = SX_OK};
         sit_down(&table, "datasets/junior-12.json", rules[n], -1);
-        table.desk.problem.against = &table.fixture;
-        cr_assert_eq(sx_best_lineup(&table.desk.problem, NULL, &best, &err), SX_OK);
-        cr_assert_eq(
-            sx_lineup_outlook(&table.desk.problem, &best, &table.fixture, &table.outlook, &err),
-            SX_OK);
+        table.evening.desk.problem.against = &table.evening.fixture;
+        cr_assert_eq(sx_best_lineup(&table.evening.desk.problem, NULL, &best, &err), SX_OK);
+        cr_assert_eq(sx_lineup_outlook(&table.evening.desk.problem, &best, &table.evening.fixture,
+                                       &table.outlook, &err),
+                     SX_OK);
         cr_assert_float_eq(best.win, table.outlook.win, 1e-12);
         cr_assert_eq(best.proof, SX_OPTIMAL);
-        cr_assert_eq(sx_best_orders(&table.desk.problem, 1, NULL, &lasting, &err), SX_OK);
-        cr_assert_eq(sx_lineup_outlook(&table.desk.problem, &lasting.item[0], &table.fixture,
-                                       &table.outlook, &err),
+        cr_assert_eq(sx_best_orders(&table.evening.desk.problem, 1, NULL, &lasting, &err), SX_OK);
+        cr_assert_eq(sx_lineup_outlook(&table.evening.desk.problem, &lasting.item[0],
+                                       &table.evening.fixture, &table.outlook, &err),
                      SX_OK);
         cr_log_info("%s: %.4f; the best if changes lasted %.4f, then %.4f", rules[n], best.win,
                     lasting.item[0].win, table.outlook.win);
@@ -324,7 +319,7 @@ Test(afterlimit, a_bound_counts_that_changes_may_be_left_out) {
     SxLineup best;
     double bound;
     sit_down(&table, "datasets/club-16.json", "fivb-2025", -1);
-    SxTeam *team = &table.desk.team;
+    SxTeam *team = &table.evening.desk.team;
     for (int p = 0, setters = 0; p < team->player_count; p++) {
         setters += team->players[p].fitness[SX_SETTER] > 0;
         for (int k = 0;
@@ -332,11 +327,13 @@ Test(afterlimit, a_bound_counts_that_changes_may_be_left_out) {
             team->players[p].skill[k] = 0.5;
         }
     }
-    table.desk.problem.against = &table.fixture;
-    cr_assert_eq(sx_best_lineup(&table.desk.problem, NULL, &best, &err), SX_OK, "%s", err.message);
-    cr_assert_eq(sx_value_bound(&table.desk.problem, &bound, &err), SX_OK, "%s", err.message);
-    cr_expect_geq(bound, sx_value(&table.desk.problem, &best) - 1e-8, "%g is no bound of %g", bound,
-                  sx_value(&table.desk.problem, &best));
+    table.evening.desk.problem.against = &table.evening.fixture;
+    cr_assert_eq(sx_best_lineup(&table.evening.desk.problem, NULL, &best, &err), SX_OK, "%s",
+                 err.message);
+    cr_assert_eq(sx_value_bound(&table.evening.desk.problem, &bound, &err), SX_OK, "%s",
+                 err.message);
+    cr_expect_geq(bound, sx_value(&table.evening.desk.problem, &best) - 1e-8,
+                  "%g is no bound of %g", bound, sx_value(&table.evening.desk.problem, &best));
 }
 
 Test(afterlimit, systems_compare_as_odds_do) {
@@ -345,16 +342,16 @@ Test(afterlimit, systems_compare_as_odds_do) {
     SxSystemSet set;
     SxError err = {.status = SX_OK};
     sit_down(&table, "datasets/junior-12.json", "fivb-2025", -1);
-    table.desk.problem.against = &table.fixture;
-    cr_assert_eq(sx_systems_load(&table.desk.plan, NULL, false, NULL, &set, &err), SX_OK);
-    cr_assert_eq(sx_systems_compare(&table.desk.problem, &set, NULL, best, &err), SX_OK, "%s",
-                 err.message);
+    table.evening.desk.problem.against = &table.evening.fixture;
+    cr_assert_eq(sx_systems_load(&table.evening.desk.plan, NULL, false, NULL, &set, &err), SX_OK);
+    cr_assert_eq(sx_systems_compare(&table.evening.desk.problem, &set, NULL, best, &err), SX_OK,
+                 "%s", err.message);
     for (int k = 0; k < set.count; k++) {
-        const SxProblem under = sx_problem_under(&table.desk.problem, &set.entry[k]);
+        const SxProblem under = sx_problem_under(&table.evening.desk.problem, &set.entry[k]);
         cr_assert(best[k].possible);
-        cr_assert_eq(
-            sx_lineup_outlook(&under, &best[k].lineup, &table.fixture, &table.outlook, &err),
-            SX_OK);
+        cr_assert_eq(sx_lineup_outlook(&under, &best[k].lineup, &table.evening.fixture,
+                                       &table.outlook, &err),
+                     SX_OK);
         cr_log_info("%s: %.4f", under.system->id, table.outlook.win);
         cr_assert_float_eq(sx_value(&under, &best[k].lineup), 100 * table.outlook.win, 1e-8, "%s",
                            under.system->id);
@@ -376,17 +373,17 @@ Test(afterlimit, wishes_that_bind_to_the_end) {
         SxError err = {.status = SX_OK};
         double most[16] = {0};
         sit_down(&table, "datasets/junior-12.json", "fivb-2025", -1);
-        table.desk.problem.against = &table.fixture;
-        SxPlan *plan = &table.desk.plan;
+        table.evening.desk.problem.against = &table.evening.fixture;
+        SxPlan *plan = &table.evening.desk.plan;
         cr_assert_eq(sx_plan_wish(plan, wishes[k].kind, wishes[k].player, -1, 0, "wish", &err),
                      SX_OK);
-        cr_assert_eq(sx_best_lineup(&table.desk.problem, NULL, &lineup, &err), SX_OK);
-        cr_assert_eq(
-            sx_lineup_outlook(&table.desk.problem, &lineup, &table.fixture, &table.outlook, &err),
-            SX_OK);
+        cr_assert_eq(sx_best_lineup(&table.evening.desk.problem, NULL, &lineup, &err), SX_OK);
+        cr_assert_eq(sx_lineup_outlook(&table.evening.desk.problem, &lineup, &table.evening.fixture,
+                                       &table.outlook, &err),
+                     SX_OK);
         cr_assert_eq(sx_systems_load(plan, NULL, false, NULL, &set, &err), SX_OK);
         for (int e = 0; e < set.count; e++) {
-            const SxProblem under = sx_problem_under(&table.desk.problem, &set.entry[e]);
+            const SxProblem under = sx_problem_under(&table.evening.desk.problem, &set.entry[e]);
             const SxStatus status = sx_best_lineup(&under, NULL, &lineup, &err);
             most[e] = status == SX_OK ? lineup.win : 0;
         }
@@ -412,9 +409,9 @@ Test(afterlimit, a_larger_limit_is_never_worse) {
     SxError err = {.status = SX_OK};
     sit_down(&table, "datasets/junior-12.json", "usav", -1);
     for (size_t k = 0; k < sizeof limits / sizeof limits[0]; k++) {
-        table.desk.rules.substitutions = limits[k];
-        cr_assert_eq(sx_lineup_outlook(&table.desk.problem, &table.lineup, &table.fixture,
-                                       &table.outlook, &err),
+        table.evening.desk.rules.substitutions = limits[k];
+        cr_assert_eq(sx_lineup_outlook(&table.evening.desk.problem, &table.evening.lineup,
+                                       &table.evening.fixture, &table.outlook, &err),
                      SX_OK);
         cr_log_info("%d substitutions: %.6f", limits[k], table.outlook.win);
         for (int phase = 0; phase < SX_PHASES && limits[k] == 0; phase++) { /* one moment alone */
@@ -437,12 +434,12 @@ Test(afterlimit, without_a_limit_nothing_stops) {
     const int entering[SX_ROTATIONS] = {0};
     double win = 0;
     sit_down(&table, "datasets/club-16.json", "usav", -1);
-    table.desk.rules.substitutions = SX_UNLIMITED;
-    table.desk.rules.reentry = SX_REENTRY_SAME_SLOT;
-    cr_assert_eq(
-        sx_lineup_outlook(&table.desk.problem, &table.lineup, &table.fixture, &table.outlook, &err),
-        SX_OK);
-    sx_lineup_rates(&table.lineup, &table.fixture, &rates);
+    table.evening.desk.rules.substitutions = SX_UNLIMITED;
+    table.evening.desk.rules.reentry = SX_REENTRY_SAME_SLOT;
+    cr_assert_eq(sx_lineup_outlook(&table.evening.desk.problem, &table.evening.lineup,
+                                   &table.evening.fixture, &table.outlook, &err),
+                 SX_OK);
+    sx_lineup_rates(&table.evening.lineup, &table.evening.fixture, &rates);
     for (int phase = 0; phase < SX_PHASES; phase++) {
         cr_assert(!table.outlook.after[phase].found);
         win +=
@@ -456,11 +453,12 @@ Test(afterlimit, only_where_there_are_substitutions) {
     static Table table;
     SxError err = {.status = SX_OK};
     sit_down(&table, "datasets/club-16.json", "usav", -1);
-    desk_set(&table.desk, "5-1-outside", "fivb-2025", 1u << 3);
-    cr_assert_eq(sx_lineup_solve(&table.desk.problem, NULL, &table.lineup, &err), SX_OK);
-    cr_assert_eq(
-        sx_lineup_outlook(&table.desk.problem, &table.lineup, &table.fixture, &table.outlook, &err),
-        SX_OK);
+    desk_set(&table.evening.desk, "5-1-outside", "fivb-2025", 1u << 3);
+    cr_assert_eq(sx_lineup_solve(&table.evening.desk.problem, NULL, &table.evening.lineup, &err),
+                 SX_OK);
+    cr_assert_eq(sx_lineup_outlook(&table.evening.desk.problem, &table.evening.lineup,
+                                   &table.evening.fixture, &table.outlook, &err),
+                 SX_OK);
     cr_assert(!table.outlook.after[0].found && !table.outlook.after[1].found);
     cr_assert(!table.outlook.substitutes);
 }

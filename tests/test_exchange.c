@@ -7,22 +7,9 @@
 #include <math.h>
 #include <string.h>
 
-typedef struct {
-    Desk desk;
-    SxRallyModel model;
-    SxOpponent opponent;
-    SxFixture fixture;
-    SxLineup lineup;
-} Evening;
-
 static void prepare(Evening *evening, const char *team, const char *system) {
-    SxError err = {0};
-    desk_read(&evening->desk, team, system, "fivb-2025");
-    cr_assert_eq(sx_rally_load(NULL, &evening->model, &err), SX_OK, "%s", err.message);
-    sx_even_opponent(&evening->desk.team, &evening->model, &evening->opponent);
-    evening->fixture = (SxFixture){&evening->model, &evening->opponent, NULL};
-    cr_assert_eq(sx_lineup_solve(&evening->desk.problem, NULL, &evening->lineup, &err), SX_OK, "%s",
-                 err.message);
+    evening_read(evening, team, system, "fivb-2025");
+    evening_solve(evening);
 }
 
 static int slot_of(const SxLineup *lineup, int who) {

@@ -10,41 +10,29 @@
 #include <math.h>
 #include <string.h>
 
-typedef struct {
-    Desk desk;
-    SxRallyModel model;
-    SxOpponent opponent;
-    SxFixture fixture;
-    SxLineup lineup;
-    SxOwnChange own;
-} Evening;
-
 static const char *const teams[] = {"datasets/junior-12.json", "datasets/club-16.json"};
 
+static SxOwnChange own;
+
 static void prepare(Evening *evening, const char *team, const char *rules) {
-    SxError err = {0};
-    desk_read(&evening->desk, team, "6-2-double", rules);
-    cr_assert_eq(sx_rally_load(NULL, &evening->model, &err), SX_OK, "%s", err.message);
-    sx_even_opponent(&evening->desk.team, &evening->model, &evening->opponent);
-    evening->fixture = (SxFixture){&evening->model, &evening->opponent, NULL};
+    evening_read(evening, team, "6-2-double", rules);
     evening->desk.problem.against = &evening->fixture;
-    cr_assert_eq(sx_lineup_solve(&evening->desk.problem, NULL, &evening->lineup, &err), SX_OK, "%s",
-                 err.message);
+    evening_solve(evening);
 }
 
 static void look(Evening *evening, int start) {
     SxError err = {0};
     cr_assert_eq(sx_own_change(&evening->desk.problem, &evening->lineup, &evening->fixture, start,
-                               &evening->own, &err),
+                               &own, &err),
                  SX_OK, "%s", err.message);
-    cr_assert(evening->own.found);
+    cr_assert(own.found);
 }
 
 /* --- how both sixes play -------------------------------------------------------------------------
  */
 
 static void six_of(const Evening *evening, bool come, int six[SX_SLOTS]) {
-    const SxConsidered *it = &evening->own.exchange;
+    const SxConsidered *it = &own.exchange;
     for (int s = 0; s < SX_SLOTS; s++) {
         six[s] = evening->lineup.order.front[s];
     }
@@ -120,7 +108,7 @@ static bool rates_in(const Evening *evening, const char *id, int turn, const int
 }
 
 static void sixes_play(Evening *evening, bool come) {
-    const SxOwnSix *told = come ? &evening->own.come : &evening->own.stay;
+    const SxOwnSix *told = come ? &own.come : &own.stay;
     SxRates planned, rates;
     int six[SX_SLOTS];
     double best = 0;
@@ -155,7 +143,7 @@ Test(ownchange, both_sixes_play_on_in_the_best_way) {
         prepare(&evening, teams[k / 2], rules[k % 2]);
         for (int start = 0; start < SX_ROTATIONS; start += 4) {
             look(&evening, start);
-            const SxConsidered *it = &evening.own.exchange;
+            const SxConsidered *it = &own.exchange;
             cr_assert_eq(it->places, 2);
             for (int j = 0; j < it->places; j++) {
                 cr_expect_eq(sx_slot_player(&evening.lineup, start, it->slot[j]), it->out[j]);
@@ -169,7 +157,6 @@ Test(ownchange, both_sixes_play_on_in_the_best_way) {
 /* A lineup without substitutions has none, nor has one whose places change at different times. */
 Test(ownchange, what_is_no_single_change) {
     static Evening evening;
-    SxOwnChange own;
     prepare(&evening, teams[1], "usav");
     SxLineup same = evening.lineup;
     memcpy(same.order.back, same.order.front, sizeof same.order.back);
@@ -259,11 +246,11 @@ static void moment_is_best(Evening *evening, SxStanding standing, int on, int mo
     static Judge judge;
     SxAdvice advice;
     SxError err = {0};
-    standing.own = &evening->own;
+    standing.own = &own;
     cr_assert_eq(sx_advice(&evening->desk.problem, &evening->lineup, &evening->fixture, &standing,
                            &advice, &err),
                  SX_OK, "%s", err.message);
-    judge.own = &evening->own;
+    judge.own = &own;
     judge.once = evening->desk.rules.reentry == SX_REENTRY_ONCE_SAME_SUBSTITUTE;
     forget(&judge);
     const SxPhase phase = (SxPhase)standing.serving;
@@ -301,7 +288,7 @@ Test(ownchange, best_play_makes_it_when_it_pays) {
                                        .theirs = SX_NOT_SAID,
                                        .used = SX_NOT_SAID,
                                        .own_state = SX_NOT_SAID};
-                const bool come = evening.own.come.planned[r];
+                const bool come = own.come.planned[r];
                 moment_is_best(&evening, standing, come, come);
                 standing.used = 1; /* then they cannot have come */
                 moment_is_best(&evening, standing, 0, 0);
@@ -335,7 +322,7 @@ Test(ownchange, best_play_is_no_worse_than_the_rule_for_when_to_stop) {
                                          .serving = (int)phase,
                                          .theirs = SX_NOT_SAID,
                                          .used = 0,
-                                         .own = &evening.own,
+                                         .own = &own,
                                          .own_state = SX_EXCHANGE_FRESH};
             cr_assert_eq(sx_advice(&evening.desk.problem, &evening.lineup, &evening.fixture,
                                    &standing, &advice, &err),
@@ -363,7 +350,7 @@ Test(ownchange, starts_with_either_six) {
                                .theirs = SX_NOT_SAID,
                                .used = SX_NOT_SAID,
                                .own_state = SX_EXCHANGE_FRESH};
-        SxOwnChange first = evening.own;
+        SxOwnChange first = own;
         standing.own = &first;
         cr_assert_eq(sx_advice(&evening.desk.problem, &evening.lineup, &evening.fixture, &standing,
                                &advice, &err),
@@ -377,7 +364,7 @@ Test(ownchange, starts_with_either_six) {
             standing.theirs = at / SX_ROTATIONS;
             standing.serving = (at / 7) % SX_PHASES;
             look(&evening, standing.ours);
-            standing.own = &evening.own;
+            standing.own = &own;
             cr_assert_eq(sx_advice(&evening.desk.problem, &evening.lineup, &evening.fixture,
                                    &standing, &one, &err),
                          SX_OK, "%s", err.message);

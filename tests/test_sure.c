@@ -16,20 +16,9 @@ static const double APART = 0.05;
 
 enum { DRAWS = 100 };
 
-typedef struct {
-    Desk desk;
-    SxRallyModel model;
-    SxOpponent opponent;
-    SxFixture fixture;
-} Table;
-
-static void sit_down(Table *table, const char *team, const char *system) {
-    SxError err = {.status = SX_OK};
+static void sit_down(Evening *table, const char *team, const char *system) {
     glp_term_out(GLP_OFF);
-    desk_read(&table->desk, team, system, "fivb-2025");
-    cr_assert_eq(sx_rally_load(NULL, &table->model, &err), SX_OK);
-    sx_even_opponent(&table->desk.team, &table->model, &table->opponent);
-    table->fixture = (SxFixture){&table->model, &table->opponent, NULL};
+    evening_read(table, team, system, "fivb-2025");
     table->desk.problem.against = &table->fixture;
 }
 
@@ -42,7 +31,7 @@ static bool same_order(const SxOrder *a, const SxOrder *b) {
 }
 
 static void check_estimate(const char *team) {
-    static Table table;
+    static Evening table;
     static SxSure sure;
     SxRanking ranking;
     SxDoubt doubt;
@@ -112,7 +101,7 @@ static int out_of_the_usual(const Desk *desk, const SxLineup *lineup) {
 
 /* The star is on the order with the fewest out of the usual, and of those on the best. */
 Test(sure, the_simplest_is_marked) {
-    static Table table;
+    static Evening table;
     static SxSure sure;
     SxError err = {.status = SX_OK};
     sit_down(&table, "datasets/club-16.json", "5-1-outside");
@@ -131,7 +120,7 @@ Test(sure, the_simplest_is_marked) {
 
 /* Nothing is said of a score, nor where planned substitutions bend the odds. */
 Test(sure, says_nothing_where_it_knows_nothing) {
-    static Table table;
+    static Evening table;
     static SxSure sure;
     SxError err = {.status = SX_OK};
     sit_down(&table, "datasets/junior-12.json", "6-2-double");

@@ -70,6 +70,9 @@ typedef struct {
     long nodes; /* explored by the solver, for the curious */
 } SxLineup;
 
+/* Scores closer than this are equal, and the smaller shirt numbers decide. */
+#define SX_SAME_SCORE 1e-7
+
 typedef struct {
     double time_limit;  /* seconds, 0 for none */
     const SxWork *work; /* its deadline holds too, and its stop flag; NULL: none */

@@ -78,6 +78,9 @@ static SxExchangeState own_state(const SxStanding *standing, const SxRules *rule
     const int ours = advice->serve.ours, once = advice->own.exchange.places;
     const int free = standing->used - all_counted(standing);
     const bool said = standing->used != SX_NOT_SAID;
+    if (!advice->own.found) {
+        return SX_EXCHANGE_FRESH;
+    }
     if (standing->own_state != SX_NOT_SAID) {
         return (SxExchangeState)standing->own_state;
     }
@@ -88,12 +91,9 @@ static SxExchangeState own_state(const SxStanding *standing, const SxRules *rule
                                                                               : SX_EXCHANGE_FRESH;
 }
 
-static SxStatus fill_changes(const SxStanding *standing, const SxRules *rules, SxAdvice *advice,
-                             SxError *err) {
-    int least = all_counted(standing);
-    if (advice->own.found) {
-        least += counted(&advice->own.exchange, own_state(standing, rules, advice));
-    }
+static SxStatus fill_changes(const SxStanding *standing, const SxRules *rules, SxExchangeState own,
+                             SxAdvice *advice, SxError *err) {
+    const int least = all_counted(standing) + counted(&advice->own.exchange, own);
     advice->used = standing->used == SX_NOT_SAID ? least : standing->used;
     if (advice->used < least) {
         return sx_fail(err, SX_USAGE,
@@ -151,15 +151,15 @@ static SxStatus add_bench(Case *c, const SxStanding *standing, SxAdvice *advice,
 }
 
 /* Those of the coach, those of the bench, then the lineup's own. */
-static SxStatus fill_exchanges(Case *c, const SxStanding *standing, SxAdvice *advice,
-                               SxError *err) {
+static SxStatus fill_exchanges(Case *c, const SxStanding *standing, SxExchangeState own,
+                               SxAdvice *advice, SxError *err) {
     advice->count = advice->named = standing->count;
     memcpy(advice->exchange, standing->named, sizeof advice->exchange);
     memcpy(advice->state, standing->state, sizeof advice->state);
     fill_moments(c, advice, false);
     SxStatus status = standing->from_bench ? add_bench(c, standing, advice, err) : SX_OK;
     if (status == SX_OK && advice->own.found) {
-        advice->state[advice->count] = own_state(standing, c->problem->rules, advice);
+        advice->state[advice->count] = own;
         advice->exchange[advice->count++] = advice->own.exchange;
     }
     return status;
@@ -301,11 +301,12 @@ SxStatus sx_advice(const SxProblem *problem, const SxLineup *lineup, const SxFix
     if (status == SX_OK) {
         status = fill_score(standing, &c, advice, err);
     }
+    const SxExchangeState own = own_state(standing, problem->rules, advice);
     if (status == SX_OK) {
-        status = fill_changes(standing, problem->rules, advice, err);
+        status = fill_changes(standing, problem->rules, own, advice, err);
     }
     if (status == SX_OK) {
-        status = fill_exchanges(&c, standing, advice, err);
+        status = fill_exchanges(&c, standing, own, advice, err);
     }
     if (status == SX_OK) {
         fill_moments(&c, advice, false);

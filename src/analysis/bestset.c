@@ -6,9 +6,9 @@
 #include "analysis/parallel.h"
 #include "analysis/stays.h"
 #include "analysis/stopping.h"
+#include "analysis/stops.h"
 #include "sixturn/eligible.h"
 #include "sixturn/evaluate.h"
-#include "sixturn/setvalue.h"
 
 #include <math.h>
 #include <pthread.h>
@@ -706,26 +706,15 @@ SxStatus sx_order_best(const SxProblem *problem, const SxOrder *order, SxLineup 
 
 SxStatus sx_lineup_win(const SxProblem *problem, SxLineup *lineup, SxError *err) {
     const SxFixture known = {problem->against->model, problem->against->opponent, NULL};
-    SxSetRules rules;
-    SxRates rates;
-    SxSetValue value;
-    if (sx_substitutions_per_cycle(lineup) > 0) { /* they may run out */
-        SxOutlook outlook;
-        SxStatus status = sx_lineup_outlook(problem, lineup, &known, &outlook, err);
-        lineup->win = status == SX_OK ? outlook.win : 0;
-        const bool none = status == SX_OK && sx_makes_none(&outlook);
-        snprintf(lineup->plays_on_as, sizeof lineup->plays_on_as, "%s",
-                 none ? outlook.after[0].system : "");
-        return status;
+    if (sx_substitutions_per_cycle(lineup) == 0) {
+        return sx_lineup_odds(problem, lineup, &known, &lineup->win, err);
     }
-    SxStatus status = sx_set_rules_of(problem->rules, false, &rules, err);
-    if (status == SX_OK) {
-        sx_lineup_rates(lineup, &known, &rates);
-        status = sx_set_value(&rates, &rules, problem->plan->start, &value, NULL, err);
-    }
-    if (status == SX_OK) {
-        lineup->win = value.win;
-    }
+    SxOutlook outlook;
+    SxStatus status = sx_lineup_outlook(problem, lineup, &known, &outlook, err);
+    lineup->win = status == SX_OK ? outlook.win : 0;
+    const bool none = status == SX_OK && sx_makes_none(&outlook);
+    snprintf(lineup->plays_on_as, sizeof lineup->plays_on_as, "%s",
+             none ? outlook.after[0].system : "");
     return status;
 }
 
@@ -835,6 +824,5 @@ double sx_value(const SxProblem *problem, const SxLineup *lineup) {
 }
 
 double sx_value_tie(const SxProblem *problem) {
-    static const double same_score = 1e-7; /* as in sx_lineup_solve */
-    return problem->against ? SX_SETS * SX_SAME_SET_ODDS : same_score;
+    return problem->against ? SX_SETS * SX_SAME_SET_ODDS : SX_SAME_SCORE;
 }

@@ -12,8 +12,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Two scores this close are equal; the same as in sx_lineup_solve. */
-static const double TIE = 1e-7;
 /* Points below the relaxation's optimum to list at first; doubled while that is not enough. */
 static const double FIRST_DEPTH = 0.25;
 enum {
@@ -57,7 +55,7 @@ typedef struct {
 } Best;
 
 static double worst_kept(const Best *best) {
-    return best->count >= best->top ? best->item[best->top - 1].score - TIE : -INFINITY;
+    return best->count >= best->top ? best->item[best->top - 1].score - SX_SAME_SCORE : -INFINITY;
 }
 
 static int by_score(const void *a, const void *b) {
@@ -101,7 +99,7 @@ static void drop_turns(Best *best) {
         }
         if (j == kept) {
             best->item[kept++] = *now;
-        } else if (best->item[j].score - now->score <= TIE &&
+        } else if (best->item[j].score - now->score <= SX_SAME_SCORE &&
                    sx_order_compare(&now->order, &turned) < 0) {
             best->item[j] = *now;
         }
@@ -134,7 +132,7 @@ static double plain_mean(const SxLineup *lineup) {
 
 static int by_plain_mean(const void *a, const void *b) {
     const double left = plain_mean(a), right = plain_mean(b);
-    return fabs(left - right) > TIE ? (left > right ? -1 : 1) : by_order(a, b);
+    return fabs(left - right) > SX_SAME_SCORE ? (left > right ? -1 : 1) : by_order(a, b);
 }
 
 /* Puts equal scores into canonical order and drops what is too much. Where the score leaves
@@ -142,7 +140,8 @@ static int by_plain_mean(const void *a, const void *b) {
 static void best_finish(Best *best) {
     for (int from = 0, to; from < best->count; from = to) {
         for (to = from + 1;
-             to < best->count && best->item[from].score - best->item[to].score <= TIE; to++) {
+             to < best->count && best->item[from].score - best->item[to].score <= SX_SAME_SCORE;
+             to++) {
         }
         qsort(best->item + from, (size_t)(to - from), sizeof *best->item,
               best->plain_mean ? by_plain_mean : by_order);
@@ -245,7 +244,7 @@ static SxStatus hand_over(Best *best, double open, bool exhausted, SxRanking *ou
     out->count = best->count;
     out->exhausted = exhausted && best->count < best->top;
     for (out->proven = 0; out->proven < out->count; out->proven++) {
-        if (out->item[out->proven].score < open - TIE) {
+        if (out->item[out->proven].score < open - SX_SAME_SCORE) {
             break;
         }
     }

@@ -13,8 +13,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Sums this close are equal; the same as in sx_lineup_solve. */
-static const double TIE = 1e-7;
 enum { LOOKS = 1024 }; /* nodes between two looks at the clock */
 
 /* A way, for those who need rotations only. */
@@ -219,13 +217,13 @@ static void choose(Choosing *choosing, int set, const int *lacks, double lost) {
     for (; tried < count; tried++) {
         const int c = who < 0 ? tried : choosing->list[who][tried];
         Candidate *way = &choosing->candidate[c];
-        if (lost + way->loss >= choosing->least - TIE || choosing->stopped) {
+        if (lost + way->loss >= choosing->least - SX_SAME_SCORE || choosing->stopped) {
             break;
         }
         int after[SX_MAX_PLAYERS] = {0};
         if (way->banned == 0) {
             const double now = lost + play(choosing, way, lacks, after);
-            if (now < choosing->least - TIE && can_be_met(choosing, after, left - 1)) {
+            if (now < choosing->least - SX_SAME_SCORE && can_be_met(choosing, after, left - 1)) {
                 choosing->chosen[set] = c;
                 choose(choosing, set + 1, after, now);
             }

@@ -2,9 +2,9 @@
 #include "analysis/shareways.h"
 
 #include "analysis/parallel.h"
+#include "core/hash.h"
 
 #include <math.h>
-#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -16,8 +16,6 @@ enum {
 };
 /* Worth below the relaxation's optimum to list at first; doubled while that is not enough. */
 static const double FIRST_DEPTH = 0.25;
-/* Scores this close are equal; the same as in sx_lineup_solve. */
-static const double TIE = 1e-7;
 
 void sx_share_ways_free(ShareWays *ways) {
     free(ways->item);
@@ -29,18 +27,8 @@ void sx_share_ways_free(ShareWays *ways) {
 /* --- tables -------------------------------------------------------------------------------------
  */
 
-/* FNV-1a. */
-static uint32_t hash(const void *data, size_t size) {
-    const unsigned char *byte = data;
-    uint32_t sum = 2166136261u;
-    for (size_t k = 0; k < size; k++) {
-        sum = (sum ^ byte[k]) * 16777619u;
-    }
-    return sum;
-}
-
 static int seen_place(const ShareWays *ways, const SxOrder *order) {
-    int at = (int)(hash(order, sizeof *order) % (unsigned)ways->seen_room);
+    int at = (int)(sx_hash(order, sizeof *order) % (unsigned)ways->seen_room);
     while (ways->taken[at] && sx_order_compare(&ways->seen[at], order) != 0) {
         at = (at + 1) % ways->seen_room;
     }
@@ -90,7 +78,7 @@ static SxStatus see(ShareWays *ways, const SxOrder *order, SxError *err) {
 
 /* Where the way with these rotations is in the table, or would be. */
 static int way_place(const ShareWays *ways, const signed char *got) {
-    int at = (int)(hash(got, SX_MAX_PLAYERS) % (unsigned)ways->slots);
+    int at = (int)(sx_hash(got, SX_MAX_PLAYERS) % (unsigned)ways->slots);
     while (ways->slot[at] &&
            memcmp(ways->item[ways->slot[at] - 1].way.got, got, SX_MAX_PLAYERS) != 0) {
         at = (at + 1) % ways->slots;
@@ -121,10 +109,10 @@ static SxStatus grow(ShareWays *ways, SxError *err) {
 
 /* Of equal scores the best plain mean, then the smaller shirt numbers, as in sx_lineup_solve. */
 static bool is_better(const ShareWay *a, const ShareWay *b) {
-    if (fabs(a->way.score - b->way.score) > TIE) {
+    if (fabs(a->way.score - b->way.score) > SX_SAME_SCORE) {
         return a->way.score > b->way.score;
     }
-    if (fabs(a->way.plain - b->way.plain) > TIE) {
+    if (fabs(a->way.plain - b->way.plain) > SX_SAME_SCORE) {
         return a->way.plain > b->way.plain;
     }
     return sx_order_compare(&a->order, &b->order) < 0;

@@ -4,6 +4,7 @@
 #include "analysis/limitodds.h"
 #include "analysis/stays.h"
 #include "analysis/stops.h"
+#include "core/hash.h"
 #include "sixturn/changes.h"
 #include "sixturn/eligible.h"
 #include "sixturn/kept.h"
@@ -411,17 +412,9 @@ double sx_stopping_bound(StopRoom *room, const Seating *seating, const StepRates
 /* --- complete orders ---------------------------------------------------------------------------
  */
 
-static unsigned hash_of(const signed char who[SX_SLOTS]) {
-    unsigned hash = 2166136261u; /* FNV-1a */
-    for (int s = 0; s < SX_SLOTS; s++) {
-        hash = (hash ^ (unsigned char)who[s]) * 16777619u;
-    }
-    return hash;
-}
-
 /* The table's place for a six: its index + 1, or 0 where it belongs. */
 static int *place_of(const StopRoom *room, const signed char who[SX_SLOTS]) {
-    unsigned at = hash_of(who);
+    unsigned at = sx_hash(who, sizeof room->six[0].who);
     for (;; at++) {
         int *place = &room->slot[at % (unsigned)room->slots];
         if (!*place || memcmp(room->six[*place - 1].who, who, sizeof room->six[0].who) == 0) {

@@ -11,8 +11,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Two scores this close are equal. */
-static const double TIE = 1e-7;
 /* The solver and our own arithmetic must agree to this. */
 static const double AGREE = 1e-5;
 /* What rounding may do to a price or to the optimum of a relaxation, and far more. */
@@ -120,7 +118,7 @@ static void settle_by_price(glp_prob *mip, double best) {
     if (glp_get_status(mip) != GLP_OPT) {
         return;
     }
-    const double spare = glp_get_obj_val(mip) - best + TIE + PRICE_SLACK;
+    const double spare = glp_get_obj_val(mip) - best + SX_SAME_SCORE + PRICE_SLACK;
     for (int j = 1; j <= glp_get_num_cols(mip); j++) {
         const int at = glp_get_col_stat(mip, j);
         if (glp_get_col_kind(mip, j) == GLP_CV || (at != GLP_NL && at != GLP_NU)) {
@@ -143,7 +141,7 @@ static void keep_optimal_only(LineupModel *model, const char *name, double best)
         }
     }
     if (row->count) {
-        sx_mip_row_put(model->mip, row, name, best - TIE, HUGE_VAL);
+        sx_mip_row_put(model->mip, row, name, best - SX_SAME_SCORE, HUGE_VAL);
     }
 }
 
@@ -154,10 +152,10 @@ static bool relaxation_reaches(glp_prob *mip, double best, const SxSolveOptions 
     glp_init_smcp(&simplex);
     simplex.msg_lev = GLP_MSG_OFF;
     simplex.meth = GLP_DUALP;
-    simplex.obj_ll = best - 2 * TIE; /* below what is equal: a bound is only so exact */
+    simplex.obj_ll = best - 2 * SX_SAME_SCORE; /* below what is equal: a bound is only so exact */
     simplex.tm_lim = milliseconds(seconds_left(options));
     return glp_simplex(mip, &simplex) == 0 && glp_get_status(mip) == GLP_OPT &&
-           glp_get_obj_val(mip) >= best - 2 * TIE;
+           glp_get_obj_val(mip) >= best - 2 * SX_SAME_SCORE;
 }
 
 /* Ends a search once it has a lineup as good as the best, or cannot have one any more. */
@@ -165,8 +163,8 @@ static void until_equal(glp_tree *tree, void *info) {
     const double *best = info;
     const int node = glp_ios_best_node(tree);
     const bool found = glp_ios_reason(tree) == GLP_IBINGO &&
-                       glp_mip_obj_val(glp_ios_get_prob(tree)) >= *best - TIE;
-    if (found || (node && glp_ios_node_bound(tree, node) < *best - 2 * TIE)) {
+                       glp_mip_obj_val(glp_ios_get_prob(tree)) >= *best - SX_SAME_SCORE;
+    if (found || (node && glp_ios_node_bound(tree, node) < *best - 2 * SX_SAME_SCORE)) {
         glp_ios_terminate(tree);
     }
 }
@@ -186,7 +184,7 @@ static bool try_place(LineupModel *model, int column, double best, const SxSolve
         (void)glp_intopt(model->mip, &control);
         const int status = glp_mip_status(model->mip);
         if ((status == GLP_OPT || status == GLP_FEAS) &&
-            glp_mip_obj_val(model->mip) >= best - TIE) {
+            glp_mip_obj_val(model->mip) >= best - SX_SAME_SCORE) {
             sx_lineup_model_order(model, order);
             return true;
         }

@@ -128,6 +128,12 @@ void sx_phrase_player(Phrase *phrase, const SxTeam *team, int player) {
     }
 }
 
+void sx_phrase_numbers(Phrase *phrase, const SxTeam *team, const int *player, int count) {
+    for (int k = 0; k < count; k++) {
+        sx_phrase_add(phrase, "%s%d", k ? " and " : "", team->players[player[k]].number);
+    }
+}
+
 void sx_phrase_rotations(Phrase *phrase, unsigned rotations) {
     if (rotations == (1u << SX_ROTATIONS) - 1) {
         sx_phrase_add(phrase, "all rotations");

@@ -55,6 +55,8 @@ void sx_lines_estimated(FILE *out, const SxTeam *team, const bool told[SX_MAX_PL
 
 /* "#7 Ida Holm" */
 void sx_phrase_player(Phrase *phrase, const SxTeam *team, int player);
+/* Shirt numbers of one or two players: "6", "6 and 8" */
+void sx_phrase_numbers(Phrase *phrase, const SxTeam *team, const int *player, int count);
 /* "rotation 2", "rotations 1, 4 and 5", "all rotations" */
 void sx_phrase_rotations(Phrase *phrase, unsigned rotations);
 /* "swaps the outsides #5 A and #8 B; #15 C is libero instead of #2 D"; "" if nothing moves. */

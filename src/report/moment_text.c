@@ -286,14 +286,6 @@ static void print_exchanges(const View *view) {
     }
 }
 
-static void phrase_pair(const View *view, Phrase *phrase, const int player[2]) {
-    const SxPlayer *players = view->problem->team->players;
-    sx_phrase_add(phrase, "%d", players[player[0]].number);
-    if (view->advice->own.exchange.places > 1) {
-        sx_phrase_add(phrase, " and %d", players[player[1]].number);
-    }
-}
-
 /* How to tell it: "6:7+8:1" */
 static void phrase_told(const View *view, Phrase *phrase, const char *option) {
     const SxConsidered *it = &view->advice->own.exchange;
@@ -305,18 +297,12 @@ static void phrase_told(const View *view, Phrase *phrase, const char *option) {
     }
 }
 
-static void phrase_rotations(Phrase *phrase, const SxOwnSix *six) {
-    int left = 0;
+static unsigned not_planned(const SxOwnSix *six) {
+    unsigned rotations = 0;
     for (int r = 0; r < SX_ROTATIONS; r++) {
-        left += !six->planned[r];
+        rotations |= six->planned[r] ? 0 : 1u << r;
     }
-    sx_phrase_add(phrase, left == 1 ? "rotation" : "rotations");
-    for (int r = 0, said = 0; r < SX_ROTATIONS; r++) {
-        if (!six->planned[r]) {
-            sx_phrase_add(phrase, "%s%d", !said ? " " : said == left - 1 ? " and " : ", ", r + 1);
-            said++;
-        }
-    }
+    return rotations;
 }
 
 /* Which of the lineup's own are on court, and how they play in rotations that are not theirs. */
@@ -326,7 +312,7 @@ static void print_own(const View *view) {
     const bool made = view->advice->state[view->advice->count - 1] == SX_EXCHANGE_MADE;
     Phrase line = {.used = 0};
     sx_phrase_add(&line, "On court: ");
-    phrase_pair(view, &line, made ? it->in : it->out);
+    sx_phrase_numbers(&line, view->problem->team, made ? it->in : it->out, it->places);
     if (!view->advice->own_told) {
         sx_phrase_add(&line, " (if not, say ");
         phrase_told(view, &line, made ? "--back" : "--made");
@@ -335,9 +321,9 @@ static void print_own(const View *view) {
     for (int side = 0; side < 2; side++) {
         const SxOwnSix *six = side ? &own->come : &own->stay;
         sx_phrase_add(&line, side ? "; if " : ". If ");
-        phrase_pair(view, &line, side ? it->in : it->out);
+        sx_phrase_numbers(&line, view->problem->team, side ? it->in : it->out, it->places);
         sx_phrase_add(&line, " %s on in ", it->places > 1 ? "stay" : "stays");
-        phrase_rotations(&line, six);
+        sx_phrase_rotations(&line, not_planned(six));
         sx_phrase_add(&line, ", play as %s there", six->system);
     }
     sx_phrase_add(&line, ".");

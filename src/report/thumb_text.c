@@ -6,16 +6,11 @@
 
 static const double SETS = 100;
 
-/* "4 back for 15" */
-static void phrase_undo(Phrase *phrase, const SxConsidered *it, const SxPlayer *players) {
-    if (it->places > 1) {
-        sx_phrase_add(phrase, "%d and %d back for %d and %d", players[it->out[0]].number,
-                      players[it->out[1]].number, players[it->in[0]].number,
-                      players[it->in[1]].number);
-    } else {
-        sx_phrase_add(phrase, "%d back for %d", players[it->out[0]].number,
-                      players[it->in[0]].number);
-    }
+/* "4 back for 15", "6 and 8 back for 7 and 1" */
+static void phrase_undo(Phrase *phrase, const SxConsidered *it, const SxTeam *team) {
+    sx_phrase_numbers(phrase, team, it->out, it->places);
+    sx_phrase_add(phrase, " back for ");
+    sx_phrase_numbers(phrase, team, it->in, it->places);
 }
 
 char *sx_move_text(const SxAdvice *advice, const SxTeam *team, unsigned make, unsigned undo,
@@ -30,7 +25,7 @@ char *sx_move_text(const SxAdvice *advice, const SxTeam *team, unsigned make, un
         }
         if (undo >> m & 1) {
             sx_phrase_add(&phrase, "%s", phrase.used ? "; " : "");
-            phrase_undo(&phrase, it, team->players);
+            phrase_undo(&phrase, it, team);
         }
     }
     snprintf(text, size, "%s", phrase.used ? phrase.text : "nobody changes");
