@@ -17,13 +17,6 @@ typedef struct {
     double receive[SX_HALF_STEPS + 1], serve[SX_HALF_STEPS];
 } StepValues;
 
-static inline void sx_step_values_fill(StepValues *values, double value) {
-    for (int m = 0; m < SX_HALF_STEPS; m++) {
-        values->receive[m] = values->serve[m] = value;
-    }
-    values->receive[SX_HALF_STEPS] = value;
-}
-
 /* Rally odds with which every set ends. */
 static inline void sx_step_rates(const double win[SX_STEPS], double rate[SX_STEPS]) {
     for (int k = 0; k < SX_STEPS; k++) {
