@@ -1,9 +1,10 @@
 /* The best set odds against brute force: every order of a small roster, every way of the libero
  * round a cycle, every set of passers and sides, and a chain of its own for the set. Lineups are
  * valued rally by rally with the library's parts and rally odds, which have their own checks. No
- * search, no bound, no solver: all ways are walked one by one. What is worse is left out, because a
- * set is won at least as often with better rallies: other passers and sides for the same people on
- * court, a libero who gains nothing in a situation, and whole ways. */
+ * search, no bound, no solver: all ways are walked. What is worse is left out, because a set is won
+ * at least as often with better rallies: other passers and sides for the same people on court, a
+ * libero who gains nothing in a situation, beginnings of ways that may go on alike, and whole ways.
+ */
 #include "sixturn/bestset.h"
 #include "sixturn/evaluate.h"
 #include "support.h"
@@ -11,6 +12,7 @@
 #include <criterion/criterion.h>
 #include <glpk.h>
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -20,6 +22,10 @@ enum {
     MOST_STATES = 16,
     MOST_ORDERS = 64,
     MOST_KEPT = 4096,
+    MOST_WAYS = 16384, /* kept, of all orders */
+    MOST_PARTS = 65536,
+    BUCKETS = 1024,
+    MOST_WISHED = sizeof(uint64_t), /* a byte each */
     MOST_STEPS = 1000000,
     MOST_STAGES = 4000,
     TOP = 10
@@ -32,14 +38,14 @@ enum { ALL_ROSTERS = 300, ROSTERS = SANITIZED ? 20 : ALL_ROSTERS };
 /* --- a set, played out -------------------------------------------------------------------------
  */
 
-/* Our odds by situation: 2 r serving, 2 r + 1 receiving in rotation r, for six rotations of theirs.
- */
-typedef struct {
-    double rally[SITUATIONS][6];
-} Rallies;
-
 /* Rotations of theirs that differ: 6, or 1 where they are all alike. */
 static int differing = 6;
+
+/* Our odds by situation: 2 r serving, 2 r + 1 receiving in rotation r; in each, one after the
+ * other, against those rotations of theirs that differ. */
+typedef struct {
+    double rally[SITUATIONS * 6];
+} Rallies;
 
 /* [their rotation][ours][1: we serve]: where theirs are alike, the first of them is all there is.
  */
@@ -54,20 +60,20 @@ static double larger(double a, double b) {
 }
 
 static double rally_of(const Rallies *rallies, int ours, int theirs, int serving) {
-    return rallies->rally[2 * ours + !serving][theirs];
+    return rallies->rally[(2 * ours + !serving) * differing + theirs];
 }
 
 /* One rally from everywhere, given what a point for us and a point for them lead to. */
 static void play(const Rallies *rallies, Values won, Values lost, Values out) {
     for (int theirs = 0; theirs < differing; theirs++) {
+        const int turned = theirs + 1 < differing ? theirs + 1 : 0;
         for (int ours = 0; ours < 6; ours++) {
-            for (int serving = 0; serving < 2; serving++) {
-                const double p = rally_of(rallies, ours, theirs, serving);
-                const double then = serving ? won[theirs][ours][1] : won[theirs][(ours + 1) % 6][1];
-                const double else_ =
-                    serving ? lost[(theirs + 1) % differing][ours][0] : lost[theirs][ours][0];
-                out[theirs][ours][serving] = p * then + (1 - p) * else_;
-            }
+            const double serving = rally_of(rallies, ours, theirs, 1);
+            const double receiving = rally_of(rallies, ours, theirs, 0);
+            out[theirs][ours][1] =
+                serving * won[theirs][ours][1] + (1 - serving) * lost[turned][ours][0];
+            out[theirs][ours][0] = receiving * won[theirs][(ours + 1) % 6][1] +
+                                   (1 - receiving) * lost[theirs][ours][0];
         }
     }
 }
@@ -151,10 +157,18 @@ typedef struct {
     unsigned passers;
     int sides;
     double rally[6];
+    uint64_t came; /* what it adds for every wish that counts something, a byte for each */
 } Option;
+
+/* A wish for something to come about so often in a whole cycle. */
+typedef struct {
+    const SxWish *wish;
+    int least, most;
+} Count;
 
 typedef struct {
     int front[6], back[6];
+    int first_way, ways; /* kept */
     double win;
 } Ranked;
 
@@ -165,7 +179,8 @@ typedef struct {
     Option option[SITUATIONS][MOST_STATES * 64];
     int options[SITUATIONS];
     bool needless[MOST_STATES * 64];
-    int way[SITUATIONS]; /* option in each situation */
+    Count wished[MOST_WISHED];
+    int wished_count;
     Rallies kept[MOST_KEPT];
     int kept_count;
     Ranked ranked[MOST_ORDERS];
@@ -265,16 +280,16 @@ static bool covers(const double *a, const double *b, int count) {
 }
 
 static bool covers_all(const Rallies *a, const Rallies *b) {
-    for (int t = 0; t < SITUATIONS; t++) {
-        if (!covers(a->rally[t], b->rally[t], differing)) {
-            return false;
-        }
-    }
-    return true;
+    return covers(a->rally, b->rally, SITUATIONS * differing);
+}
+
+/* One situation's odds to the place of another. */
+static void copy_situation(const double *from, int situation, Rallies *out) {
+    memcpy(&out->rally[situation * differing], from, (size_t)differing * sizeof *from);
 }
 
 static void add_option(Brute *brute, int situation, State state, unsigned passers, int sides) {
-    Option new = {state, passers, sides, {0}};
+    Option new = {.state = state, .passers = passers, .sides = sides};
     value_option(brute, situation, &new);
     int kept = 0;
     for (int k = 0; k < brute->options[situation]; k++) {
@@ -382,10 +397,6 @@ static void list_options(Brute *brute) {
 /* --- wishes, in plain words --------------------------------------------------------------------
  */
 
-static State state_in(const Brute *brute, int situation) {
-    return brute->option[situation][brute->way[situation]].state;
-}
-
 static int place_of(const Brute *brute, int player) {
     for (int s = 0; s < 6; s++) {
         if (brute->front[s] == player || brute->back[s] == player) {
@@ -395,29 +406,17 @@ static int place_of(const Brute *brute, int player) {
     return -1;
 }
 
-static bool wish_holds(const Brute *brute, const SxWish *w) {
+/* What asks for the order alone: true of all others. */
+static bool order_keeps_wish(const Brute *brute, const SxWish *w) {
     const int here = place_of(brute, w->player);
     const int there = w->other >= 0 ? place_of(brute, w->other) : -1;
-    bool plays = here >= 0, sets = false;
-    int on_court = 0, at_the_back = 0, changes = 0;
+    bool sets = false;
+    int changes = 0;
     for (int r = 0; r < 6; r++) {
-        const State serve = state_in(brute, 2 * r), receive = state_in(brute, 2 * r + 1);
-        plays |= serve.libero == w->player || receive.libero == w->player;
-        for (int s = 0; s < 6; s++) {
-            const int who = receive.slot == s ? receive.libero : owner(brute, s, r);
-            on_court += who == w->player;
-            const int server = serve.slot == s ? serve.libero : owner(brute, s, r);
-            at_the_back += who == w->player && here >= 0 && in_back(s, r);
-            at_the_back += server == w->player && here >= 0 && in_back(s, r) && s != r;
-        }
         sets |= owner(brute, brute->desk->system.setter_slot[r], r) == w->player;
         changes += brute->front[r] != brute->back[r] ? 2 : 0;
     }
     switch (w->kind) {
-    case SX_MUST_PLAY:
-        return plays;
-    case SX_MUST_SIT:
-        return !plays;
     case SX_FIXED_SLOT:
         return here == w->value;
     case SX_OPPOSITE_PAIR:
@@ -426,117 +425,272 @@ static bool wish_holds(const Brute *brute, const SxWish *w) {
         return here < 0 || there < 0 || ((here + 1) % 6 != there && (there + 1) % 6 != here);
     case SX_NOT_FRONT_ROW:
         return here < 0 || brute->front[here] != w->player;
-    case SX_NOT_BACK_ROW:
-        return at_the_back == 0;
-    case SX_LIBERO_FOR: /* and no substitute instead */
-        return at_the_back == 0 &&
-               (here < 0 || brute->desk->system.split[here] || brute->front[here] != w->player ||
-                brute->back[here] == w->player);
-    case SX_MIN_ROTATIONS:
-        return on_court >= w->value;
     case SX_MAX_SUBSTITUTIONS:
         return changes <= w->value;
     case SX_MUST_SET:
         return sets;
     default:
-        return true; /* passing wishes were looked at with the passers */
+        return true;
     }
+}
+
+static bool order_keeps_wishes(const Brute *brute) {
+    for (int k = 0; k < brute->desk->plan.wish_count; k++) {
+        if (!order_keeps_wish(brute, &brute->desk->plan.wishes[k])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Is she in the back row, but to serve? */
+static int stands_at_the_back(const Brute *brute, int player, int situation, State state) {
+    const int s = place_of(brute, player), r = situation / 2;
+    const bool serves = situation % 2 == 0 && s == r;
+    return s >= 0 && in_back(s, r) && brute->back[s] == player && state.slot != s && !serves;
+}
+
+/* What one situation adds to what the wish counts. */
+static int comes_about(const Brute *brute, const SxWish *w, int situation, State state) {
+    const int s = place_of(brute, w->player), r = situation / 2;
+    switch (w->kind) {
+    case SX_MUST_PLAY:
+    case SX_MUST_SIT:
+        return state.libero == w->player;
+    case SX_MIN_ROTATIONS: /* on court when they serve */
+        return situation % 2 == 1 &&
+               (state.libero == w->player ||
+                (s >= 0 && owner(brute, s, r) == w->player && state.slot != s));
+    default:
+        return stands_at_the_back(brute, w->player, situation, state);
+    }
+}
+
+/* How often it must come about. Passing wishes were looked at with the passers, those for the order
+ * before. */
+static bool wished_count(const Brute *brute, const SxWish *w, Count *out) {
+    const int here = place_of(brute, w->player);
+    *out = (Count){w, 0, 0};
+    switch (w->kind) {
+    case SX_MUST_PLAY:
+        *out = (Count){w, here < 0, SITUATIONS};
+        return true;
+    case SX_MUST_SIT:
+        *out = (Count){w, 0, here < 0 ? 0 : -1};
+        return true;
+    case SX_MIN_ROTATIONS:
+        *out = (Count){w, w->value, SITUATIONS};
+        return true;
+    case SX_LIBERO_FOR: /* and no substitute instead */
+        out->most = here < 0 || brute->desk->system.split[here] ||
+                            brute->front[here] != w->player || brute->back[here] == w->player
+                        ? 0
+                        : -1;
+        return true;
+    default:
+        return w->kind == SX_NOT_BACK_ROW;
+    }
+}
+
+/* Lists the wishes that count something, and what every option adds for them. */
+static void count_for_wishes(Brute *brute) {
+    brute->wished_count = 0;
+    for (int k = 0; k < brute->desk->plan.wish_count; k++) {
+        Count count;
+        if (wished_count(brute, &brute->desk->plan.wishes[k], &count)) {
+            cr_assert_lt(brute->wished_count, MOST_WISHED);
+            brute->wished[brute->wished_count++] = count;
+        }
+    }
+    for (int t = 0; t < SITUATIONS; t++) {
+        for (int k = 0; k < brute->options[t]; k++) {
+            Option *option = &brute->option[t][k];
+            option->came = 0;
+            for (int n = 0; n < brute->wished_count; n++) {
+                const int adds = comes_about(brute, brute->wished[n].wish, t, option->state);
+                option->came |= (uint64_t)adds << 8 * n;
+            }
+        }
+    }
+}
+
+static bool counts_hold(const Brute *brute, uint64_t came) {
+    for (int n = 0; n < brute->wished_count; n++) {
+        const int count = came >> 8 * n & UINT8_MAX;
+        if (count < brute->wished[n].least || count > brute->wished[n].most) {
+            return false;
+        }
+    }
+    return true;
 }
 
 /* --- everything --------------------------------------------------------------------------------
  */
 
-static void keep_way(Brute *brute) {
-    Rallies new;
-    for (int t = 0; t < SITUATIONS; t++) {
-        memcpy(new.rally[t], brute->option[t][brute->way[t]].rally, sizeof new.rally[t]);
-    }
-    int kept = 0;
+static void keep_way(Brute *brute, const Rallies *new) {
     for (int k = 0; k < brute->kept_count; k++) {
-        if (covers_all(&brute->kept[k], &new)) {
+        if (covers_all(&brute->kept[k], new)) {
             return;
         }
     }
+    int kept = 0;
     for (int k = 0; k < brute->kept_count; k++) {
-        if (!covers_all(&new, &brute->kept[k])) {
+        if (!covers_all(new, &brute->kept[k])) {
             brute->kept[kept++] = brute->kept[k];
         }
     }
     cr_assert_lt(kept, MOST_KEPT);
-    brute->kept[kept++] = new;
+    brute->kept[kept++] = *new;
     brute->kept_count = kept;
 }
 
-static bool wishes_hold(const Brute *brute) {
-    for (int k = 0; k < brute->desk->plan.wish_count; k++) {
-        if (!wish_holds(brute, &brute->desk->plan.wishes[k])) {
-            return false;
-        }
+/* All of a way round up to some situation that tells how it may go on. */
+typedef struct {
+    State first, last;
+    int named[2];   /* liberos who came in, the higher first; -1: none */
+    int serve_slot; /* the one place in which they may serve; -1: none yet */
+    int situations; /* so far */
+    uint64_t came;  /* for the wishes that count */
+} Walk;
+
+/* No more liberos than may be named. */
+static bool name(const Brute *brute, int libero, int named[2]) {
+    const int names = (named[0] >= 0) + (named[1] >= 0);
+    if (libero == named[0] || libero == named[1]) {
+        return true;
     }
+    if (names == brute->desk->rules.liberos) {
+        return false;
+    }
+    named[1] = libero < named[0] ? libero : named[0];
+    named[0] = libero > named[0] ? libero : named[0];
     return true;
 }
 
-/* Of the first situations: no more liberos than may be named, and serving in one place only. */
-static bool names_hold(const Brute *brute, int situations) {
-    int named[2] = {-1, -1}, names = 0, serve_slot = -1;
-    for (int t = 0; t < situations; t++) {
-        const State state = state_in(brute, t);
-        if (state.libero < 0) {
+/* With an option of the next situation; false if the rules bar it. */
+static bool go_on(const Brute *brute, const Option *option, Walk *walk) {
+    const int t = walk->situations++;
+    const State state = option->state;
+    if (t > 0 && !may_follow(brute, walk->last, state, t)) {
+        return false;
+    }
+    walk->first = t > 0 ? walk->first : state;
+    walk->last = state;
+    walk->came += option->came;
+    if (state.libero >= 0 && t % 2 == 0 && state.slot == t / 2) { /* serves */
+        if (walk->serve_slot >= 0 && walk->serve_slot != state.slot) {
+            return false;
+        }
+        walk->serve_slot = state.slot;
+    }
+    return state.libero < 0 || name(brute, state.libero, walk->named);
+}
+
+/* The best rallies up to a situation of some ways that may go on alike. */
+typedef struct {
+    Walk walk;
+    long ways; /* so many, the worse ones included */
+    Rallies rallies;
+    int next; /* of the bucket; -1: none */
+} Part;
+
+/* All ways up to one situation. */
+typedef struct {
+    int bucket[BUCKETS];
+    Part part[MOST_PARTS];
+    int parts;
+} Layer;
+
+static int bucket_of(const Walk *walk) {
+    uint64_t hash = walk->came;
+    const int word[] = {walk->first.libero, walk->first.slot, walk->last.libero, walk->last.slot,
+                        walk->named[0],     walk->named[1],   walk->serve_slot};
+    for (size_t k = 0; k < sizeof word / sizeof word[0]; k++) {
+        hash = hash * 0x9e3779b97f4a7c15u + (uint64_t)(word[k] + 1); /* 2^64 / the golden ratio */
+    }
+    return (int)((hash ^ hash >> 32) % BUCKETS);
+}
+
+static bool may_go_on_alike(const Walk *a, const Walk *b) {
+    return a->came == b->came && a->last.libero == b->last.libero && a->last.slot == b->last.slot &&
+           a->first.libero == b->first.libero && a->first.slot == b->first.slot &&
+           a->named[0] == b->named[0] && a->named[1] == b->named[1] &&
+           a->serve_slot == b->serve_slot;
+}
+
+/* Unless another is as good in every rally; those that are worse are counted with it. */
+static void add_part(Layer *layer, const Part *new) {
+    const int odds = new->walk.situations *differing;
+    int *first = &layer->bucket[bucket_of(&new->walk)];
+    long ways = new->ways;
+    for (int *link = first; *link >= 0;) {
+        Part *old = &layer->part[*link];
+        const bool alike = may_go_on_alike(&old->walk, &new->walk);
+        if (alike && covers(old->rallies.rally, new->rallies.rally, odds)) {
+            old->ways += ways;
+            return;
+        }
+        if (alike && covers(new->rallies.rally, old->rallies.rally, odds)) {
+            ways += old->ways;
+            old->ways = 0; /* is no more */
+            *link = old->next;
+        } else {
+            link = &old->next;
+        }
+    }
+    cr_assert_lt(layer->parts, MOST_PARTS);
+    Part *part = &layer->part[layer->parts];
+    *part = *new;
+    part->ways = ways;
+    part->next = *first;
+    *first = layer->parts++;
+}
+
+static void clear_layer(Layer *layer) {
+    layer->parts = 0;
+    memset(layer->bucket, -1, sizeof layer->bucket);
+}
+
+static void go_on_all(Brute *brute, const Layer *layer, int t, Layer *next) {
+    clear_layer(next);
+    for (int n = 0; n < layer->parts && !brute->too_many; n++) {
+        if (layer->part[n].ways == 0) {
             continue;
         }
-        if (state.libero != named[0] && state.libero != named[1]) {
-            if (names == brute->desk->rules.liberos) {
-                return false;
+        brute->steps += layer->part[n].ways;
+        brute->too_many |= brute->steps > MOST_STEPS;
+        for (int k = 0; k < brute->options[t]; k++) {
+            const Option *option = &brute->option[t][k];
+            Part longer = layer->part[n];
+            if (go_on(brute, option, &longer.walk)) {
+                copy_situation(option->rally, t, &longer.rallies);
+                add_part(next, &longer);
             }
-            named[names++] = state.libero;
-        }
-        if (t % 2 == 0 && state.slot == t / 2) {
-            if (serve_slot >= 0 && serve_slot != state.slot) {
-                return false;
-            }
-            serve_slot = state.slot;
-        }
-    }
-    return true;
-}
-
-static void go_round(Brute *brute, int t) {
-    brute->too_many |= ++brute->steps > MOST_STEPS;
-    if (brute->too_many) {
-        return;
-    }
-    if (t == SITUATIONS) {
-        if (may_follow(brute, state_in(brute, SITUATIONS - 1), state_in(brute, 0), 0) &&
-            wishes_hold(brute)) {
-            keep_way(brute);
-        }
-        return;
-    }
-    for (int k = 0; k < brute->options[t]; k++) {
-        brute->way[t] = k;
-        if ((t == 0 || may_follow(brute, state_in(brute, t - 1), state_in(brute, t), t)) &&
-            names_hold(brute, t + 1)) {
-            go_round(brute, t + 1);
         }
     }
 }
 
-/* Wishes that ask for the order alone, looked at before its ways. */
-static bool order_keeps_wishes(Brute *brute) {
-    const unsigned of_the_order = 1u << SX_FIXED_SLOT | 1u << SX_OPPOSITE_PAIR |
-                                  1u << SX_NOT_ADJACENT | 1u << SX_NOT_FRONT_ROW |
-                                  1u << SX_MAX_SUBSTITUTIONS | 1u << SX_MUST_SET;
+/* Every way of the libero, of the passers and of the sides. */
+static void walk_all(Brute *brute) {
+    static Layer layer[2];
+    list_options(brute);
+    count_for_wishes(brute);
+    brute->kept_count = 0;
+    clear_layer(&layer[0]);
+    add_part(&layer[0], &(Part){.walk = {.named = {-1, -1}, .serve_slot = -1}, .ways = 1});
     for (int t = 0; t < SITUATIONS; t++) {
-        brute->option[t][0].state = (State){-1, -1};
-        brute->way[t] = 0;
+        go_on_all(brute, &layer[t % 2], t, &layer[(t + 1) % 2]);
     }
-    for (int k = 0; k < brute->desk->plan.wish_count; k++) {
-        const SxWish *w = &brute->desk->plan.wishes[k];
-        if (of_the_order >> w->kind & 1 && !wish_holds(brute, w)) {
-            return false;
+    const Layer *all = &layer[SITUATIONS % 2];
+    for (int n = 0; n < all->parts; n++) {
+        const Walk *walk = &all->part[n].walk;
+        brute->steps += all->part[n].ways;
+        if (all->part[n].ways > 0 && may_follow(brute, walk->last, walk->first, 0) &&
+            counts_hold(brute, walk->came)) {
+            keep_way(brute, &all->part[n].rallies);
         }
     }
-    return true;
+    brute->too_many |= brute->steps > MOST_STEPS;
 }
 
 /* --- when substitutions run out ----------------------------------------------------------------
@@ -683,13 +837,11 @@ static const Rallies *best_rallies(Brute *brute, int system, const int slot[6]) 
     }
     six.desk = &later.desk[system];
     six.fixture = brute->fixture;
-    six.kept_count = 0;
     six.steps = 0;
     six.too_many = false;
     memcpy(six.front, slot, sizeof six.front);
     memcpy(six.back, slot, sizeof six.back);
-    list_options(&six);
-    go_round(&six, 0);
+    walk_all(&six);
     int best = 0;
     double most = -1, second = -1;
     for (int k = 0; k < six.kept_count; k++) {
@@ -723,7 +875,7 @@ static void add_play(Brute *brute, Six *six, int system, int turn) {
     }
     Rallies *out = &six->play[six->count++];
     for (int t = 0; t < SITUATIONS; t++) { /* by the old order's rotations */
-        memcpy(out->rally[(t + 2 * turn) % SITUATIONS], own->rally[t], sizeof out->rally[t]);
+        copy_situation(&own->rally[t * differing], (t + 2 * turn) % SITUATIONS, out);
     }
 }
 
@@ -894,8 +1046,14 @@ static bool find_stops(Brute *brute, Stopping *stopping) {
     return any;
 }
 
-static void judge_order(Brute *brute) {
-    static Stopping stopping;
+/* The ways kept of all orders. */
+static struct {
+    Rallies way[MOST_WAYS];
+    int count;
+} pool;
+
+/* Notes an order and its ways, to be valued when the roster is known not to be too large. */
+static void note_order(Brute *brute) {
     if (!order_keeps_wishes(brute)) {
         return;
     }
@@ -903,21 +1061,31 @@ static void judge_order(Brute *brute) {
         brute->too_many = true;
         return;
     }
-    list_options(brute);
-    brute->kept_count = 0;
-    go_round(brute, 0);
+    walk_all(brute);
     if (brute->kept_count == 0) {
         return;
     }
     Ranked *ranked = &brute->ranked[brute->count++];
     memcpy(ranked->front, brute->front, sizeof ranked->front);
     memcpy(ranked->back, brute->back, sizeof ranked->back);
+    cr_assert_leq(pool.count + brute->kept_count, MOST_WAYS);
+    ranked->first_way = pool.count;
+    ranked->ways = brute->kept_count;
+    memcpy(&pool.way[pool.count], brute->kept, (size_t)brute->kept_count * sizeof brute->kept[0]);
+    pool.count += brute->kept_count;
+}
+
+static void value_order(Brute *brute, Ranked *ranked) {
+    static Stopping stopping;
+    memcpy(brute->front, ranked->front, sizeof ranked->front);
+    memcpy(brute->back, ranked->back, sizeof ranked->back);
     ranked->win = 0;
     const bool substitutes = find_stops(brute, &stopping);
-    for (int k = 0; k < brute->kept_count; k++) {
-        const double win = substitutes ? odds_with_stops(brute, &stopping, &brute->kept[k])
-                                       : set_odds(&brute->kept[k], brute->desk->rules.set_points,
-                                                  brute->desk->plan.start);
+    for (int k = 0; k < ranked->ways; k++) {
+        const Rallies *way = &pool.way[ranked->first_way + k];
+        const double win =
+            substitutes ? odds_with_stops(brute, &stopping, way)
+                        : set_odds(way, brute->desk->rules.set_points, brute->desk->plan.start);
         ranked->win = fmax(ranked->win, win);
     }
 }
@@ -971,7 +1139,7 @@ static void fill(Brute *brute, int s, unsigned used, int shared) {
             (limit != SX_UNLIMITED && 2 * (shared + halves) > limit)) {
             return;
         }
-        judge_order(brute);
+        note_order(brute);
         return;
     }
     for (int front = 0; front < brute->desk->team.player_count && !brute->too_many; front++) {
@@ -1220,7 +1388,11 @@ static Outcome check_roster(int seed, Kind kind, Seen *seen) {
     desk.problem.against = &fixture;
     brute = (Brute){.desk = &desk, .fixture = &fixture};
     prepare_later(&brute);
+    pool.count = 0;
     fill(&brute, 0, 0, 0);
+    for (int k = 0; k < brute.count && !brute.too_many; k++) {
+        value_order(&brute, &brute.ranked[k]);
+    }
     if (brute.too_many) {
         return TOO_LARGE;
     }
