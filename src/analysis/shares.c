@@ -14,12 +14,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum {
-    MOST_ROUNDS = 150,
-    FIRST_NODES = 100000, /* of a first choice */
-    MOST_NODES = 20000000 /* of one that proves; counted, not timed, so that every machine chooses
-                             the same */
-};
+enum { MOST_ROUNDS = 150 };
+static const ShareLimits USUAL_LIMITS = {
+    .listed = 200000, .ways = 30000, .first_nodes = 100000, .nodes = 20000000};
 /* What a missing rotation costs while ways are looked for: at first about what it may be worth, and
  * more while rotations are missing, up to more than any set. */
 static const double FIRST_SHORTAGE = 1, LAST_SHORTAGE = 1000, DEARER = 10;
@@ -240,7 +237,7 @@ static SxStatus deepen(Work *work, double depth, bool *more, SxError *err) {
     SxStatus status = sx_share_ways_find(&work->ways, &work->rewards, depth, &found, err);
     *more = status == SX_OK && found.all;
     if (*more) {
-        status = choose(work, depth, MOST_NODES, err);
+        status = choose(work, depth, work->ways.limits.nodes, err);
         *more = work->choice.complete && !isinf(found.open);
     }
     if (status == SX_OK && found.all && work->choice.complete) {
@@ -252,7 +249,7 @@ static SxStatus deepen(Work *work, double depth, bool *more, SxError *err) {
 }
 
 static SxStatus prove(Work *work, SxError *err) {
-    SxStatus status = choose(work, FIRST_DEPTH, FIRST_NODES, err);
+    SxStatus status = choose(work, FIRST_DEPTH, work->ways.limits.first_nodes, err);
     const double bound = bound_by(work, &work->rewards, work->best);
     bool more = work->bound > -LAST_SHORTAGE / 2;
     for (double depth = FIRST_DEPTH; status == SX_OK && more && !is_proven(work); depth *= 2) {
@@ -264,7 +261,8 @@ static SxStatus prove(Work *work, SxError *err) {
         }
     }
     if ((status == SX_OK || status == SX_OUT_OF_TIME) && !work->choice.found) {
-        status = choose(work, INFINITY, FIRST_NODES, err); /* what is there is an answer */
+        status = choose(work, INFINITY, work->ways.limits.first_nodes,
+                        err); /* what is there is an answer */
     }
     return status == SX_OUT_OF_TIME ? SX_OK : status;
 }
@@ -404,6 +402,11 @@ static SxStatus hand_over(const Work *work, SxShares *out, SxError *err) {
 
 SxStatus sx_shares(const SxProblem *problem, int sets, const SxWork *run, SxShares *out,
                    SxError *err) {
+    return sx_shares_within(problem, sets, run, &USUAL_LIMITS, out, err);
+}
+
+SxStatus sx_shares_within(const SxProblem *problem, int sets, const SxWork *run,
+                          const ShareLimits *limits, SxShares *out, SxError *err) {
     memset(out, 0, sizeof *out);
     if (sets < 1 || sets > SX_MAX_SHARED_SETS) {
         return sx_fail(err, SX_USAGE, "playing time is shared over 1 to %d sets, not %d",
@@ -416,6 +419,7 @@ SxStatus sx_shares(const SxProblem *problem, int sets, const SxWork *run, SxShar
     work->asked = problem;
     work->run = run;
     work->sets = sets;
+    work->ways.limits = *limits;
     take_shares(work, problem->plan);
     SxStatus status = begin(work, err);
     if (status == SX_OK) {

@@ -10,9 +10,7 @@
 
 enum {
     FIRST_ROOM = 1024,
-    BATCH = 128,          /* orders valued between two looks at the bound */
-    MOST_LISTED = 200000, /* orders at a time */
-    MOST_WAYS = 30000
+    BATCH = 128 /* orders valued between two looks at the bound */
 };
 /* Worth below the relaxation's optimum to list at first; doubled while that is not enough. */
 static const double FIRST_DEPTH = 0.25;
@@ -194,7 +192,7 @@ static SxStatus value_list(ShareWays *ways, Batch *batch, const BoundedOrder *li
     SxStatus status = SX_OK;
     for (int at = 0; at < count && status == SX_OK && !*stopped;) {
         out->open = list[at].bound;
-        *stopped = sx_parallel_stopped(ways->run) || ways->count > MOST_WAYS;
+        *stopped = sx_parallel_stopped(ways->run) || ways->count > ways->limits.ways;
         if (list[at].bound <= out->best - depth || *stopped) {
             break;
         }
@@ -245,8 +243,8 @@ static SxStatus find(ShareWays *ways, Batch *batch, const SxOrderBounds *bounds,
         }
         BoundedOrder *list = NULL;
         int count = 0;
-        status = sx_orders_between(ways->problem, bounds, low, high, MOST_LISTED, &list, &count,
-                                   &more, err);
+        status = sx_orders_between(ways->problem, bounds, low, high, ways->limits.listed, &list,
+                                   &count, &more, err);
         out->too_many = status == SX_OK && count < 0;
         if (out->too_many) {
             break;
@@ -261,7 +259,7 @@ static SxStatus find(ShareWays *ways, Batch *batch, const SxOrderBounds *bounds,
         high = low;
     }
     out->all = status == SX_OK && out->open <= out->best - depth;
-    out->too_many |= ways->count > MOST_WAYS;
+    out->too_many |= ways->count > ways->limits.ways;
     return status;
 }
 

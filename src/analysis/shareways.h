@@ -4,6 +4,7 @@
 #define SIXTURN_ANALYSIS_SHAREWAYS_H
 
 #include "analysis/orders.h"
+#include "analysis/sharelimits.h"
 #include "sixturn/ways.h"
 #include "sixturn/work.h"
 
@@ -12,10 +13,12 @@ typedef struct {
     SxOrder order;
 } ShareWay;
 
-/* Starts as {0} with problem, run and many filled in; sx_share_ways_free gives its memory back. */
+/* Starts as {0} with problem, run, limits and many filled in; sx_share_ways_free gives its memory
+ * back. */
 typedef struct {
     const SxProblem *problem; /* without wishes for rotations */
     const SxWork *run;
+    ShareLimits limits;
     bool many; /* orders have so many ways that only those worth enough are made, each time anew */
     ShareWay *item;
     int count, room;
