@@ -62,6 +62,7 @@ typedef struct {
                                  no legal lineup exceeds; else 0 */
     char plays_on_as[SX_ID_SIZE]; /* it wins so by making none of its substitutions and playing on
                                      in this system; else "" (known with win) */
+    bool plays_on_open;           /* whether it does was not worked out in the time */
     SxOrder order;
     int start; /* rotation 0 to 5 in which the set starts */
     int libero_count;

@@ -507,7 +507,22 @@ static SxStatus make_tasks(Search *search, const Hand *hand, SxError *err) {
     return SX_OK;
 }
 
-/* Writes what was found; the score's own arithmetic has the last word. */
+/* By the score's own arithmetic, unless the time is up: to see how a lineup plays on takes long. */
+static SxStatus value(const Search *search, double win, SxLineup *lineup, SxError *err) {
+    if (sx_parallel_stopped(search->work) && sx_substitutions_per_cycle(lineup) > 0) {
+        lineup->win = win;
+        lineup->plays_on_open = true;
+        return SX_OK;
+    }
+    SxStatus status = sx_lineup_win(search->facts->problem, lineup, err);
+    if (status == SX_OK && fabs(lineup->win - win) > AGREE) {
+        return sx_fail(err, SX_INTERNAL, "search and lineup disagree: %.12g and %.12g", win,
+                       lineup->win);
+    }
+    return status;
+}
+
+/* Writes what was found. */
 static SxStatus hand_over(Search *search, bool stopped, SxBestOrders *out, SxError *err) {
     const SetFacts *facts = search->facts;
     out->item = calloc((size_t)search->count + 1, sizeof *out->item);
@@ -518,13 +533,9 @@ static SxStatus hand_over(Search *search, bool stopped, SxBestOrders *out, SxErr
         SxLineup *lineup = &out->item[k];
         const Found *found = &search->found[k];
         sx_stays_lineup(facts, &found->seating, &found->plan, lineup);
-        SxStatus status = sx_lineup_win(facts->problem, lineup, err);
+        SxStatus status = value(search, found->plan.win, lineup, err);
         if (status != SX_OK) {
             return status;
-        }
-        if (fabs(lineup->win - found->plan.win) > AGREE) {
-            return sx_fail(err, SX_INTERNAL, "search and lineup disagree: %.12g and %.12g",
-                           found->plan.win, lineup->win);
         }
         const bool proven = !stopped || found->plan.win >= search->open - SX_SAME_SET_ODDS;
         lineup->proof = proven ? SX_OPTIMAL : SX_FEASIBLE;
@@ -706,6 +717,7 @@ SxStatus sx_order_best(const SxProblem *problem, const SxOrder *order, SxLineup 
 
 SxStatus sx_lineup_win(const SxProblem *problem, SxLineup *lineup, SxError *err) {
     const SxFixture known = {problem->against->model, problem->against->opponent, NULL};
+    lineup->plays_on_open = false;
     if (sx_substitutions_per_cycle(lineup) == 0) {
         return sx_lineup_odds(problem, lineup, &known, &lineup->win, err);
     }

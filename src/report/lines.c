@@ -237,7 +237,10 @@ void sx_lines_unproven(FILE *out, const SxProblem *problem, const SxLineup *line
 }
 
 void sx_lines_plays_on(FILE *out, int indent, const SxLineup *lineup) {
-    if (lineup->plays_on_as[0]) {
+    if (lineup->plays_on_open) {
+        sx_lines_wrap(out, indent, indent,
+                      "Whether to make its substitutions was not worked out in the time.");
+    } else if (lineup->plays_on_as[0]) {
         Phrase none = {.used = 0};
         sx_phrase_add(&none, "Do not make its substitutions: it wins these by playing on as %s.",
                       lineup->plays_on_as);

@@ -56,6 +56,8 @@ static void print_substitutions(FILE *out, const SxProblem *problem, const SxSys
                           ". Do not make them: it wins so many only by playing on as %s from the "
                           "first",
                           best->lineup.plays_on_as);
+        } else if (best->lineup.plays_on_open) {
+            sx_phrase_add(&phrase, ". Whether to make them was not worked out in the time");
         }
     }
     sx_lines_wrap(out, 2, 4, phrase.text);

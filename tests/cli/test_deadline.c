@@ -2,6 +2,7 @@
  * all play everything. What was found is told as not proven; without anything it is 'out of time'.
  */
 #define _POSIX_C_SOURCE 200809L
+#include "sixturn/bestset.h"
 #include "sixturn/session.h"
 #include "support.h"
 
@@ -143,6 +144,34 @@ Test(deadline, is_not_needed_for_the_lineup) {
     sx_answer_free(answer);
     sx_session_free(session);
     free(team);
+}
+
+/* After the time nobody works out how each of many orders plays on when its changes end, which
+ * takes as long for each; the odds that the search gave them hold, and what is not known is said.
+ */
+Test(deadline, ends_with_the_orders_found) {
+    enum { MANY = 400, VALUED = 3 };
+    static Evening evening;
+    evening_read(&evening, "datasets/junior-12.json", "6-2-double", "fivb-2025");
+    SxProblem *problem = &evening.desk.problem;
+    problem->against = &evening.fixture;
+    SxBestOrders best;
+    SxError err = {.status = SX_OK};
+    const clock_t begun = clock();
+    const SxWork work = {.threads = 1, .deadline = sx_clock() + limit};
+    const SxStatus status = sx_best_orders(problem, MANY, &work, &best, &err);
+    const double took = (double)(clock() - begun) / CLOCKS_PER_SEC;
+    cr_assert_eq(status, SX_OK, "%d, %s", (int)status, err.message);
+    cr_expect_gt(best.count, VALUED);
+    cr_expect(SANITIZED || took < limit + 0.5, "%.2f s for %d orders", took, best.count);
+    for (int k = 0; k < best.count && k < VALUED; k++) {
+        SxLineup again = best.item[k];
+        cr_expect(again.plays_on_open);
+        cr_assert_eq(sx_lineup_win(problem, &again, &err), SX_OK, "%s", err.message);
+        cr_expect_not(again.plays_on_open);
+        cr_expect_float_eq(again.win, best.item[k].win, 1e-9);
+    }
+    sx_best_orders_free(&best);
 }
 
 /* No question is begun after the time, whatever would have been the answer. */
