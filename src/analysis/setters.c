@@ -10,6 +10,9 @@
 #include <string.h>
 
 enum { MOST_SETTERS = 2 };
+/* Of a time limit: where everybody can set there are hundreds of pairs to bound, and a bound is no
+ * lineup. */
+static const double TIME_TO_BOUND = 1.0 / 3;
 
 typedef struct {
     const SxProblem *problem;
@@ -94,6 +97,9 @@ static double attack(const SxLineup *lineup) {
 
 static SxStatus value_connections(const SxProblem *problem, SxTeam *team, SxSetterChoice *item,
                                   SxError *err) {
+    if (team->connection_count == 0) {
+        return SX_OK;
+    }
     team->connection_count = 0;
     SxProblem apart = *problem;
     apart.team = team;
@@ -170,10 +176,13 @@ static bool substitutes(const Work *work, int index) {
 }
 
 /* Systems without planned substitutions come first: they take a small part of the time. Then what
- * may be best. */
+ * may be best; what was not bounded in the time comes last. */
 static bool comes_before(const Work *work, int a, int b) {
     const bool later = substitutes(work, a);
-    return later != substitutes(work, b) ? !later : work->item[a].bound > work->item[b].bound;
+    const double one = work->item[a].bound, other = work->item[b].bound;
+    return later != substitutes(work, b) ? !later
+           : isinf(one) || isinf(other)  ? isfinite(one)
+                                         : one > other;
 }
 
 static SxStatus bound_then_solve(Work *work, const SxWork *run, SxError *err) {
@@ -183,6 +192,9 @@ static SxStatus bound_then_solve(Work *work, const SxWork *run, SxError *err) {
     }
     SxWork quiet = sx_work_alone(run);
     quiet.threads = run ? run->threads : 0;
+    if (quiet.deadline > 0) {
+        quiet.deadline = sx_clock() + TIME_TO_BOUND * sx_work_left(run);
+    }
     for (int k = 0; k < work->count; k++) {
         work->item[k].bound = INFINITY;
     }

@@ -174,6 +174,28 @@ Test(deadline, ends_with_the_orders_found) {
     sx_best_orders_free(&best);
 }
 
+/* Where twelve can set there are hundreds of choices to bound, which alone takes longer than this.
+ */
+Test(deadline, leaves_time_to_find_setters) {
+    static const double two_seconds = 2;
+    char *team = everybody_plays_everything();
+    SxError err = {.status = SX_OK};
+    SxAnswer *answer = NULL;
+    SxAsk ask;
+    sx_ask_default(SX_ASK_SETTERS, &ask);
+    SxSession *session = open_session(team, SX_GOAL_SETS, two_seconds);
+    const SxStatus status = sx_session_ask(session, &ask, &answer, &err);
+    cr_expect(SANITIZED || status == SX_OK, "%d, %s", (int)status, err.message);
+    for (int k = 0; status == SX_OK && k < answer->setters.count; k++) {
+        const SxSetterChoice *item = &answer->setters.item[k];
+        cr_expect(!item->possible || item->value <= item->bound, "%f, at most %f", item->value,
+                  item->bound);
+    }
+    sx_answer_free(answer);
+    sx_session_free(session);
+    free(team);
+}
+
 /* No question is begun after the time, whatever would have been the answer. */
 Test(deadline, of_a_thousandth_of_a_second_is_out_of_time_everywhere) {
     char *team = slurp("datasets/junior-12.json");
