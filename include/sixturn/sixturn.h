@@ -75,11 +75,8 @@
 #include "sixturn/starts.h"
 #include "sixturn/sure.h"
 #include "sixturn/systems.h"
-#include "sixturn/team.h"
-#include "sixturn/template.h"
 #include "sixturn/thumb.h"
 #include "sixturn/versus.h"
-#include "sixturn/work.h"
 #include "sixturn/worth.h"
 
 /* report: answers as text and JSON */

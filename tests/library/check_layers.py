@@ -24,6 +24,8 @@ def page():
         if title and title[1] in layers:
             layer = title[1]
         for name in re.findall(r'#include "(sixturn/\w+\.h)"', line):
+            if name in listed and name != "sixturn/api.h":
+                mistakes.append(f"{name} stands twice in sixturn.h")
             listed.setdefault(name, layer)
     return listed
 
