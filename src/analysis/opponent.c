@@ -1,12 +1,10 @@
-/* Reading opponent files. */
+/* The average opponent, and one from JSON. */
 #include "sixturn/opponent.h"
 
 #include "analysis/opponentsheet.h"
 #include "core/jsonread.h"
-#include "core/text.h"
 
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 void sx_opponent_average(SxOpponent *opponent) {
@@ -54,20 +52,7 @@ static void read_opponent(const SxJsonAt *root, void *value, const void *context
 
 static const SxJsonKind opponent_kind = {"sixturn-opponent-1", sizeof(SxOpponent), read_opponent};
 
-SxStatus sx_opponent_parse(const char *text, size_t length, const char *file, SxOpponent *opponent,
-                           SxError *err) {
-    return sx_opponent_is_sheet(text, length, file)
-               ? sx_opponent_sheet(text, length, file, opponent, err)
-               : sx_json_parse(&opponent_kind, text, length, file, NULL, opponent, err);
-}
-
-SxStatus sx_opponent_read(const char *file, SxOpponent *opponent, SxError *err) {
-    char *text = NULL;
-    size_t length = 0;
-    SxStatus status = sx_text_read_file(file, &text, &length, err);
-    if (status == SX_OK) {
-        status = sx_opponent_parse(text, length, file, opponent, err);
-    }
-    free(text);
-    return status;
+SxStatus sx_opponent_parse_json(const char *text, size_t length, const char *file,
+                                SxOpponent *opponent, SxError *err) {
+    return sx_json_parse(&opponent_kind, text, length, file, NULL, opponent, err);
 }

@@ -1,5 +1,4 @@
-/* Reading the coach's rally log from a sheet, finding rows that cannot follow each other, and what
- * sheets and letters share. */
+/* Reading the coach's rally log from a sheet, and finding rows that cannot follow each other. */
 #include "sixturn/rallylog.h"
 
 #include "analysis/rallies.h"
@@ -179,38 +178,10 @@ static Rally read_rally(Reader *reader) {
     return rally;
 }
 
-static void count_tally(SxTally *tally, bool won) {
-    tally->played++;
-    tally->won += won;
-}
-
-void sx_log_count(SxRallyLog *log, const SxServing *serving, bool won) {
-    log->rallies++;
-    count_tally(&log->tally[serving->phase][serving->ours], won);
-    if (serving->theirs != SX_UNSEEN) {
-        count_tally(&log->pair[serving->phase][serving->ours][serving->theirs], won);
-    }
-}
-
 static void count_rally(Reader *reader, const Rally *rally) {
     reader->log.sets += !reader->set_seen[rally->set];
     reader->set_seen[rally->set] = true;
     sx_log_count(&reader->log, &rally->serving, rally->won);
-}
-
-SxServing sx_serving_after(const SxServing *serving, bool won) {
-    const bool ours = serving->phase == SX_RECEIVE && won;
-    const bool theirs = serving->phase == SX_SERVE && !won && serving->theirs != SX_UNSEEN;
-    return (SxServing){(serving->ours + ours) % SX_ROTATIONS,
-                       theirs ? (serving->theirs + 1) % SX_ROTATIONS : serving->theirs,
-                       won ? SX_SERVE : SX_RECEIVE};
-}
-
-void sx_log_gap(SxRallyLog *log, const SxLogGap *gap) {
-    if (log->gaps < SX_LOG_GAPS) {
-        log->gap[log->gaps] = *gap;
-    }
-    log->gaps++;
 }
 
 static void check_follows(Reader *reader, const Rally *before, const Rally *now) {
@@ -298,23 +269,4 @@ SxStatus sx_rally_log_read(const char *file, SxRallyLog *log, SxError *err) {
     }
     free(text);
     return status;
-}
-
-void sx_rally_log_add(SxRallyLog *log, const SxRallyLog *more) {
-    log->rallies += more->rallies;
-    log->sets += more->sets;
-    for (int g = 0; g < more->gaps; g++) {
-        static const SxLogGap untold = {0};
-        sx_log_gap(log, g < SX_LOG_GAPS ? &more->gap[g] : &untold);
-    }
-    for (int phase = 0; phase < SX_PHASES; phase++) {
-        for (int r = 0; r < SX_ROTATIONS; r++) {
-            log->tally[phase][r].won += more->tally[phase][r].won;
-            log->tally[phase][r].played += more->tally[phase][r].played;
-            for (int theirs = 0; theirs < SX_ROTATIONS; theirs++) {
-                log->pair[phase][r][theirs].won += more->pair[phase][r][theirs].won;
-                log->pair[phase][r][theirs].played += more->pair[phase][r][theirs].played;
-            }
-        }
-    }
 }

@@ -150,18 +150,9 @@ static void add(const Reading *reading, const SxJsonAt *at, SxWishKind kind, int
     }
 }
 
-static bool has_wish(const SxPlan *plan, SxWishKind kind, int player) {
-    for (int i = 0; i < plan->wish_count; i++) {
-        if (plan->wishes[i].kind == kind && plan->wishes[i].player == player) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static void add_once(const Reading *reading, const SxJsonAt *at, SxWishKind kind, int player,
                      int value) {
-    if (player >= 0 && has_wish(reading->plan, kind, player)) {
+    if (player >= 0 && sx_plan_has_wish(reading->plan, kind, player)) {
         sx_json_fail(at, "the player %s is named twice", reading->team->players[player].name);
     }
     add(reading, at, kind, player, NOBODY, value);
@@ -220,7 +211,8 @@ static void read_min_rotations(const Reading *reading, const SxJsonAt *at, SxWis
     if (cJSON_IsNumber(at->item)) {
         sx_json_integer(at, 0, SX_MOST_RECEPTIONS, &least);
         for (int p = 0; p < reading->team->player_count && least > 0; p++) {
-            if (reading->team->players[p].available && !has_wish(reading->plan, SX_MUST_SIT, p)) {
+            if (reading->team->players[p].available &&
+                !sx_plan_has_wish(reading->plan, SX_MUST_SIT, p)) {
                 add(reading, at, kind, p, NOBODY, least);
             }
         }
@@ -396,19 +388,7 @@ static void read_plan(const SxJsonAt *root, void *value, const void *context) {
 
 static const SxJsonKind plan_kind = {"sixturn-plan-1", sizeof(SxPlan), read_plan};
 
-SxStatus sx_plan_parse(const char *text, size_t length, const char *file, const SxTeam *team,
-                       SxPlan *plan, SxError *err) {
-    return sx_is_sheet_name(file) ? sx_wishes_parse(text, length, file, team, plan, err)
-                                  : sx_json_parse(&plan_kind, text, length, file, team, plan, err);
-}
-
-SxStatus sx_plan_read(const char *file, const SxTeam *team, SxPlan *plan, SxError *err) {
-    char *text = NULL;
-    size_t length = 0;
-    SxStatus status = sx_text_read_file(file, &text, &length, err);
-    if (status == SX_OK) {
-        status = sx_plan_parse(text, length, file, team, plan, err);
-    }
-    free(text);
-    return status;
+SxStatus sx_plan_parse_json(const char *text, size_t length, const char *file, const SxTeam *team,
+                            SxPlan *plan, SxError *err) {
+    return sx_json_parse(&plan_kind, text, length, file, team, plan, err);
 }

@@ -13,6 +13,9 @@ typedef struct {
     double value;
 } SxWishRow;
 
+/* A plan in JSON: sx_plan_parse for all but sheets. plan.c. */
+SxStatus sx_plan_parse_json(const char *text, size_t length, const char *file, const SxTeam *team,
+                            SxPlan *plan, SxError *err);
 /* The name of a sheet's file rather than of a JSON file. */
 bool sx_is_sheet_name(const char *file);
 /* Its headings are those of wishes. */

@@ -29,6 +29,9 @@ extern const double sx_page_edge; /* millimetres left free around a page */
 extern const double sx_wall_number, sx_wall_name;
 /* The caution at the foot, once; returns the y where content must end. */
 double sx_page_foot(const SxStudio *studio, SxPage *page);
+/* One line, its capitals as high as that in millimetres; returns the y below. */
+double sx_draw_high(const SxStudio *studio, SxPage *page, const char *id, double x, double y,
+                    const char *words, double capitals, double limit);
 /* "7 Ana" as high as names on the wall are; returns the y below. */
 double sx_draw_name(const SxStudio *studio, SxPage *page, const char *id, double x, double y,
                     int player, double limit);

@@ -6,20 +6,6 @@
 #include <math.h>
 #include <string.h>
 
-/* Invented: how the parts of the score are made up. Coverage: fewer passers each guard more floor,
- * so the mean passing of two counts less than that of three or four. The rally model has the
- * shares of a level of play. */
-const SxScoring sx_scoring = {
-    .coverage = {0, 0, 0.88, 0.97, 1.0, 1.0},
-    .front_attack = {[SX_LEFT] = 0.34, [SX_CENTRE] = 0.24, [SX_RIGHT] = 0.24},
-    .back_attack = 0.09,
-    .block = {[SX_LEFT] = 0.3, [SX_CENTRE] = 0.4, [SX_RIGHT] = 0.3},
-};
-
-const SxScoring *sx_scoring_of(const SxProblem *problem) {
-    return problem->scoring ? problem->scoring : &sx_scoring;
-}
-
 static const double BETTER = 1e-9;
 
 int sx_slot_player(const SxLineup *lineup, int rotation, int slot) {

@@ -2,10 +2,23 @@
 
 The page include/sixturn/sixturn.h lists every public header under its layer. A file includes headers
 of its own layer and of the layers below, nobody outside model a private header of it, and no chain
-of includes comes back to where it began."""
+of includes comes back to where it began. Nor does a chain of calls from source file to source file,
+but for what is listed here with its reason."""
 import pathlib
 import re
 import sys
+
+# Files that call each other, and why they do.
+IN_A_CIRCLE = {
+    frozenset({"core/error.c", "core/text.c"}): "an error shows the file's own bytes as text; a file that "
+                                                "cannot be read is an error",
+    frozenset({"model/formation.c", "model/formation_job.c", "model/formation_program.c", "model/late.c"}):
+        "one search in four files, each of which asks formation.c who does what",
+    frozenset({"model/lineup_model.c", "model/lineup_rules.c", "model/lineup_score.c", "model/wishes.c"}):
+        "one program built in four files, with the helpers of lineup_build.h",
+    frozenset({"analysis/afterlimit.c", "analysis/bestset.c", "analysis/forecast.c", "analysis/stopping.c"}):
+        "a recursion: how six play on when the changes end is a search for the most sets, without changes",
+}
 
 project = pathlib.Path(sys.argv[1])
 public = project / "include/sixturn"
@@ -79,6 +92,35 @@ def walk(name, path):
 
 for name in graph:
     walk(name, [])
+
+# What a source file defines for others, and which other files it so depends on.
+DEFINES = re.compile(r"^(?!static)\w[\w *\n]*?\b(sx_\w+)\([^;{]*\)\s*\{", re.M)
+sources = {f"{layer}/{file.name}": re.sub(r"/\*.*?\*/|\"(?:\\.|[^\"\\])*\"", "", file.read_text(), flags=re.S)
+           for layer in layers for file in sorted((project / "src" / layer).glob("*.c"))
+           if file.name != "none.c"}  # stands in for the drawings where they are left out
+where = {symbol: name for name, text in sources.items() for symbol in DEFINES.findall(text)}
+calls = {name: {where[symbol] for symbol in re.findall(r"\bsx_\w+", text) if symbol in where} - {name}
+         for name, text in sources.items()}
+
+
+def reached_from(name):
+    seen, open_ = set(), [name]
+    while open_:
+        for other in calls[open_.pop()] - seen:
+            seen.add(other)
+            open_.append(other)
+    return seen
+
+
+reached = {name: reached_from(name) for name in calls}
+circles = {frozenset(other for other in reached[name] if name in reached[other])
+           for name in calls if name in reached[name]}
+for circle in circles - IN_A_CIRCLE.keys():
+    mistakes.append("call each other: " + ", ".join(sorted(circle)))
+for circle in IN_A_CIRCLE.keys() - circles:
+    mistakes.append("no longer call each other and may leave the list: " + ", ".join(sorted(circle)))
+if len(where) < 500:
+    mistakes.append(f"only {len(where)} functions seen")
 if len(graph) < 60:
     mistakes.append(f"only {len(graph)} headers seen: is this the project?")
 print("\n".join(mistakes) or f"{len(graph)} headers in {len(layers)} layers")
