@@ -322,6 +322,16 @@ Test(shares, one_set_is_the_plan_with_its_wishes) {
     cr_expect_geq(shares.bound, shares.total);
 }
 
+/* Where one lineup is the best for every set, it says what a set is worth at once. */
+Test(shares, prices_settle_where_nobody_waits) {
+    Desk desk;
+    SxShares shares;
+    desk_read(&desk, "datasets/junior-12.json", "5-1-outside", "fivb-2025");
+    cr_assert_eq(sx_shares(&desk.problem, 3, NULL, &shares, NULL), SX_OK);
+    cr_expect_lt(shares.solved, 10);
+    cr_expect_float_eq(shares.total, 3 * shares.free_score, agree);
+}
+
 /* Nine rotations of three sets, which one set has not got. */
 Test(shares, more_than_one_set_can_give) {
     static const char text[] = "{\"format\": \"sixturn-plan-1\", \"wishes\": "

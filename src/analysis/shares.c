@@ -85,8 +85,9 @@ static void build(Mixture *mixture) {
     mixture->lp = glp_create_prob();
     glp_set_obj_dir(mixture->lp, GLP_MAX);
     for (int k = 0; k < work->ways.count; k++) {
+        /* No bound of its own: there its price would hide what a set is worth. */
         const int column =
-            sx_mip_column(mixture->lp, NULL, 0, work->sets, work->ways.item[k].way.score, false);
+            sx_mip_column(mixture->lp, NULL, 0, HUGE_VAL, work->ways.item[k].way.score, false);
         sx_mip_row_add(&mixture->terms, column, 1);
         mixture->column = k ? mixture->column : column;
     }
