@@ -65,7 +65,7 @@ static Live *live;
 static uint64_t *seen;
 static Last *last;
 static int report = -1;
-static bool active, child, all_fail, inside;
+static bool active, child, all_fail, inside, ending;
 static int child_out, child_err;
 static size_t live_count;
 
@@ -262,6 +262,12 @@ static void part_positions(void) {
     }
 }
 
+/* What comes after the program's own end, such as a count of the branches it took, gets its memory.
+ */
+static void pass_the_rest(void) {
+    ending = true;
+}
+
 /* True in the child in which the allocation must fail. */
 static bool fork_children(void *const *stack, int depth) {
     static int number;
@@ -280,6 +286,7 @@ static bool fork_children(void *const *stack, int depth) {
         pid_t pid = fork();
         if (pid == 0) {
             child = true;
+            atexit(pass_the_rest);
             all_fail = mode == ALL;
             part_positions();
             lseek(child_out, 0, SEEK_SET);
@@ -300,7 +307,7 @@ static bool fork_children(void *const *stack, int depth) {
 /* Does this allocation fail? *way is how the program came here. */
 static bool fails(uint64_t *way, const void *caller) {
     *way = 1;
-    if (!active || inside) {
+    if (!active || inside || ending) {
         return false;
     }
     inside = true;
