@@ -372,6 +372,52 @@ Test(contradictions, random_ones_are_told_by_their_smallest_set) {
     cr_expect(seen > 0);
 }
 
+static void everybody_wants(Desk *desk, int rotations) {
+    for (int p = 0; p < desk->team.player_count; p++) {
+        wish(desk, SX_MIN_ROTATIONS, p, -1, rotations);
+    }
+}
+
+/* Wishes that are all alike leave many small sets to look through; the relaxed program alone knows
+ * that they cannot all be kept. */
+Test(contradictions, of_many_equal_wishes) {
+    Desk *desk = malloc(sizeof *desk);
+    SxLineup lineup;
+    SxError err, possible = {.status = SX_OK};
+    desk_read(desk, "datasets/junior-12.json", "5-1-outside", "fivb-2025");
+    cr_expect_eq(sx_lineup_possible(&desk->problem, NULL, &possible), SX_OK);
+    for (int rotations = 3; rotations <= 6; rotations += 3) {
+        desk->plan.wish_count = 0;
+        everybody_wants(desk, rotations);
+        cr_assert_eq(solve(desk, &lineup, &err), SX_NO);
+        check_smallest(desk, err.message);
+        cr_expect_eq(sx_lineup_possible(&desk->problem, NULL, &possible), SX_NO);
+        cr_expect_str_eq(possible.message, err.message);
+    }
+    free(desk);
+}
+
+/* Twelve who may all do everything: which of them can have four rotations each takes long to find
+ * out. What is told is in conflict all the same, and says that fewer may be. */
+Test(contradictions, too_many_to_look_through) {
+    Desk *desk = malloc(sizeof *desk);
+    SxLineup lineup;
+    SxError err;
+    desk_read(desk, "datasets/junior-12.json", "5-1-outside", "fivb-2025");
+    for (int p = 0; p < desk->team.player_count; p++) {
+        for (int role = 0; role < SX_ROLE_COUNT; role++) {
+            desk->team.players[p].fitness[role] = 1;
+        }
+    }
+    everybody_wants(desk, 4);
+    cr_assert_eq(solve(desk, &lineup, &err), SX_NO);
+    const unsigned named = named_in(desk, err.message);
+    cr_expect(strstr(err.message, "perhaps fewer of them either") != NULL, "%s", err.message);
+    cr_expect_lt(__builtin_popcount(named), desk->plan.wish_count);
+    cr_expect_not(holds(desk, named), "%s", err.message);
+    free(desk);
+}
+
 /* --- shortages ----------------------------------------------------------------------------------
  */
 

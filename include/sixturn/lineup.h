@@ -126,6 +126,10 @@ SX_API extern const SxScoring sx_scoring;
 /* The problem's constants. */
 SX_API const SxScoring *sx_scoring_of(const SxProblem *problem);
 
+/* SX_NO, with the wishes that cannot hold together, if not even fractions of players could keep
+ * them; otherwise SX_OK, which promises nothing. Takes milliseconds. work may be NULL. */
+SX_API SxStatus sx_lineup_possible(const SxProblem *problem, const SxWork *work, SxError *err);
+
 SX_C_END
 
 #endif

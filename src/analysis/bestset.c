@@ -610,7 +610,13 @@ static SxStatus best_orders(const SxProblem *problem, int top, double least, con
     if (top < 1) {
         return sx_fail(err, SX_USAGE, "a list of at least one order must be asked for");
     }
-    SxStatus status = sx_set_facts_new(problem, &facts, err);
+    SxStatus status = SX_OK;
+    if (least < 0 && !(work && work->unexplained)) { /* what would be searched for in vain */
+        status = sx_lineup_possible(problem, work, err);
+    }
+    if (status == SX_OK) {
+        status = sx_set_facts_new(problem, &facts, err);
+    }
     Search search = {.facts = facts,
                      .work = work,
                      .top = top,

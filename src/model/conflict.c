@@ -1,13 +1,7 @@
-/* Why there is no lineup.
- *
- * The smallest set of wishes that cannot hold together is found by hitting sets: every set of
- * wishes in conflict meets the complement of every set that can hold, so the smallest candidate
- * that meets all complements found so far is either in conflict, hence the answer, or shows a new
- * complement (Ignatiev, Previti, Liffiton, Marques-Silva: Smallest MUS extraction with minimal
- * hitting set dualization, CP 2015; from memory). */
+/* Why there is no lineup. */
 #include "model/conflict.h"
 
-#include "model/lineup_model.h"
+#include "model/smallest.h"
 #include "sixturn/eligible.h"
 
 #include <limits.h>
@@ -16,8 +10,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-static const double MILLISECONDS = 1000.0;
 
 /* --- text ---------------------------------------------------------------------------------------
  */
@@ -204,197 +196,66 @@ static bool say_substitutions(Text *text, const SxProblem *problem) {
 /* --- the smallest conflict ----------------------------------------------------------------------
  */
 
-typedef struct {
-    const SxProblem *problem;
-    const SxWork *work;
-    int wishes;
-    int set_count;
-    bool sets[SX_MAX_WISHES][SX_MAX_WISHES]; /* complements of sets of wishes that can hold */
-    bool chosen[SX_MAX_WISHES];
-} Conflict;
-
-typedef struct {
-    LineupModel *model;
-    const SxWork *work;
-} Question;
-
-/* SX_OK if the program has a solution, SX_NO if not. */
-static SxStatus has_solution(void *data, SxError *err) {
-    const Question *question = data;
-    LineupModel *model = question->model;
-    for (int j = 0; j <= glp_get_num_cols(model->mip); j++) {
-        glp_set_obj_coef(model->mip, j, 0);
-    }
-    glp_iocp control;
-    glp_init_iocp(&control);
-    control.msg_lev = GLP_MSG_OFF;
-    control.presolve = GLP_ON;
-    control.br_tech = GLP_BR_FFV; /* who plays where comes first */
-    const double left = MILLISECONDS * sx_work_left(question->work);
-    control.tm_lim = left < INT_MAX ? (int)fmax(left, 1) : INT_MAX;
-    int failed = glp_intopt(model->mip, &control);
-    int mip_status = glp_mip_status(model->mip);
-    if (failed == GLP_ENOPFS || failed == GLP_ENODFS || (!failed && mip_status == GLP_NOFEAS)) {
-        return SX_NO;
-    }
-    if (!failed && (mip_status == GLP_OPT || mip_status == GLP_FEAS)) {
-        return SX_OK;
-    }
-    if (failed == GLP_ETMLIM) {
-        return SX_OUT_OF_TIME;
-    }
-    return sx_fail(err, SX_SOLVER_FAILED,
-                   "the solver failed while looking for a conflict (code %d)", failed);
-}
-
-/* SX_OK if these wishes can hold together, SX_NO if not. */
-static SxStatus can_hold(const SxProblem *problem, const SxWork *work, const bool *wishes,
-                         SxError *err) {
-    Question question = {.work = work};
-    SxStatus status = sx_lineup_model_build(problem, wishes, &question.model, err);
-    if (status == SX_OK) {
-        status = sx_solver_run(has_solution, &question, &question.model->mip, err);
-        sx_lineup_model_free(question.model);
-    }
-    return status;
-}
-
-static int first_missed(const Conflict *c) {
-    for (int k = 0; k < c->set_count; k++) {
-        bool hit = false;
-        for (int w = 0; w < c->wishes; w++) {
-            hit |= c->sets[k][w] && c->chosen[w];
-        }
-        if (!hit) {
-            return k;
-        }
-    }
-    return -1;
-}
-
-/* Extends `chosen` by at most `more` wishes so that it meets every set. */
-static bool hit_all(Conflict *c, int more) {
-    int missed = first_missed(c);
-    if (missed < 0) {
-        return true;
-    }
-    for (int w = 0; more > 0 && w < c->wishes; w++) {
-        if (c->sets[missed][w]) {
-            c->chosen[w] = true;
-            if (hit_all(c, more - 1)) {
-                return true;
-            }
-            c->chosen[w] = false;
-        }
-    }
-    return false;
-}
-
-static void smallest_hitting_set(Conflict *c) {
-    for (int size = 0; size <= c->wishes; size++) {
-        memset(c->chosen, 0, sizeof c->chosen);
-        if (hit_all(c, size)) {
-            return;
-        }
-    }
-}
-
-/* Adds wishes to a set that can hold while it still can; what is left over is a new set to meet. */
-static SxStatus grow(Conflict *c, SxError *err) {
-    bool held[SX_MAX_WISHES];
-    memcpy(held, c->chosen, sizeof held);
-    for (int w = 0; w < c->wishes; w++) {
-        if (held[w]) {
-            continue;
-        }
-        held[w] = true;
-        SxStatus status = can_hold(c->problem, c->work, held, err);
-        if (sx_is_failure(status)) {
-            return status;
-        }
-        held[w] = status == SX_OK;
-    }
-    for (int w = 0; w < c->wishes; w++) {
-        c->sets[c->set_count][w] = !held[w];
-    }
-    c->set_count++;
-    return SX_OK;
-}
-
-static void say_conflict(Text *text, const Conflict *c) {
+static void say_conflict(Text *text, const SxProblem *problem, const SxConflict *conflict) {
     bool sits[SX_MAX_PLAYERS] = {false};
-    int count = 0;
-    for (int w = 0; w < c->wishes; w++) {
-        count += c->chosen[w];
-    }
+    static const char *const known[] = {[SX_SMALLEST] = ":",
+                                        [SX_IRREDUCIBLE] =
+                                            ",\nthough without any one of them the others can:",
+                                        [SX_SOME] = ",\nperhaps fewer of them either:"};
     say(text,
-        count == 1 ? "this wish cannot be kept with system %s and rules %s:"
-                   : "these wishes cannot hold together with system %s and rules %s:",
-        c->problem->system->id, c->problem->rules->id);
-    for (int w = 0; w < c->wishes; w++) {
-        if (c->chosen[w]) {
-            const SxWish *wish = &c->problem->plan->wishes[w];
+        conflict->count == 1 ? "this wish cannot be kept with system %s and rules %s%s"
+                             : "these wishes cannot hold together with system %s and rules %s%s",
+        problem->system->id, problem->rules->id,
+        conflict->count == 1 ? ":" : known[conflict->kind]);
+    for (int w = 0; w < problem->plan->wish_count; w++) {
+        if (conflict->wish[w]) {
+            const SxWish *wish = &problem->plan->wishes[w];
             char line[SX_NAME_SIZE * 3];
-            say(text, "\n  - %s", sx_wish_text(wish, c->problem->team, line, sizeof line));
+            say(text, "\n  - %s", sx_wish_text(wish, problem->team, line, sizeof line));
             if (wish->kind == SX_MUST_SIT) {
                 sits[wish->player] = true;
             }
         }
     }
     Text shortage = {.used = 0};
-    if (say_shortage(&shortage, c->problem, sits)) {
+    if (say_shortage(&shortage, problem, sits)) {
         say(text, "\nthen %s", shortage.text);
     }
 }
 
-static SxStatus explain_wishes(const SxProblem *problem, const SxWork *work, Text *text,
-                               SxError *err) {
-    Conflict *c = calloc(1, sizeof *c);
-    if (!c) {
-        return sx_out_of_memory(err);
+/* What only the program can tell. */
+static SxStatus say_reason(Text *text, const SxProblem *problem, const SxWork *work, SxError *err) {
+    SxConflict conflict;
+    const SxStatus status = sx_smallest_conflict(problem, work, &conflict, err);
+    if (status == SX_OK && conflict.count) {
+        say_conflict(text, problem, &conflict);
+    } else if (status == SX_OK) {
+        say(text, "the roster cannot fill system %s under rules %s, wishes apart",
+            problem->system->id, problem->rules->id);
+    } else if (status == SX_OUT_OF_TIME) { /* that there is none is known all the same */
+        say(text, "the time was up before it was known why");
     }
-    c->problem = problem;
-    c->work = work;
-    c->wishes = problem->plan->wish_count;
-    SxStatus status;
-    do {
-        smallest_hitting_set(c);
-        status = can_hold(problem, work, c->chosen, err);
-        if (status == SX_OK) {
-            status = c->set_count < SX_MAX_WISHES ? grow(c, err) : SX_INTERNAL;
-        } else if (status == SX_NO) {
-            break;
-        }
-    } while (status == SX_OK);
-    if (status == SX_NO) {
-        say_conflict(text, c);
-    }
-    free(c);
-    return status;
+    return status == SX_OUT_OF_TIME ? SX_OK : status;
 }
 
 SxStatus sx_conflict_explain(const SxProblem *problem, const SxWork *work, SxError *err) {
     const bool nobody[SX_MAX_PLAYERS] = {false};
-    const bool no_wish[SX_MAX_WISHES] = {false};
     Text text = {.used = 0};
-    SxStatus status = SX_NO;
+    SxStatus status = SX_OK;
     if (work && work->unexplained) {
         return sx_fail(err, SX_NO, "no lineup");
     }
     bool told = say_shortage(&text, problem, nobody) || say_no_formation(&text, problem) ||
                 say_substitutions(&text, problem);
     if (!told) {
-        status = can_hold(problem, work, no_wish, err);
-        if (status == SX_OK) {
-            status = explain_wishes(problem, work, &text, err);
-        } else if (status == SX_NO) {
-            say(&text, "the roster cannot fill system %s under rules %s, wishes apart",
-                problem->system->id, problem->rules->id);
-        }
+        status = say_reason(&text, problem, work, err);
     }
-    if (status == SX_OUT_OF_TIME) { /* that there is none is known all the same */
-        say(&text, "the time was up before it was known why");
-        status = SX_NO;
-    }
-    return status == SX_NO ? sx_fail(err, SX_NO, "no lineup: %s", text.text) : status;
+    return status == SX_OK ? sx_fail(err, SX_NO, "no lineup: %s", text.text) : status;
+}
+
+SxStatus sx_lineup_possible(const SxProblem *problem, const SxWork *work, SxError *err) {
+    bool ruled_out = false;
+    const SxStatus status =
+        problem->plan->wish_count ? sx_wishes_ruled_out(problem, work, &ruled_out, err) : SX_OK;
+    return ruled_out ? sx_conflict_explain(problem, work, err) : status;
 }

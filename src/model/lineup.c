@@ -62,22 +62,13 @@ static void set_controls(glp_iocp *control, double time_limit) {
     control->tm_lim = milliseconds(time_limit);
 }
 
-/* The relaxation of the program as it is built. Its basis is where the search and the tie-break
- * start, and its prices tell what no lineup as good as the best can do. */
-static int solve_relaxation(glp_prob *mip, double time_limit) {
-    glp_smcp simplex;
-    glp_init_smcp(&simplex);
-    simplex.msg_lev = GLP_MSG_OFF;
-    simplex.tm_lim = milliseconds(time_limit);
-    glp_adv_basis(mip, 0);
-    return glp_simplex(mip, &simplex);
-}
-
 /* SX_OK with an order, SX_NO if there is none. */
 static SxStatus search(LineupModel *model, const SxSolveOptions *options, SxLineup *out,
                        SxError *err) {
     Progress progress = {INFINITY, 0};
-    int failed = solve_relaxation(model->mip, seconds_left(options));
+    /* Its basis is where the search and the tie-break start, and its prices tell what no lineup as
+     * good as the best can do. */
+    int failed = sx_mip_relax(model->mip, milliseconds(seconds_left(options)));
     if (failed == GLP_ETMLIM) {
         return out_of_time(err);
     }
@@ -313,7 +304,7 @@ static SxStatus solve_built(void *data, SxError *err) {
 static SxStatus solve_order(const SxProblem *problem, const SxSolveOptions *options, SxLineup *out,
                             SxError *err) {
     LineupModel *model = NULL;
-    SxStatus status = sx_lineup_model_build(problem, NULL, &model, err);
+    SxStatus status = sx_lineup_model_build(problem, &model, err);
     if (status != SX_OK) {
         return status;
     }

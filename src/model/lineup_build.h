@@ -11,8 +11,7 @@ typedef struct {
     const SxRules *rules;
     const SxSystem *system;
     const SxPlan *plan;
-    const bool *wishes; /* which of the plan's count; NULL: all */
-    void *work;         /* memory of sx_build_scores */
+    void *work; /* memory of sx_build_scores */
 } Builder;
 
 enum { NO_INDEX = -1 };

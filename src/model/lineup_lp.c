@@ -79,7 +79,7 @@ static SxStatus write_built(void *data, SxError *err) {
 
 SxStatus sx_lineup_write_model(const SxProblem *problem, const char *file, SxError *err) {
     LineupModel *model = NULL;
-    SxStatus status = sx_lineup_model_build(problem, NULL, &model, err);
+    SxStatus status = sx_lineup_model_build(problem, &model, err);
     if (status != SX_OK) {
         return status;
     }

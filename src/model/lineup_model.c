@@ -156,17 +156,16 @@ static SxStatus build(void *data, SxError *err) {
     sx_build_rules(b);
     sx_build_scores(b);
     for (int k = 0; k < b->plan->wish_count; k++) {
-        if (!b->wishes || b->wishes[k]) {
-            sx_build_wish(b, &b->plan->wishes[k]);
-        }
+        m->wish_row[k] = glp_get_num_rows(m->mip) + 1;
+        sx_build_wish(b, &b->plan->wishes[k]);
     }
+    m->rows_of_wishes_end = glp_get_num_rows(m->mip) + 1;
     sx_build_objective(b);
     add_symmetry(b);
     return SX_OK;
 }
 
-SxStatus sx_lineup_model_build(const SxProblem *problem, const bool *wishes, LineupModel **model,
-                               SxError *err) {
+SxStatus sx_lineup_model_build(const SxProblem *problem, LineupModel **model, SxError *err) {
     Builder *b = calloc(1, sizeof *b);
     LineupModel *m = calloc(1, sizeof *m);
     if (!b || !m) {
@@ -179,8 +178,7 @@ SxStatus sx_lineup_model_build(const SxProblem *problem, const bool *wishes, Lin
                    .team = problem->team,
                    .rules = problem->rules,
                    .system = problem->system,
-                   .plan = problem->plan,
-                   .wishes = wishes};
+                   .plan = problem->plan};
     m->problem = problem;
     SxStatus status = sx_solver_run(build, b, &m->mip, err);
     free(b->work);

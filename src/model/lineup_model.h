@@ -29,12 +29,12 @@ typedef struct {
     int counted[SX_MAX_PLAYERS]; /* n: p's rotations in reception that are rewarded */
     int weakest;                 /* w: the least rotation score; 0 when it does not count */
     MipRow score[SX_ROTATIONS];  /* z: the terms of the rotation scores */
+    int wish_row[SX_MAX_WISHES]; /* the first row of each wish of the plan; they may have none */
+    int rows_of_wishes_end;      /* behind the last */
 } LineupModel;
 
-/* Builds the whole program. `wishes` tells which of the plan's wishes count (NULL: all). Free with
- * sx_lineup_model_free. */
-SxStatus sx_lineup_model_build(const SxProblem *problem, const bool *wishes, LineupModel **model,
-                               SxError *err);
+/* Builds the whole program. Free with sx_lineup_model_free. */
+SxStatus sx_lineup_model_build(const SxProblem *problem, LineupModel **model, SxError *err);
 void sx_lineup_model_free(LineupModel *model);
 
 /* The rest is for work under sx_solver_run. */

@@ -157,11 +157,7 @@ static SxStatus solve_relaxation(void *data, SxError *err) {
     const BoundsJob *job = data;
     glp_prob *mip = job->model->mip;
     add_rewards(job->model, job->rewards);
-    glp_smcp simplex;
-    glp_init_smcp(&simplex);
-    simplex.msg_lev = GLP_MSG_OFF;
-    simplex.tm_lim = milliseconds_left(job->work);
-    int failed = glp_simplex(mip, &simplex);
+    int failed = sx_mip_relax(mip, milliseconds_left(job->work));
     int found = glp_get_status(mip);
     if (!failed && found == GLP_OPT) {
         read_bounds(job->model, job->out);
@@ -179,7 +175,7 @@ static SxStatus solve_relaxation(void *data, SxError *err) {
 SxStatus sx_order_bounds(const SxProblem *problem, const SxRewards *rewards, const SxWork *work,
                          SxOrderBounds *out, SxError *err) {
     BoundsJob job = {.rewards = rewards, .work = work, .out = out};
-    SxStatus status = sx_lineup_model_build(problem, NULL, &job.model, err);
+    SxStatus status = sx_lineup_model_build(problem, &job.model, err);
     if (status != SX_OK) {
         return status;
     }
@@ -222,7 +218,7 @@ static SxStatus solve_rewarded(void *data, SxError *err) {
 SxStatus sx_lineup_rewarded(const SxProblem *problem, const SxRewards *rewards, const SxWork *work,
                             SxRewarded *out, SxError *err) {
     RewardedJob job = {.work = work, .rewards = rewards, .out = out};
-    SxStatus status = sx_lineup_model_build(problem, NULL, &job.model, err);
+    SxStatus status = sx_lineup_model_build(problem, &job.model, err);
     if (status != SX_OK) {
         return status;
     }

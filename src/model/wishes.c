@@ -119,7 +119,12 @@ static void rows_libero_for(Builder *b, const SxWish *wish) {
     }
 }
 
+/* Who is on court plays: this follows, but not from the relaxation, in which a part of a place has
+ * a part of its rotations. */
 static void rows_rotations(Builder *b, const SxWish *wish) {
+    if (wish->value > 0) {
+        rows_presence(b, wish);
+    }
     MipRow *row = sx_build_row(b);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         for (int s = 0; s < SX_SLOTS; s++) {

@@ -111,3 +111,14 @@ int sx_mip_row_put(glp_prob *mip, MipRow *row, const char *name, double low, dou
     sx_mip_row_clear(row);
     return index;
 }
+
+int sx_mip_relax(glp_prob *mip, int milliseconds) {
+    glp_smcp simplex;
+    glp_init_smcp(&simplex);
+    simplex.msg_lev = GLP_MSG_OFF;
+    simplex.meth = GLP_DUALP;
+    simplex.r_test = GLP_RT_FLIP;
+    simplex.tm_lim = milliseconds;
+    glp_adv_basis(mip, 0);
+    return glp_simplex(mip, &simplex);
+}
