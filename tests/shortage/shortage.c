@@ -286,7 +286,6 @@ static bool fork_children(void *const *stack, int depth) {
         pid_t pid = fork();
         if (pid == 0) {
             child = true;
-            atexit(pass_the_rest);
             all_fail = mode == ALL;
             part_positions();
             lseek(child_out, 0, SEEK_SET);
@@ -396,6 +395,7 @@ __attribute__((constructor)) static void begin(void) {
     last = shared(sizeof *last, MAP_SHARED);
     live = shared(LIVE_SLOTS * sizeof *live, MAP_PRIVATE);
     active = report >= 0 && child_out >= 0 && child_err >= 0 && seen && last && live;
+    atexit(pass_the_rest); /* of children too: they inherit it */
 }
 
 __attribute__((destructor)) static void finish(void) {
