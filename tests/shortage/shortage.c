@@ -29,6 +29,7 @@
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
+#include <unwind.h>
 
 void *__libc_malloc(size_t size);
 void *__libc_calloc(size_t count, size_t size);
@@ -36,13 +37,14 @@ void *__libc_realloc(void *old, size_t size);
 void __libc_free(void *block);
 
 enum {
-    DEPTH = 48,           /* calls of a stack that tell one way from another */
-    LIVE_SLOTS = 1 << 16, /* blocks at a time */
-    SEEN_SLOTS = 1 << 16, /* ways */
-    MOST_LEAKS = 32,      /* ways of leaked blocks told for one end */
-    CHILD_SECONDS = 60,   /* a child that takes longer hangs */
-    MOST_FILES = 64,      /* open at a time */
-    WORDS = 400           /* of the child's standard error */
+    DEPTH = 48,            /* calls of a stack that tell one way from another */
+    LIVE_SLOTS = 1 << 13,  /* blocks at a time */
+    SEEN_SLOTS = 1 << 16,  /* ways */
+    KNOWN_SLOTS = 1 << 10, /* stacks */
+    MOST_LEAKS = 32,       /* ways of leaked blocks told for one end */
+    CHILD_SECONDS = 60,    /* a child that takes longer hangs */
+    MOST_FILES = 64,       /* open at a time */
+    WORDS = 400            /* of the child's standard error */
 };
 
 #define FNV_BASIS 0xcbf29ce484222325u
@@ -55,6 +57,17 @@ typedef struct {
     uint64_t way;
 } Live;
 
+/* A stack as it was found by unwinding: the calls, from that of the allocation outwards, and where
+ * on the stack each lies. */
+typedef struct {
+    const void *caller, *frame; /* of the allocation */
+    void *call[DEPTH];
+    void *const *place[DEPTH];
+    int depth;
+    bool whole; /* every call lies where it should */
+    uint64_t way;
+} Stack;
+
 /* What a child tells its parent. */
 typedef struct {
     int leaks;
@@ -64,9 +77,11 @@ typedef struct {
 static Live *live;
 static uint64_t *seen;
 static Last *last;
+static Stack *known, latest;
 static int report = -1;
 static bool active, child, all_fail, inside, ending;
 static int child_out, child_err;
+static const char *spare;
 static size_t live_count;
 
 static uint64_t mixed(uint64_t hash, uint64_t value) {
@@ -91,7 +106,7 @@ static size_t place_of(const void *block) {
 /* Is the caller in one of the libraries? */
 static bool is_in(const char *list, const void *caller) {
     Dl_info info;
-    if (!list || !dladdr(caller, &info) || !info.dli_fname) {
+    if (!list || !*list || !dladdr(caller, &info) || !info.dli_fname) {
         return false;
     }
     for (const char *name = list; *name;) {
@@ -107,7 +122,7 @@ static bool is_in(const char *list, const void *caller) {
 }
 
 static void enter(void *block, uint64_t way, const void *caller) {
-    if (block && live && !inside && !is_in(getenv("SHORTAGE_SPARE"), caller)) {
+    if (block && live && !inside && !is_in(spare, caller)) {
         if (++live_count == LIVE_SLOTS - 1) {
             abort(); /* the table is too small */
         }
@@ -131,13 +146,68 @@ static void leave(const void *block) {
     live[gap].block = NULL;
 }
 
-static uint64_t way_here(void **stack, int *depth) {
-    *depth = backtrace(stack, DEPTH);
-    uint64_t hash = 1;
-    for (int k = 2; k < *depth; k++) {
-        hash = mixed(hash, (uintptr_t)stack[k]);
+/* Do the calls from this one outwards lie where they lay? */
+static bool lie_there_still(const Stack *stack, int from) {
+    for (int k = from; k < stack->depth; k++) {
+        if (*stack->place[k] != stack->call[k]) {
+            return false;
+        }
     }
-    return hash ? hash : 1;
+    return stack->whole;
+}
+
+/* Goes on as the stack unwound before did from the same call at the same place, if there is one. */
+static bool join(Stack *stack, const Stack *before, const void *call, void *const *place) {
+    int at = 0;
+    while (at < before->depth && before->place[at] < place) {
+        at++;
+    }
+    if (at == before->depth || before->depth == DEPTH || before->place[at] != place ||
+        before->call[at] != call || stack->depth + before->depth - at > DEPTH ||
+        !lie_there_still(before, at)) {
+        return false;
+    }
+    for (; at < before->depth; at++) {
+        stack->place[stack->depth] = before->place[at];
+        stack->call[stack->depth++] = before->call[at];
+    }
+    return true;
+}
+
+static _Unwind_Reason_Code note_call(struct _Unwind_Context *context, void *to) {
+    Stack *stack = to;
+    void *call = (void *)_Unwind_GetIP(context);
+    if (!call || stack->depth == DEPTH) {
+        return _URC_END_OF_STACK;
+    }
+    if (stack->depth > 0 || call == stack->caller) {
+        void *const *place = (void *const *)_Unwind_GetCFA(context) - 1;
+        if (join(stack, &latest, call, place)) {
+            return _URC_END_OF_STACK;
+        }
+        stack->whole = stack->whole && *place == call;
+        stack->place[stack->depth] = place;
+        stack->call[stack->depth++] = call;
+    }
+    return _URC_NO_REASON;
+}
+
+/* The way by which the program came to an allocation. Unwinding takes long: the same call from the
+ * same place with the same calls at the same places outwards is the same stack. */
+static const Stack *stack_here(const void *caller, const void *frame) {
+    Stack *stack = &known[mixed(mixed(1, (uintptr_t)caller), (uintptr_t)frame) % KNOWN_SLOTS];
+    if (stack->caller == caller && stack->frame == frame && lie_there_still(stack, 0)) {
+        return stack;
+    }
+    *stack = (Stack){.caller = caller, .frame = frame, .whole = true};
+    _Unwind_Backtrace(note_call, stack);
+    uint64_t hash = 1;
+    for (int k = 0; k < stack->depth; k++) {
+        hash = mixed(hash, (uintptr_t)stack->call[k]);
+    }
+    stack->way = hash ? hash : 1;
+    latest = *stack;
+    return stack;
 }
 
 static bool is_new(uint64_t way) {
@@ -197,11 +267,11 @@ static int files_left(bool clean, uint64_t *hash) {
 static void list_leaks(Last *out) {
     out->leaks = 0;
     for (size_t at = 0; at < LIVE_SLOTS && out->leaks < MOST_LEAKS; at++) {
-        bool known = !live[at].block;
-        for (int k = 0; k < out->leaks && !known; k++) {
-            known = out->way[k] == live[at].way;
+        bool told = !live[at].block;
+        for (int k = 0; k < out->leaks && !told; k++) {
+            told = out->way[k] == live[at].way;
         }
-        if (!known) {
+        if (!told) {
             out->way[out->leaks++] = live[at].way;
         }
     }
@@ -269,14 +339,14 @@ static void pass_the_rest(void) {
 }
 
 /* True in the child in which the allocation must fail. */
-static bool fork_children(void *const *stack, int depth) {
+static bool fork_children(const Stack *stack) {
     static int number;
     uint64_t files_hash;
     bool clean = files_left(false, &files_hash) == 0; /* what is there is not the children's */
     number++;
     if (getenv("SHORTAGE_STACKS")) {
         dprintf(report, "stack %d\n", number);
-        backtrace_symbols_fd(stack + 2, depth - 2, report);
+        backtrace_symbols_fd(stack->call, stack->depth, report);
     }
     for (Mode mode = ONE; mode < MODES; mode++) {
         if (ftruncate(child_out, 0) || ftruncate(child_err, 0)) {
@@ -304,18 +374,19 @@ static bool fork_children(void *const *stack, int depth) {
 }
 
 /* Does this allocation fail? *way is how the program came here. */
-static bool fails(uint64_t *way, const void *caller) {
+static bool fails(uint64_t *way, const void *caller, const void *frame) {
     *way = 1;
     if (!active || inside || ending) {
         return false;
     }
     inside = true;
-    void *stack[DEPTH];
-    int depth;
-    *way = way_here(stack, &depth);
-    bool answer = all_fail && !is_in(getenv("SHORTAGE_SPARE"), caller);
-    if (!child && is_new(*way) && !is_in(getenv("SHORTAGE_SPARE"), caller)) {
-        answer = fork_children(stack, depth);
+    bool answer = all_fail && !is_in(spare, caller);
+    if (!answer) {
+        const Stack *stack = stack_here(caller, frame);
+        *way = stack->way;
+        if (!child && is_new(*way) && !is_in(spare, caller)) {
+            answer = fork_children(stack);
+        }
     }
     inside = false;
     if (answer) {
@@ -326,7 +397,7 @@ static bool fails(uint64_t *way, const void *caller) {
 
 void *malloc(size_t size) {
     uint64_t way;
-    if (fails(&way, __builtin_return_address(0))) {
+    if (fails(&way, __builtin_return_address(0), __builtin_frame_address(0))) {
         return NULL;
     }
     void *block = __libc_malloc(size);
@@ -336,7 +407,7 @@ void *malloc(size_t size) {
 
 void *calloc(size_t count, size_t size) {
     uint64_t way;
-    if (fails(&way, __builtin_return_address(0))) {
+    if (fails(&way, __builtin_return_address(0), __builtin_frame_address(0))) {
         return NULL;
     }
     void *block = __libc_calloc(count, size);
@@ -346,7 +417,7 @@ void *calloc(size_t count, size_t size) {
 
 void *realloc(void *old, size_t size) {
     uint64_t way;
-    if (fails(&way, __builtin_return_address(0))) {
+    if (fails(&way, __builtin_return_address(0), __builtin_frame_address(0))) {
         if (is_in(getenv("SHORTAGE_LOSERS"), __builtin_return_address(0))) {
             leave(old);
         }
@@ -366,7 +437,7 @@ void free(void *block) {
 int pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*start)(void *),
                    void *argument) {
     static int (*real)(pthread_t *, const pthread_attr_t *, void *(*)(void *), void *);
-    if (active && !is_in(getenv("SHORTAGE_SPARE"), __builtin_return_address(0))) {
+    if (active && !is_in(spare, __builtin_return_address(0))) {
         return EAGAIN;
     }
     if (!real) {
@@ -383,18 +454,20 @@ static void *shared(size_t size, int how) {
 
 __attribute__((constructor)) static void begin(void) {
     const char *file = getenv("SHORTAGE_REPORT");
-    void *stack[DEPTH];
+    Stack here = {.caller = __builtin_return_address(0)};
     if (!file) {
         return;
     }
-    backtrace(stack, DEPTH); /* loads its library now */
+    _Unwind_Backtrace(note_call, &here); /* what it needs is set up now */
+    spare = getenv("SHORTAGE_SPARE");
     report = open(file, O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC, 0600);
     child_out = memfd_create("out", MFD_CLOEXEC);
     child_err = memfd_create("err", MFD_CLOEXEC);
     seen = shared(SEEN_SLOTS * sizeof *seen, MAP_PRIVATE);
     last = shared(sizeof *last, MAP_SHARED);
+    known = shared(KNOWN_SLOTS * sizeof *known, MAP_PRIVATE);
     live = shared(LIVE_SLOTS * sizeof *live, MAP_PRIVATE);
-    active = report >= 0 && child_out >= 0 && child_err >= 0 && seen && last && live;
+    active = report >= 0 && child_out >= 0 && child_err >= 0 && seen && last && known && live;
     atexit(pass_the_rest); /* of children too: they inherit it */
 }
 
