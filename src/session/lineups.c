@@ -58,13 +58,22 @@ const Question sx_question_plan = {ask_plan, sx_questions_plan_report, NULL, NUL
 /* --- shares -------------------------------------------------------------------------------------
  */
 
-/* Where each set's lineup starts, and what it wins. */
+static bool same_play(const SxLineup *a, const SxLineup *b) {
+    return memcmp(&a->order, &b->order, sizeof a->order) == 0 &&
+           memcmp(a->rotation, b->rotation, sizeof a->rotation) == 0;
+}
+
+/* Where each set's lineup starts, and what it wins. Equal ones stand side by side. */
 static SxStatus value_sets(SxSession *session, SxShares *shares, SxError *err) {
     SxStatus status = SX_OK;
     for (int n = 0; n < shares->sets && status == SX_OK; n++) {
         SxLineup *lineup = &shares->set[n];
-        status = sx_lineup_outlook(&session->bench.problem, lineup, &session->fixture,
-                                   &shares->outlook[n], err);
+        if (n > 0 && same_play(lineup, &shares->set[n - 1])) {
+            shares->outlook[n] = shares->outlook[n - 1];
+        } else {
+            status = sx_lineup_outlook(&session->bench.problem, lineup, &session->fixture,
+                                       &shares->outlook[n], err);
+        }
         if (session->bench.plan.start < 0) {
             lineup->start = shares->outlook[n].start[SX_RECEIVE];
         }
