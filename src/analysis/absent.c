@@ -76,9 +76,17 @@ static bool asks_for(const SxWish *wish, const int *players) {
         return is_out(players, wish->player);
     case SX_OPPOSITE_PAIR:
         return is_out(players, wish->player) || is_out(players, wish->other);
-    default:
-        return false;
+    case SX_MUST_SIT:
+    case SX_NOT_ADJACENT:
+    case SX_NEVER_PASSES:
+    case SX_ALWAYS_PASSES:
+    case SX_NOT_FRONT_ROW:
+    case SX_NOT_BACK_ROW:
+    case SX_MAX_SUBSTITUTIONS:
+    case SX_WISH_KINDS:
+        break;
     }
+    return false;
 }
 
 /* Would the plan without these players be another one than with them sitting? */

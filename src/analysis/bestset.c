@@ -222,8 +222,16 @@ static bool wishes_possible(const Search *search, const Seating *seating) {
                 return false;
             }
             break;
-        default:
-            break;
+        case SX_MUST_SIT:
+        case SX_NEVER_PASSES:
+        case SX_ALWAYS_PASSES:
+        case SX_NOT_FRONT_ROW:
+        case SX_NOT_BACK_ROW:
+        case SX_MIN_ROTATIONS:
+        case SX_LIBERO_FOR:
+        case SX_MAX_SUBSTITUTIONS:
+        case SX_WISH_KINDS:
+            break; /* setfacts.c and stays.c see to it */
         }
     }
     return missing <= open_places(search, seating);

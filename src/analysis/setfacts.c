@@ -79,7 +79,17 @@ static void apply_wish(SetFacts *facts, const SxWish *wish) {
             facts->can[s][SX_FRONT] &= ~who;
             facts->can[s][SX_BACK] &= facts->differ[s] ? ~(PlayerSet)0 : ~who;
             break;
-        default:
+        case SX_MUST_PLAY:
+        case SX_OPPOSITE_PAIR:
+        case SX_NOT_ADJACENT:
+        case SX_NEVER_PASSES:
+        case SX_ALWAYS_PASSES:
+        case SX_NOT_BACK_ROW:
+        case SX_MIN_ROTATIONS:
+        case SX_LIBERO_FOR:
+        case SX_MAX_SUBSTITUTIONS:
+        case SX_MUST_SET:
+        case SX_WISH_KINDS:
             break;
         }
     }

@@ -192,9 +192,19 @@ static bool take_wish(Stays *stays, const SxWish *wish) {
             return stays->facts->problem->system->split[s]; /* no substitute instead */
         }
         return true;
-    default:
-        return true;
+    case SX_MUST_SIT:
+    case SX_FIXED_SLOT:
+    case SX_OPPOSITE_PAIR:
+    case SX_NOT_ADJACENT:
+    case SX_NEVER_PASSES:
+    case SX_ALWAYS_PASSES:
+    case SX_NOT_FRONT_ROW:
+    case SX_MAX_SUBSTITUTIONS:
+    case SX_MUST_SET:
+    case SX_WISH_KINDS:
+        break; /* nothing that a libero changes, or looked at rotation by rotation */
     }
+    return true;
 }
 
 static bool is_wished(const Stays *stays, int player) {

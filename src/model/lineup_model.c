@@ -35,6 +35,8 @@
  *   from        sum_p a[p,s,r,g] = sum_{k in g} c[r,k]
  *   both, link  the products of connections
  *   wish        see wishes.c
+ *   half_turn   where both halves of the system are alike: sum_p p x[p,0,front] is less than
+ *               sum_p p x[p,3,front], p counted from 0
  *   weakest     w <= z[r], where z[r] stands for the weighted parts of rotation r
  *
  * Where playing time is rewarded (program.h) a column n[p] counts p's rotations in reception up to

@@ -282,7 +282,7 @@ static const struct {
     void (*rows)(Builder *b, const SxWish *wish);
     bool (*check)(const SxProblem *problem, const SxLineup *lineup, const SxWish *wish);
 } wishes[SX_WISH_KINDS] = {
-#define WISH(kind, key, reader, sentence, rows, check) [kind] = {rows, check},
+#define WISH(kind, key, reader, sentence, rows, check, ...) [kind] = {rows, check},
 #include "core/wish_table.h"
 #undef WISH
 };
