@@ -58,9 +58,18 @@ const Question sx_question_plan = {ask_plan, sx_questions_plan_report, NULL, NUL
 /* --- shares -------------------------------------------------------------------------------------
  */
 
+static bool same_rotation(const SxRotation *a, const SxRotation *b) {
+    return a->libero == b->libero && a->libero_slot == b->libero_slot &&
+           a->serve_libero == b->serve_libero && a->serve_libero_slot == b->serve_libero_slot &&
+           a->passers == b->passers && a->sides == b->sides && a->receive == b->receive;
+}
+
 static bool same_play(const SxLineup *a, const SxLineup *b) {
-    return memcmp(&a->order, &b->order, sizeof a->order) == 0 &&
-           memcmp(a->rotation, b->rotation, sizeof a->rotation) == 0;
+    bool same = memcmp(&a->order, &b->order, sizeof a->order) == 0;
+    for (int r = 0; r < SX_ROTATIONS && same; r++) {
+        same = same_rotation(&a->rotation[r], &b->rotation[r]);
+    }
+    return same;
 }
 
 /* Where each set's lineup starts, and what it wins. Equal ones stand side by side. */
