@@ -9,6 +9,7 @@
 #include <unistd.h>
 
 #define CLUB "datasets/club-16.json"
+#define JUNIORS "datasets/junior-12.json"
 
 Test(odds, text_for_every_system_fits_the_terminal) {
     static const char *const more[] = {"", "--opponent datasets/opponent.json",
@@ -55,7 +56,7 @@ Test(odds, all_say_not_to_substitute) {
         {"odds " CLUB " --system 6-2-double",
          "Do not make these substitutions: play on as 5-1-outside."},
         {"moment " CLUB " --system 6-2-double", ", as planned"},
-        {"absent " CLUB " --system 6-2-double",
+        {"absent " JUNIORS " --system 6-2-double",
          "Do not make its substitutions: it wins these by playing on as 5-1-outside."},
         {"worth " CLUB " --system 6-2-double",
          "Do not make its substitutions: it wins these by playing on as 5-1-outside."},
