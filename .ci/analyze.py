@@ -19,7 +19,7 @@ KNOWN = {
     ("src/core/grid.c", LEAK): "an array grown by way of a void ** stays in the grid",
     ("src/core/problems.c", LEAK): "the copy is kept in the array of problems",
     ("src/report/whatif.c", LEAK): "the copies are kept in the array of cells",
-    ("src/model/late.c", NULL): "a front row has all three lanes, which the system's reader sees to",
+    ("src/model/formation_tasks.c", NULL): "a front row has all three lanes, which the system's reader sees to",
     ("src/analysis/rank.c", NULL): "a list that is not empty has room",
     ("src/analysis/rank.c", "-Wanalyzer-double-free"): "what realloc gave takes the place of what it freed",
     ("src/report/worth_report.c", NULL): "who has a value in one skill has one in all",

@@ -12,17 +12,6 @@
 
 #include <math.h>
 
-const SxDuty *sx_lane_duty(const SxSystem *system, SxLane lane) {
-    const SxDuty *found = NULL;
-    for (int slot = SX_SLOTS - 1; slot >= 0; slot--) {
-        const SxDuty *duty = &system->duty[slot][SX_FRONT];
-        if (duty->lane == lane && (duty->attacks || !found || !found->attacks)) {
-            found = duty;
-        }
-    }
-    return found; /* not NULL: each row has all three lanes */
-}
-
 /* What a hit from a straight run costs, as a part of coming late to the approach (invented). */
 #define WITHOUT_APPROACH 0.5
 

@@ -10,10 +10,6 @@ import sys
 
 # Files that call each other, and why they do.
 IN_A_CIRCLE = {
-    frozenset({"core/error.c", "core/text.c"}): "an error shows the file's own bytes as text; a file that "
-                                                "cannot be read is an error",
-    frozenset({"model/formation.c", "model/formation_job.c", "model/formation_program.c", "model/late.c"}):
-        "one search in four files, each of which asks formation.c who does what",
     frozenset({"model/lineup_model.c", "model/lineup_rules.c", "model/lineup_score.c", "model/wishes.c"}):
         "one program built in four files, with the helpers of lineup_build.h",
     frozenset({"analysis/afterlimit.c", "analysis/bestset.c", "analysis/forecast.c", "analysis/stopping.c"}):
