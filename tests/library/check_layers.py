@@ -10,8 +10,6 @@ import sys
 
 # Files that call each other, and why they do.
 IN_A_CIRCLE = {
-    frozenset({"model/lineup_model.c", "model/lineup_rules.c", "model/lineup_score.c", "model/wishes.c"}):
-        "one program built in four files, with the helpers of lineup_build.h",
     frozenset({"analysis/afterlimit.c", "analysis/bestset.c", "analysis/forecast.c", "analysis/stopping.c"}):
         "a recursion: how six play on when the changes end is a search for the most sets, without changes",
 }
