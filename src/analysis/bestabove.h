@@ -1,4 +1,5 @@
-/* The best lineup where only one worth more than what is known matters. Internal. */
+/* The best lineup where only one worth more than what is known matters, and why a search found
+ * nothing. Internal. */
 #ifndef SIXTURN_ANALYSIS_BESTABOVE_H
 #define SIXTURN_ANALYSIS_BESTABOVE_H
 
@@ -8,5 +9,9 @@
  * which is proven much sooner, or if there is no lineup. -INFINITY: every lineup is worth more. */
 SxStatus sx_best_above(const SxProblem *problem, double beat, const SxWork *work, SxLineup *out,
                        SxError *err);
+
+/* For a search that ended without a lineup: SX_NO with the reason, which the plain solver knows how
+ * to tell; SX_INTERNAL if that finds one. */
+SxStatus sx_none_there(const SxProblem *problem, const SxWork *work, SxError *err);
 
 #endif

@@ -560,8 +560,7 @@ static SxStatus hand_over(Search *search, bool stopped, SxBestOrders *out, SxErr
     return SX_OK;
 }
 
-/* The plain solver knows how to say why there is no lineup. */
-static SxStatus explain(const SxProblem *problem, const SxWork *work, SxError *err) {
+SxStatus sx_none_there(const SxProblem *problem, const SxWork *work, SxError *err) {
     SxLineup lineup;
     const SxSolveOptions any = {.any_tie = true, .work = work};
     SxStatus status = sx_lineup_solve(problem, &any, &lineup, err);
@@ -608,7 +607,7 @@ static SxStatus none_found(const Search *search, bool stopped, SxError *err) {
                                                       : "within the time limit");
     }
     return search->least >= 0 ? sx_fail(err, SX_NO, "no lineup wins that many sets")
-                              : explain(search->facts->problem, search->work, err);
+                              : sx_none_there(search->facts->problem, search->work, err);
 }
 
 static SxStatus best_orders(const SxProblem *problem, int top, double least, const SxWork *work,

@@ -3,6 +3,7 @@
 
 #include "sixturn/bestset.h"
 
+#include "analysis/bestabove.h"
 #include "analysis/orders.h"
 #include "analysis/parallel.h"
 #include "sixturn/eligible.h"
@@ -251,14 +252,6 @@ static SxStatus hand_over(Best *best, double open, bool exhausted, SxRanking *ou
     return SX_OK;
 }
 
-/* The plain solver knows how to say why there is no lineup. */
-static SxStatus explain(const SxProblem *problem, const SxWork *run, SxError *err) {
-    SxLineup lineup;
-    const SxSolveOptions any = {.any_tie = true, .work = run};
-    SxStatus status = sx_lineup_solve(problem, &any, &lineup, err);
-    return status == SX_OK ? sx_fail(err, SX_INTERNAL, "the ranking missed a lineup") : status;
-}
-
 static SxStatus rank_by_sets(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
                              SxError *err) {
     SxBestOrders best;
@@ -285,7 +278,7 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking
     SxOrderBounds bounds;
     SxStatus status = sx_order_bounds(problem, NULL, run, &bounds, err);
     if (status != SX_OK) {
-        return status == SX_NO ? explain(problem, run, err) : status;
+        return status == SX_NO ? sx_none_there(problem, run, err) : status;
     }
     Best best = {.top = top,
                  .once = sx_turn_counts_once(problem),
@@ -315,7 +308,7 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking
         high = low;
     }
     if (status == SX_OK && best.count == 0 && end != LIST_STOPPED) {
-        status = explain(problem, run, err);
+        status = sx_none_there(problem, run, err);
     }
     if (status != SX_OK) {
         free(best.item);
