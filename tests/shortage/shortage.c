@@ -31,6 +31,9 @@
 #include <unistd.h>
 #include <unwind.h>
 
+int __libc_start_main(int (*main)(int, char **, char **), int count, char **words,
+                      void (*start)(void), void (*end)(void), void (*loader_end)(void),
+                      void *stack);
 void *__libc_malloc(size_t size);
 void *__libc_calloc(size_t count, size_t size);
 void *__libc_realloc(void *old, size_t size);
@@ -80,7 +83,7 @@ static Last *last;
 static Stack *known, latest;
 static int report = -1;
 static bool active, child, all_fail, inside, ending;
-static int child_out, child_err;
+static int child_out, child_err, exit_status;
 static const char *spare;
 static size_t live_count;
 
@@ -334,8 +337,10 @@ static void part_positions(void) {
 
 /* What comes after the program's own end, such as a count of the branches it took, gets its memory.
  */
-static void pass_the_rest(void) {
+static void pass_the_rest(int status, void *unused) {
+    (void)unused;
     ending = true;
+    exit_status = status;
 }
 
 /* True in the child in which the allocation must fail. */
@@ -452,6 +457,24 @@ static void *shared(size_t size, int how) {
     return area == MAP_FAILED ? NULL : area;
 }
 
+typedef int Main(int, char **, char **);
+
+static Main *program;
+
+/* What is registered from here on comes before the end of the libraries. */
+static int run_program(int count, char **words, char **environment) {
+    on_exit(pass_the_rest, NULL);
+    return program(count, words, environment);
+}
+
+int __libc_start_main(Main *main, int count, char **words, void (*start)(void), void (*end)(void),
+                      void (*loader_end)(void), void *stack) {
+    int (*real)(Main *, int, char **, void (*)(void), void (*)(void), void (*)(void), void *);
+    *(void **)&real = dlsym(RTLD_NEXT, "__libc_start_main"); /* as POSIX writes it */
+    program = main;
+    return real(run_program, count, words, start, end, loader_end, stack);
+}
+
 __attribute__((constructor)) static void begin(void) {
     const char *file = getenv("SHORTAGE_REPORT");
     Stack here = {.caller = __builtin_return_address(0)};
@@ -468,7 +491,6 @@ __attribute__((constructor)) static void begin(void) {
     known = shared(KNOWN_SLOTS * sizeof *known, MAP_PRIVATE);
     live = shared(LIVE_SLOTS * sizeof *live, MAP_PRIVATE);
     active = report >= 0 && child_out >= 0 && child_err >= 0 && seen && last && known && live;
-    atexit(pass_the_rest); /* of children too: they inherit it */
 }
 
 __attribute__((destructor)) static void finish(void) {
@@ -481,5 +503,8 @@ __attribute__((destructor)) static void finish(void) {
         uint64_t files_hash;
         int files = files_left(false, &files_hash);
         note("end", 0, 0, 0, FNV_BASIS, files, files_hash, "");
+    } else { /* the end of dozens of other libraries would take as long as all that came before */
+        fflush(NULL);
+        _exit(exit_status);
     }
 }
