@@ -198,10 +198,11 @@ static bool say_substitutions(Text *text, const SxProblem *problem) {
 
 static void say_conflict(Text *text, const SxProblem *problem, const SxConflict *conflict) {
     bool sits[SX_MAX_PLAYERS] = {false};
-    static const char *const known[] = {[SX_SMALLEST] = ":",
-                                        [SX_IRREDUCIBLE] =
-                                            ",\nthough without any one of them the others can:",
-                                        [SX_SOME] = ",\nperhaps fewer of them either:"};
+    static const char *const known[] = {
+        [SX_SMALLEST] = ":",
+        [SX_IRREDUCIBLE] = ",\nthough without any one of them the others can:",
+        [SX_SOME] = ",\nand perhaps fewer of them cannot either:",
+    };
     say(text,
         conflict->count == 1 ? "this wish cannot be kept with system %s and rules %s%s"
                              : "these wishes cannot hold together with system %s and rules %s%s",
