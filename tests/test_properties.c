@@ -185,6 +185,7 @@ static char *answer(const SxTeam *team, const int *order, int n) {
     SxOpponent even;
     SxOutlook outlook;
     const SxFixture fixture = {&model, &even, NULL};
+    memset(&day, 0xA5, sizeof day); /* nothing of it may be read before it is filled */
     cr_assert_eq(sx_rally_load(NULL, &model, &err), SX_OK);
     sx_even_opponent(&desk->team, &model, &even);
     cr_assert_eq(sx_lineup_solve(&desk->problem, NULL, &lineup, &err), SX_OK, "%s", err.message);

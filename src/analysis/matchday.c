@@ -45,6 +45,7 @@ SxStatus sx_match_day(const SxProblem *problem, const SxLineup *lineup, const Sx
     sx_libero_steps(&plan, lineup->start, SX_RECEIVE, &day->steps);
     day->after = outlook->after[SX_RECEIVE];
     day->prices = NULL;
+    day->sure = NULL;
     const SxStatus status = sx_serve_formations(problem, &options, &day->serve, err);
     return status == SX_OK
                ? sx_changes(&lineup->order, lineup->start, problem->rules, &day->changes, err)
