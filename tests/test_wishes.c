@@ -412,7 +412,8 @@ Test(contradictions, too_many_to_look_through) {
     everybody_wants(desk, 4);
     cr_assert_eq(solve(desk, &lineup, &err), SX_NO);
     const unsigned named = named_in(desk, err.message);
-    cr_expect(strstr(err.message, "perhaps fewer of them cannot either") != NULL, "%s", err.message);
+    cr_expect(strstr(err.message, "perhaps fewer of them cannot either") != NULL, "%s",
+              err.message);
     cr_expect_lt(__builtin_popcount(named), desk->plan.wish_count);
     cr_expect_not(holds(desk, named), "%s", err.message);
     free(desk);
