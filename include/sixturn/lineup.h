@@ -57,12 +57,12 @@ typedef struct {
 /* A plain value; borrows the problem's formation table. */
 typedef struct {
     SxProof proof;
+    bool plays_on_open;       /* plays_on_as was not worked out in the time */
     double score, bound, gap; /* gap = bound - score, in points, >= 0 */
     double win, win_bound;    /* set odds, where winning sets is the goal (see bestset.h), and what
                                  no legal lineup exceeds; else 0 */
     char plays_on_as[SX_ID_SIZE]; /* it wins so by making none of its substitutions and playing on
                                      in this system; else "" (known with win) */
-    bool plays_on_open;           /* whether it does was not worked out in the time */
     SxOrder order;
     int start; /* rotation 0 to 5 in which the set starts */
     int libero_count;
