@@ -67,7 +67,9 @@ Test(odds, all_say_not_to_substitute) {
         {"rank " CLUB " --system 6-2-double",
          "Do not make its substitutions: it wins these by playing on as 5-1-outside."},
     };
-    for (size_t k = 0; k < sizeof words / sizeof words[0]; k++) {
+    /* the sanitizers see the long searches behind the others in their own tests */
+    const size_t count = SANITIZED ? 4 : sizeof words / sizeof words[0];
+    for (size_t k = 0; k < count; k++) {
         Run run = run_sixturn(words[k][0]);
         cr_assert_eq(run.exit_status, 0, "%s: %s", words[k][0], run.err);
         cr_assert(says(run.out, words[k][1]), "%s: %s", words[k][0], run.out);
