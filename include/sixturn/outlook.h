@@ -112,6 +112,8 @@ SX_API SxStatus sx_outlook(const SxRates *rates, const SxRules *rules, int start
 /* It is best to make none of the planned substitutions, whoever serves first; sx_lineup_outlook has
  * told how to play on instead. */
 SX_API bool sx_makes_none(const SxOutlook *outlook);
+/* Tells a lineup what its outlook says of that: fills plays_on_as. */
+SX_API void sx_tell_plays_on(const SxOutlook *outlook, SxLineup *lineup);
 
 SX_C_END
 

@@ -737,9 +737,9 @@ SxStatus sx_lineup_win(const SxProblem *problem, SxLineup *lineup, SxError *err)
     SxOutlook outlook;
     SxStatus status = sx_lineup_outlook(problem, lineup, &known, &outlook, err);
     lineup->win = status == SX_OK ? outlook.win : 0;
-    const bool none = status == SX_OK && sx_makes_none(&outlook);
-    snprintf(lineup->plays_on_as, sizeof lineup->plays_on_as, "%s",
-             none ? outlook.after[0].system : "");
+    if (status == SX_OK) {
+        sx_tell_plays_on(&outlook, lineup);
+    }
     return status;
 }
 

@@ -4,6 +4,7 @@
 #include "analysis/limitodds.h"
 #include "analysis/setcourse.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -533,6 +534,12 @@ bool sx_makes_none(const SxOutlook *outlook) {
         none = none && after->found && after->changes == 0 && !outlook->stopping[phase].by_score;
     }
     return none;
+}
+
+void sx_tell_plays_on(const SxOutlook *outlook, SxLineup *lineup) {
+    snprintf(lineup->plays_on_as, sizeof lineup->plays_on_as, "%s",
+             sx_makes_none(outlook) ? outlook->after[0].system : "");
+    lineup->plays_on_open = false;
 }
 
 static SxStatus look_from(const Game *game, SxPhase phase, SxOutlook *outlook, SxError *err) {

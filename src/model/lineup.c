@@ -15,7 +15,6 @@
 static const double AGREE = 1e-5;
 /* What rounding may do to a price or to the optimum of a relaxation, and far more. */
 static const double PRICE_SLACK = 1e-5;
-static const double MILLISECONDS = 1000.0;
 
 typedef struct {
     double bound;
@@ -45,10 +44,6 @@ static SxStatus out_of_time(SxError *err) {
     return sx_fail(err, SX_OUT_OF_TIME, "no lineup found within the time limit");
 }
 
-static int milliseconds(double time_limit) {
-    return isfinite(time_limit) ? (int)fmin(fmax(time_limit * MILLISECONDS, 1), 2e9) : INT_MAX;
-}
-
 /* time_limit: seconds, infinity for none. The columns of the order come first, so branching on the
  * first fractional one settles who plays where before all else, which a fifth to a half of the time
  * suffices for. Clique and cover cuts cost little. Rounding and Gomory cuts do not pay here:
@@ -59,7 +54,7 @@ static void set_controls(glp_iocp *control, double time_limit) {
     control->br_tech = GLP_BR_FFV;
     control->clq_cuts = GLP_ON;
     control->cov_cuts = GLP_ON;
-    control->tm_lim = milliseconds(time_limit);
+    control->tm_lim = sx_mip_milliseconds(time_limit);
 }
 
 /* SX_OK with an order, SX_NO if there is none. */
@@ -68,7 +63,7 @@ static SxStatus search(LineupModel *model, const SxSolveOptions *options, SxLine
     Progress progress = {INFINITY, 0};
     /* Its basis is where the search and the tie-break start, and its prices tell what no lineup as
      * good as the best can do. */
-    int failed = sx_mip_relax(model->mip, milliseconds(seconds_left(options)));
+    int failed = sx_mip_relax(model->mip, sx_mip_milliseconds(seconds_left(options)));
     if (failed == GLP_ETMLIM) {
         return out_of_time(err);
     }
@@ -144,7 +139,7 @@ static bool relaxation_reaches(glp_prob *mip, double best, const SxSolveOptions 
     simplex.msg_lev = GLP_MSG_OFF;
     simplex.meth = GLP_DUALP;
     simplex.obj_ll = best - 2 * SX_SAME_SCORE; /* below what is equal: a bound is only so exact */
-    simplex.tm_lim = milliseconds(seconds_left(options));
+    simplex.tm_lim = sx_mip_milliseconds(seconds_left(options));
     return glp_simplex(mip, &simplex) == 0 && glp_get_status(mip) == GLP_OPT &&
            glp_get_obj_val(mip) >= best - 2 * SX_SAME_SCORE;
 }
@@ -202,7 +197,7 @@ static bool prefer_plain_mean(LineupModel *model, const SxSolveOptions *options,
     glp_smcp simplex;
     glp_init_smcp(&simplex);
     simplex.msg_lev = GLP_MSG_OFF;
-    simplex.tm_lim = milliseconds(seconds_left(options));
+    simplex.tm_lim = sx_mip_milliseconds(seconds_left(options));
     glp_iocp control;
     set_controls(&control, seconds_left(options));
     if (glp_simplex(model->mip, &simplex) != 0 || glp_intopt(model->mip, &control) != 0 ||

@@ -3,18 +3,11 @@
 
 #include "model/lineup_model.h"
 
-#include <limits.h>
 #include <math.h>
 #include <string.h>
 
 /* What the simplex method's tolerances may cost over all columns. */
 static const double BOUND_SLACK = 1e-4;
-static const double MILLISECONDS = 1000.0;
-
-static int milliseconds_left(const SxWork *work) {
-    const double left = MILLISECONDS * sx_work_left(work);
-    return left < INT_MAX ? (int)fmax(left, 1) : INT_MAX;
-}
 
 static SxStatus out_of_time(SxError *err) {
     return sx_fail(err, SX_OUT_OF_TIME, "the time was up before a lineup program was solved");
@@ -157,7 +150,7 @@ static SxStatus solve_relaxation(void *data, SxError *err) {
     const BoundsJob *job = data;
     glp_prob *mip = job->model->mip;
     add_rewards(job->model, job->rewards);
-    int failed = sx_mip_relax(mip, milliseconds_left(job->work));
+    int failed = sx_mip_relax(mip, sx_mip_milliseconds(sx_work_left(job->work)));
     int found = glp_get_status(mip);
     if (!failed && found == GLP_OPT) {
         read_bounds(job->model, job->out);
@@ -200,7 +193,7 @@ static SxStatus solve_rewarded(void *data, SxError *err) {
     glp_init_iocp(&control);
     control.msg_lev = GLP_MSG_OFF;
     control.presolve = GLP_ON;
-    control.tm_lim = milliseconds_left(job->work);
+    control.tm_lim = sx_mip_milliseconds(sx_work_left(job->work));
     control.clq_cuts = control.cov_cuts = control.mir_cuts = control.gmi_cuts = GLP_ON;
     int failed = glp_intopt(model->mip, &control);
     if (failed == GLP_ETMLIM) {

@@ -10,13 +10,10 @@
 
 #include "model/lineup_model.h"
 
-#include <limits.h>
-#include <math.h>
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
-static const double MILLISECONDS = 1000.0;
 /* Effort until the conflict at hand is told without the proof that it is the smallest; counted, not
  * timed, so that every machine tells the same. */
 enum {
@@ -92,18 +89,13 @@ static bool keeps(const Search *c, int wish) {
     return kept;
 }
 
-static int milliseconds(const Search *c) {
-    const double left = MILLISECONDS * sx_work_left(c->work);
-    return left < INT_MAX ? (int)fmax(left, 1) : INT_MAX;
-}
-
 /* The dual simplex goes on from the question before; mostly the relaxation says no already. */
 static int relax(const Search *c) {
     glp_smcp simplex;
     glp_init_smcp(&simplex);
     simplex.msg_lev = GLP_MSG_OFF;
     simplex.meth = GLP_DUALP;
-    simplex.tm_lim = milliseconds(c);
+    simplex.tm_lim = sx_mip_milliseconds(sx_work_left(c->work));
     ask_rows(c);
     return glp_simplex(c->model->mip, &simplex) ? GLP_UNDEF : glp_get_status(c->model->mip);
 }
@@ -125,17 +117,17 @@ static SxStatus find_solution(void *data, SxError *err) {
     if (relaxed == GLP_NOFEAS) {
         return SX_NO;
     }
+    if (c->nodes > MOST_NODES || c->unanswered == MOST_UNANSWERED) {
+        return SX_OUT_OF_TIME;
+    }
     glp_iocp control;
     glp_init_iocp(&control);
     control.msg_lev = GLP_MSG_OFF;
     control.presolve = relaxed == GLP_OPT ? GLP_OFF : GLP_ON;
     control.br_tech = GLP_BR_FFV; /* who plays where comes first */
-    control.tm_lim = milliseconds(c);
+    control.tm_lim = sx_mip_milliseconds(sx_work_left(c->work));
     control.cb_func = count_nodes;
     control.cb_info = c;
-    if (c->nodes > MOST_NODES || c->unanswered == MOST_UNANSWERED) {
-        return SX_OUT_OF_TIME;
-    }
     c->nodes_of_question = 0;
     const int failed = glp_intopt(mip, &control);
     const int status = glp_mip_status(mip);
@@ -155,14 +147,6 @@ static SxStatus find_solution(void *data, SxError *err) {
     }
     return sx_fail(err, SX_SOLVER_FAILED,
                    "the solver failed while looking for a conflict (code %d)", failed);
-}
-
-static bool has(const Set *set, int wish) {
-    return set->word[wish / WORD_BITS] >> wish % WORD_BITS & 1;
-}
-
-static void flip(Set *set, int wish) {
-    set->word[wish / WORD_BITS] ^= UINT64_C(1) << wish % WORD_BITS;
 }
 
 /* SX_OK if these wishes can hold together, with `kept` what it found; SX_NO if not; SX_OUT_OF_TIME
@@ -203,6 +187,14 @@ static SxStatus shrink(Search *c, SxConflict *out, SxError *err) {
 
 /* --- a smaller one? -----------------------------------------------------------------------------
  */
+
+static bool has(const Set *set, int wish) {
+    return set->word[wish / WORD_BITS] >> wish % WORD_BITS & 1;
+}
+
+static void flip(Set *set, int wish) {
+    set->word[wish / WORD_BITS] ^= UINT64_C(1) << wish % WORD_BITS;
+}
 
 static bool meet(const Set *one, const Set *other) {
     uint64_t both = 0;
@@ -291,7 +283,6 @@ static SxStatus find_smaller(Search *c, SxConflict *out, SxError *err) {
         if (status == SX_NO) {
             out->count = c->least;
             memcpy(out->wish, wishes, sizeof out->wish);
-            out->kind = SX_IRREDUCIBLE; /* all smaller ones can hold */
         } else if (status == SX_OK && c->set_count == MOST_SETS) {
             return SX_OK;
         } else if (status == SX_OK) {
@@ -315,7 +306,21 @@ static void read_bounds(Search *c) {
     }
 }
 
-static SxStatus prepare(Search *c, const SxProblem *problem, const SxWork *work, SxError *err) {
+static void search_free(Search *c) {
+    if (c) {
+        sx_lineup_model_free(c->model);
+        free(c->bounds);
+        free(c);
+    }
+}
+
+/* *out is NULL only without memory. Free with search_free, whatever the status. */
+static SxStatus search_new(const SxProblem *problem, const SxWork *work, Search **out,
+                           SxError *err) {
+    Search *c = *out = calloc(1, sizeof *c);
+    if (!c) {
+        return sx_out_of_memory(err);
+    }
     c->plan = *problem->plan;
     memset(c->plan.weight, 0, sizeof c->plan.weight);
     c->plan.balance = 0;
@@ -335,20 +340,11 @@ static SxStatus prepare(Search *c, const SxProblem *problem, const SxWork *work,
     return status;
 }
 
-static void search_free(Search *c) {
-    sx_lineup_model_free(c->model);
-    free(c->bounds);
-    free(c);
-}
-
 SxStatus sx_smallest_conflict(const SxProblem *problem, const SxWork *work, SxConflict *out,
                               SxError *err) {
     *out = (SxConflict){.kind = SX_SMALLEST};
-    Search *c = calloc(1, sizeof *c);
-    if (!c) {
-        return sx_out_of_memory(err);
-    }
-    SxStatus status = prepare(c, problem, work, err);
+    Search *c = NULL;
+    SxStatus status = search_new(problem, work, &c, err);
     status = status == SX_OK ? can_hold(c, out->wish, err) : status; /* none */
     if (status == SX_OK) {
         status = shrink(c, out, err);
@@ -367,11 +363,8 @@ static SxStatus ask_relaxed(void *data, SxError *err) {
 
 SxStatus sx_wishes_ruled_out(const SxProblem *problem, const SxWork *work, bool *ruled_out,
                              SxError *err) {
-    Search *c = calloc(1, sizeof *c);
-    if (!c) {
-        return sx_out_of_memory(err);
-    }
-    SxStatus status = prepare(c, problem, work, err);
+    Search *c = NULL;
+    SxStatus status = search_new(problem, work, &c, err);
     if (status == SX_OK) {
         memset(c->asked, true, sizeof c->asked);
         status = sx_solver_run(ask_relaxed, c, &c->model->mip, err);

@@ -3,7 +3,6 @@
 #include "sixturn/bestset.h"
 #include "sixturn/kept.h"
 
-#include <stdio.h>
 #include <string.h>
 
 static void leave_out_wishes(SxPlan *plan, int last, bool shares) {
@@ -95,16 +94,6 @@ static SxStatus solve(SxSession *session, Bench *bench, SxError *err) {
     return status;
 }
 
-/* What the search had no time to look at. */
-static void tell_plays_on(SxForecast *forecast) {
-    SxLineup *lineup = &forecast->lineup;
-    if (lineup->plays_on_open && sx_makes_none(&forecast->outlook)) {
-        snprintf(lineup->plays_on_as, sizeof lineup->plays_on_as, "%s",
-                 forecast->outlook.after[0].system);
-    }
-    lineup->plays_on_open = false;
-}
-
 /* The lineup that wins most sets; its rotations then weigh as often as they are played. */
 static SxStatus aim_at_sets(SxSession *session, Bench *bench, SxError *err) {
     SxForecast *forecast = &bench->forecast;
@@ -117,7 +106,9 @@ static SxStatus aim_at_sets(SxSession *session, Bench *bench, SxError *err) {
     if (status != SX_OK) {
         return status;
     }
-    tell_plays_on(forecast);
+    if (forecast->lineup.plays_on_open) { /* the search had no time to look at that */
+        sx_tell_plays_on(&forecast->outlook, &forecast->lineup);
+    }
     SxPlan weighed = bench->plan; /* only this lineup: other questions keep the plan's weights */
     SxProblem problem = bench->problem;
     problem.plan = &weighed;

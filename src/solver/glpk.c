@@ -3,6 +3,7 @@
 
 #include "solver/solver.h"
 
+#include <limits.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -110,6 +111,11 @@ int sx_mip_row_put(glp_prob *mip, MipRow *row, const char *name, double low, dou
     glp_set_mat_row(mip, index, row->count, row->column, row->value);
     sx_mip_row_clear(row);
     return index;
+}
+
+int sx_mip_milliseconds(double seconds) {
+    static const double milliseconds = 1000.0;
+    return seconds * milliseconds < INT_MAX ? (int)fmax(seconds * milliseconds, 1) : INT_MAX;
 }
 
 int sx_mip_relax(glp_prob *mip, int milliseconds) {

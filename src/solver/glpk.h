@@ -28,6 +28,9 @@ void sx_mip_row_merge(MipRow *row);
  * row. Returns the row's index. */
 int sx_mip_row_put(glp_prob *mip, MipRow *row, const char *name, double low, double high);
 
+/* Seconds as GLPK's limit of time: at least one millisecond; infinity is no limit. */
+int sx_mip_milliseconds(double seconds);
+
 /* Solves the relaxation of a program as it was built, and returns what glp_simplex does. From a
  * basis of what is nearly triangular, by the dual method, which lets many columns go from one bound
  * to the other in a step: nearly all of ours lie between 0 and 1. On lineup programs of 10 to 14
