@@ -16,7 +16,6 @@ import sys
 
 LEAK, NULL, UNSET = ("-Wanalyzer-" + kind for kind in ("malloc-leak", "null-dereference", "use-of-uninitialized-value"))
 KNOWN = {
-    ("src/core/grid.c", LEAK): "an array grown by way of a void ** stays in the grid",
     ("src/core/problems.c", LEAK): "the copy is kept in the array of problems",
     ("src/report/whatif.c", LEAK): "the copies are kept in the array of cells",
     ("src/model/formation_tasks.c", NULL): "a front row has all three lanes, which the system's reader sees to",
