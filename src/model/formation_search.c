@@ -87,21 +87,32 @@ static void insert(Children *children, const Node *node) {
     children->node[k] = *node;
 }
 
-static void make_children(const Search *search, const Node *node, int choice, Children *children) {
+/* False, and the children not all made, if one of them costs no more than `most`. */
+static bool make_children(const Search *search, const Node *node, int choice, int64_t most,
+                          Children *children) {
     const Choice *c = &search->program->choice[choice];
+    const bool pays = c->may_pay && bound_of(node) + c->price < search->best;
     children->count = 0;
+    if (pays && bound_of(node) + c->price <= most) {
+        return false;
+    }
     for (int k = 0; k < c->ways; k++) {
         Node child = *node;
-        if (take_way(search, &child, &c->way[k])) {
-            insert(children, &child);
+        if (!take_way(search, &child, &c->way[k])) {
+            continue;
         }
+        if (bound_of(&child) <= most) {
+            return false;
+        }
+        insert(children, &child);
     }
-    if (c->may_pay && bound_of(node) + c->price < search->best) {
+    if (pays) {
         Node child = *node;
         child.paid += c->price;
         child.settled[choice] = true;
         insert(children, &child);
     }
+    return true;
 }
 
 /* The children of the broken choice whose cheapest child costs most; false if none is broken. */
@@ -112,17 +123,16 @@ static bool branch(const Search *search, const Node *node, Children *chosen) {
         if (!is_broken(search, node, choice)) {
             continue;
         }
-        Children children;
-        make_children(search, node, choice, &children);
         broken = true;
+        Children children;
+        if (!make_children(search, node, choice, most, &children)) {
+            continue;
+        }
+        *chosen = children;
         if (children.count == 0) {
-            chosen->count = 0;
             return true;
         }
-        if (bound_of(&children.node[0]) > most) {
-            most = bound_of(&children.node[0]);
-            *chosen = children;
-        }
+        most = bound_of(&children.node[0]);
     }
     return broken;
 }

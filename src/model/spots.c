@@ -4,7 +4,13 @@
 
 #include <string.h>
 
-enum { FREE = -100000, FIRST_STEP = 64, STEP_SHRINKS = 4, SETS = 1 << SX_POSITIONS };
+enum {
+    FREE = -100000,
+    FIRST_STEP = 64,
+    STEP_SHRINKS = 4,
+    SETS = 1 << SX_POSITIONS,
+    PAIRS = SX_POSITIONS * (SX_POSITIONS - 1) / 2
+};
 
 void sx_distances_open(Distances *distances, const int low[SX_POSITIONS],
                        const int high[SX_POSITIONS]) {
@@ -45,9 +51,10 @@ bool sx_distances_add(Distances *distances, int high, int low, int gap) {
     return true;
 }
 
+/* The dearer of the two slopes is the one that holds, which is quicker than to ask. */
 int64_t sx_pull_cost(const Pull *pull, int v) {
-    int off = v - pull->at;
-    return off < 0 ? -off * pull->below : off * pull->above;
+    const int64_t below = (pull->at - v) * pull->below, above = (v - pull->at) * pull->above;
+    return below > above ? below : above;
 }
 
 int64_t sx_push_cost(const Push *push, int difference) {
@@ -83,19 +90,55 @@ static void make_feasible(const Distances *distances, int v[SX_POSITIONS]) {
     }
 }
 
-/* Moves of all numbers of a set by the same step. */
+/* Moves of all numbers of a set by the same step. What a set costs is a sum over its numbers and
+ * its pairs: a push costs more if only its high number moves or only its low one, and neither if
+ * both do. */
 typedef struct {
-    int64_t alone[SX_POSITIONS];  /* what each number's own cost changes by */
-    unsigned needs[SX_POSITIONS]; /* who must move with her */
-    unsigned stuck;               /* who cannot */
-    int64_t apart[SPOTS_PUSHES];  /* what a push costs more if only its high one moves, */
-    int64_t nearer[SPOTS_PUSHES]; /* or only its low one */
+    int64_t alone[SX_POSITIONS];
+    int64_t pair[PAIRS]; /* as pair_of counts them */
+    uint64_t sets;       /* that may move: bit by bit, set by set */
 } Moves;
+
+static int pair_of(int a, int b) {
+    return a > b ? a * (a - 1) / 2 + b : b * (b - 1) / 2 + a;
+}
+
+/* The sets that hold a number, bit by bit. */
+static const uint64_t sets_with[SX_POSITIONS] = {0xaaaaaaaaaaaaaaaa, 0xcccccccccccccccc,
+                                                 0xf0f0f0f0f0f0f0f0, 0xff00ff00ff00ff00,
+                                                 0xffff0000ffff0000, 0xffffffff00000000};
+
+static void add_push(const Push *push, int now, int by, Moves *moves) {
+    const int64_t cost = sx_push_cost(push, now);
+    const int64_t apart = sx_push_cost(push, now + by) - cost;
+    const int64_t nearer = sx_push_cost(push, now - by) - cost;
+    moves->alone[push->high] += apart;
+    moves->alone[push->low] += nearer;
+    moves->pair[pair_of(push->high, push->low)] -= apart + nearer;
+}
+
+/* Without the sets that hold a number which cannot move, or one without another that it takes
+ * along: up, b takes a along to which it may not come nearer; down, a takes b along. */
+static uint64_t sets_that_may(const Distances *distances, const int v[SX_POSITIONS], int by) {
+    const int size = by < 0 ? -by : by;
+    uint64_t sets = ~UINT64_C(0);
+    for (int a = 0; a < SX_POSITIONS; a++) {
+        const int room = by < 0 ? v[a] - distances->least[a][SPOTS_ZERO]
+                                : -distances->least[SPOTS_ZERO][a] - v[a];
+        sets &= room < size ? ~sets_with[a] : ~UINT64_C(0);
+        for (int b = 0; b < SX_POSITIONS; b++) {
+            const bool near = v[a] - v[b] - distances->least[a][b] < size;
+            const uint64_t apart = by < 0 ? sets_with[a] & ~sets_with[b]
+                                          : sets_with[b] & ~sets_with[a]; /* none if a is b */
+            sets &= near ? ~apart : ~UINT64_C(0);
+        }
+    }
+    return sets;
+}
 
 static void find_moves(const Costs *costs, const Distances *distances, const int v[SX_POSITIONS],
                        int by, Moves *moves) {
-    int size = by < 0 ? -by : by;
-    memset(moves, 0, sizeof *moves);
+    *moves = (Moves){.sets = sets_that_may(distances, v, by)};
     for (int k = 0; k < costs->pulls; k++) {
         const Pull *pull = &costs->pull[k];
         moves->alone[pull->place] +=
@@ -103,59 +146,38 @@ static void find_moves(const Costs *costs, const Distances *distances, const int
     }
     for (int k = 0; k < costs->pushes; k++) {
         const Push *push = &costs->push[k];
-        int now = v[push->high] - v[push->low];
-        moves->apart[k] = sx_push_cost(push, now + by) - sx_push_cost(push, now);
-        moves->nearer[k] = sx_push_cost(push, now - by) - sx_push_cost(push, now);
+        add_push(push, v[push->high] - v[push->low], by, moves);
     }
-    for (int a = 0; a < SX_POSITIONS; a++) {
-        int room = by < 0 ? v[a] - distances->least[a][SPOTS_ZERO]
-                          : -distances->least[SPOTS_ZERO][a] - v[a];
-        if (room < size) {
-            moves->stuck |= 1u << a;
-        }
-        for (int b = 0; b < SX_POSITIONS; b++) {
-            if (a != b && v[a] - v[b] - distances->least[a][b] < size) {
-                /* b may not come nearer to a: up, b takes a along; down, a takes b along */
-                moves->needs[by < 0 ? a : b] |= 1u << (by < 0 ? b : a);
+}
+
+/* What every set would change: those whose highest number is k from those of the sets below. */
+static void sum_sets(const Moves *moves, int64_t change[SETS]) {
+    change[0] = 0;
+    for (int k = 0; k < SX_POSITIONS; k++) {
+        int64_t *with = change + (1 << k);
+        with[0] = moves->alone[k];
+        for (int j = 0; j < k; j++) {
+            for (int rest = 0; rest < 1 << j; rest++) {
+                with[1 << j | rest] = with[rest] + moves->pair[pair_of(k, j)];
             }
         }
-    }
-}
-
-static int64_t pushes_of_set(const Costs *costs, const Moves *moves, unsigned set) {
-    int64_t change = 0;
-    for (int k = 0; k < costs->pushes; k++) {
-        unsigned high = set >> costs->push[k].high & 1, low = set >> costs->push[k].low & 1;
-        if (high != low) {
-            change += high ? moves->apart[k] : moves->nearer[k];
+        for (int rest = 0; rest < 1 << k; rest++) {
+            with[rest] += change[rest];
         }
     }
-    return change;
 }
 
-/* The best move by this step; false if none gains. A set's sums come from those of the set without
- * its first member. */
+/* The best move by this step; false if none gains. */
 static bool step(const Costs *costs, const Distances *distances, int v[SX_POSITIONS], int by) {
     Moves moves;
-    int64_t best = 0, alone[SETS] = {0};
-    unsigned chosen = 0, needs[SETS] = {0};
+    int64_t best = 0, change[SETS];
+    int chosen = 0;
     find_moves(costs, distances, v, by, &moves);
-    for (unsigned set = 1; set < SETS; set++) {
-        unsigned rest = set & (set - 1);
-        int first = 0;
-        while (!(set >> first & 1)) {
-            first++;
-        }
-        alone[set] = alone[rest] + moves.alone[first];
-        needs[set] = needs[rest] | moves.needs[first];
-        if (set & moves.stuck || needs[set] & ~set) {
-            continue;
-        }
-        int64_t change = alone[set] + pushes_of_set(costs, &moves, set);
-        if (change < best) {
-            best = change;
-            chosen = set;
-        }
+    sum_sets(&moves, change);
+    for (int set = 1; set < SETS; set++) {
+        const bool better = moves.sets >> set & (change[set] < best);
+        best = better ? change[set] : best;
+        chosen = better ? set : chosen;
     }
     for (int i = 0; i < SX_POSITIONS; i++) {
         v[i] += chosen >> i & 1 ? by : 0;
