@@ -180,8 +180,8 @@ static void judge_sheet(const SxSheet *sheet) {
     }
 }
 
-static void judge_team(const char *file) {
-    for (int s = 0; s < sx_system_count(); s++) {
+static void judge_team(const char *file, int first) {
+    for (int s = SANITIZED ? first : 0; s < sx_system_count(); s += SANITIZED ? 2 : 1) {
         SxSessionInput input;
         sx_session_input_default(&input);
         input.team.name = file;
@@ -204,11 +204,11 @@ static void judge_team(const char *file) {
 }
 
 Test(drawn_order, all_systems_of_the_juniors, .timeout = 200) {
-    judge_team("datasets/junior-12.json");
+    judge_team("datasets/junior-12.json", 0);
 }
 
 Test(drawn_order, all_systems_of_the_club, .timeout = 200) {
-    judge_team("datasets/club-16.json");
+    judge_team("datasets/club-16.json", 1);
 }
 
 static unsigned next(unsigned *seed, unsigned range) {
@@ -241,7 +241,7 @@ static void random_spots(unsigned *seed, int rotation, SxSpot spot[SX_SLOTS]) {
 Test(drawn_order, two_hundred_random_formations, .timeout = 200) {
     static SheetFixture fixture;
     unsigned seed = 20;
-    for (int k = 0; k < 200 / SX_ROTATIONS + 1; k++) {
+    for (int k = 0; k < 200 / SX_ROTATIONS + 1; k += SANITIZED ? 7 : 1) {
         static SxFormation mine[SX_ROTATIONS];
         sheet_fixture_make(&fixture, "5-1-outside", NAMES_SHORT, 2 + k % 4);
         for (int r = 0; r < SX_ROTATIONS; r++) {

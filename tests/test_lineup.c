@@ -50,7 +50,7 @@ Test(lineup, forty_players_have_every_role) {
     random_team(&rng, 40, &desk->team);
     give_every_role(&desk->team);
     desk_set(desk, "5-1-outside", "fivb-2025", 1u << 3);
-    SxStatus status = solve(desk, 5, &lineup, &err);
+    SxStatus status = solve(desk, 2, &lineup, &err);
     cr_assert(status == SX_OK || status == SX_OUT_OF_TIME, "status %d: %s", status, err.message);
     free(desk);
 }
@@ -69,10 +69,12 @@ Test(lineup, no_time_is_told_apart_from_no_lineup) {
     free(desk);
 }
 
+enum { ROSTERS = SANITIZED ? 12 : 40 };
+
 /* Any roles, any options: what the solver proves is what plain arithmetic finds for its order. */
 Test(lineup, the_proven_score_is_the_score_of_its_order) {
     int solved = 0;
-    for (int n = 0; n < 40; n++) {
+    for (int n = 0; n < ROSTERS; n++) {
         Rng rng = {900 + (uint64_t)n};
         Desk *desk = malloc(sizeof *desk);
         SxLineup lineup, again;
@@ -94,5 +96,5 @@ Test(lineup, the_proven_score_is_the_score_of_its_order) {
         }
         free(desk);
     }
-    cr_assert(solved > 10, "only %d of 40 were solved", solved);
+    cr_assert(solved > ROSTERS / 4, "only %d of %d were solved", solved, ROSTERS);
 }

@@ -4,6 +4,7 @@
 #include "draw/pages.h"
 #include "draw/words.h"
 #include "sheet_fixture.h"
+#include "support.h"
 
 #include <criterion/criterion.h>
 #include <dirent.h>
@@ -180,7 +181,9 @@ static void check_all_sheets(const char *system, NameSet names, int passers) {
 static void check_names(NameSet names) {
     for (int s = 0; s < SYSTEMS; s++) {
         for (int passers = SX_MIN_PASSERS; passers <= SX_MAX_PASSERS; passers++) {
-            check_all_sheets(systems[s], names, passers);
+            if (!SANITIZED || passers == SX_MIN_PASSERS + (s + (int)names) % 4) {
+                check_all_sheets(systems[s], names, passers);
+            }
         }
     }
 }

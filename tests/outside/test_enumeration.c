@@ -282,7 +282,7 @@ static void make_twins(SxTeam *team, int one, int other) {
 /* The same where two players share a slot: equal setters, whose place is the back row of both
  * shared slots, equal opposites in front of them, and equal specialists for the back row. */
 Test(enumeration, equal_players_in_the_back_row_are_named_by_shirt_number) {
-    for (uint64_t seed = 51; seed < 57; seed++) {
+    for (uint64_t seed = 51; seed < (SANITIZED ? 54 : 57); seed++) {
         const bool double_change = seed % 2;
         Rng rng = {seed};
         Desk *desk = malloc(sizeof *desk);

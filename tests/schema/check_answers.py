@@ -76,7 +76,7 @@ def stopped_cases(folder):
     file = f"{folder}/everybody.json"
     pathlib.Path(file).write_text(json.dumps(team))
     for command in "setters", "systems", "absent", "worth":
-        yield command, [command, file, "--time-limit", "1"], None
+        yield command, [command, file, "--time-limit", "0.5"], None
 
 
 def answer(program, arguments, keep):

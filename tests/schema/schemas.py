@@ -2,9 +2,9 @@
 
 Schemas refer to each other by relative file names ("shared.json#/$defs/player").
 """
+import functools
 import json
 import pathlib
-import urllib.parse
 
 import jsonschema
 
@@ -13,10 +13,19 @@ def read(path):
     return json.loads(pathlib.Path(path).read_text(encoding="utf-8"))
 
 
-def of_uri(uri):
-    return read(urllib.parse.unquote(urllib.parse.urlparse(uri).path))
+@functools.lru_cache
+def all_schemas(folder):
+    """Every schema of the project by its URI, read and indexed once."""
+    known = {path.as_uri(): read(path) for path in folder.rglob("*.json")}
+    try:
+        import referencing
+    except ImportError:  # before version 4.18
+        return known
+    make = referencing.Resource.from_contents
+    return referencing.Registry().with_resources((uri, make(schema)) for uri, schema in known.items()).crawl()
 
 
+@functools.lru_cache
 def validator(path):
     """A validator for the schema in this file, which must itself be a valid schema."""
     path = pathlib.Path(path).resolve()
@@ -24,13 +33,10 @@ def validator(path):
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema", path
     judge = jsonschema.Draft202012Validator
     judge.check_schema(schema)
-    try:
-        import referencing
-    except ImportError:  # before version 4.18
-        return judge(schema, resolver=jsonschema.RefResolver(path.as_uri(), schema))
-    registry = referencing.Registry(
-        retrieve=lambda uri: referencing.Resource.from_contents(of_uri(uri)))
-    return judge({"$ref": path.as_uri()}, registry=registry)
+    known = all_schemas(next(folder for folder in path.parents if folder.name == "schema"))
+    if isinstance(known, dict):
+        return judge(schema, resolver=jsonschema.RefResolver(path.as_uri(), schema, store=known))
+    return judge({"$ref": path.as_uri()}, registry=known)
 
 
 def faults(schema, value):
