@@ -65,6 +65,16 @@ SX_API SxStatus sx_evaluate_order(const SxProblem *problem, const SxOrder *order
 /* Does the complete lineup keep this wish? */
 SX_API bool sx_wish_holds(const SxProblem *problem, const SxLineup *lineup, const SxWish *wish);
 
+/* What a wish speaks of. */
+typedef enum {
+    SX_ABOUT_PART = 1,  /* whether she has a part in the lineup, or how large a one */
+    SX_ABOUT_ORDER = 2, /* what the order alone decides */
+    SX_ABOUT_PLAY = 4   /* what she does for as long as she is on court */
+} SxWishAbout;
+
+/* All that it speaks of, one bit each. */
+SX_API unsigned sx_wish_about(const SxWish *wish);
+
 SX_C_END
 
 #endif

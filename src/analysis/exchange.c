@@ -246,11 +246,8 @@ static SxExchangeUse use_of(const Bench *bench, const SxConsidered *it) {
 
 /* What a wish says of those who come in, as long as they stay. */
 static bool is_about(const SxWish *wish, const SxConsidered *it) {
-    const bool court = wish->kind == SX_NEVER_PASSES || wish->kind == SX_ALWAYS_PASSES ||
-                       wish->kind == SX_NOT_FRONT_ROW || wish->kind == SX_NOT_BACK_ROW ||
-                       wish->kind == SX_NOT_ADJACENT || wish->kind == SX_LIBERO_FOR;
     bool found = false;
-    for (int k = 0; court && k < it->places; k++) {
+    for (int k = 0; sx_wish_about(wish) & SX_ABOUT_PLAY && k < it->places; k++) {
         found |= wish->player == it->in[k] ||
                  (wish->kind == SX_NOT_ADJACENT && wish->other == it->in[k]);
     }

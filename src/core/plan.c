@@ -76,7 +76,7 @@ static const char *player_text(const SxTeam *team, int player, char *text, size_
 
 static const char *const sentences[SX_WISH_KINDS] = {
 /* NOLINTNEXTLINE(bugprone-macro-parentheses): an entry of a table */
-#define WISH(kind, key, reader, sentence, rows, check, ...) [kind] = sentence,
+#define WISH(kind, key, reader, sentence, rows, check, about, ...) [kind] = sentence,
 #include "core/wish_table.h"
 #undef WISH
 };
@@ -244,13 +244,13 @@ static void read_max_substitutions(const Reading *reading, const SxJsonAt *at, S
 static void read_wishes(const SxJsonAt *at, const Reading *reading) {
     static const char *const keys[SX_WISH_KINDS] = {
 /* NOLINTNEXTLINE(bugprone-macro-parentheses): an entry of a table */
-#define WISH(kind, key, reader, sentence, rows, check, ...) [kind] = key,
+#define WISH(kind, key, reader, sentence, rows, check, about, ...) [kind] = key,
 #include "core/wish_table.h"
 #undef WISH
     };
     static void (*const readers[SX_WISH_KINDS])(const Reading *, const SxJsonAt *, SxWishKind) = {
 /* NOLINTNEXTLINE(bugprone-macro-parentheses): an entry of a table */
-#define WISH(kind, key, reader, sentence, rows, check, ...) [kind] = reader,
+#define WISH(kind, key, reader, sentence, rows, check, about, ...) [kind] = reader,
 #include "core/wish_table.h"
 #undef WISH
     };

@@ -28,7 +28,7 @@ typedef struct {
 
 /* The last, which is about the team, is no wish of the plan. */
 static const WishWords wishes[SHEET_WISHES] = {
-#define WISH(kind, key, reader, sentence, rows, check, ...) [kind] = {__VA_ARGS__},
+#define WISH(kind, key, reader, sentence, rows, check, about, ...) [kind] = {__VA_ARGS__},
 #include "core/wish_table.h"
 #undef WISH
     [CONNECTION] = {{"connection", "connection|connections|link|bonus"},

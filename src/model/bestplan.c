@@ -731,15 +731,12 @@ static bool order_keeps_wishes(const Bench *bench) {
     }
     for (int k = 0; k < problem->plan->wish_count; k++) {
         const SxWish *wish = &problem->plan->wishes[k];
-        bool by_order = wish->kind == SX_FIXED_SLOT || wish->kind == SX_OPPOSITE_PAIR ||
-                        wish->kind == SX_NOT_ADJACENT || wish->kind == SX_NOT_FRONT_ROW ||
-                        wish->kind == SX_MAX_SUBSTITUTIONS || wish->kind == SX_MUST_SET ||
-                        wish->kind == SX_MUST_SIT;
-        if (by_order && !sx_wish_holds(problem, &bare, wish)) {
+        const unsigned about = sx_wish_about(wish);
+        if (about & SX_ABOUT_ORDER && !sx_wish_holds(problem, &bare, wish)) {
             return false;
         }
-        bool needs_part =
-            wish->kind == SX_MUST_PLAY || (wish->kind == SX_MIN_ROTATIONS && wish->value > 0);
+        const bool needs_part =
+            about & SX_ABOUT_PART && (wish->kind != SX_MIN_ROTATIONS || wish->value > 0);
         if (needs_part && !in_order(&bench->order, wish->player) &&
             !sx_can_be_libero(problem, wish->player)) {
             return false;

@@ -281,8 +281,9 @@ static bool check_sets(const SxProblem *problem, const SxLineup *lineup, const S
 static const struct {
     void (*rows)(Builder *b, const SxWish *wish);
     bool (*check)(const SxProblem *problem, const SxLineup *lineup, const SxWish *wish);
+    unsigned about;
 } wishes[SX_WISH_KINDS] = {
-#define WISH(kind, key, reader, sentence, rows, check, ...) [kind] = {rows, check},
+#define WISH(kind, key, reader, sentence, rows, check, about, ...) [kind] = {rows, check, about},
 #include "core/wish_table.h"
 #undef WISH
 };
@@ -293,4 +294,8 @@ void sx_build_wish(Builder *b, const SxWish *wish) {
 
 bool sx_wish_holds(const SxProblem *problem, const SxLineup *lineup, const SxWish *wish) {
     return wishes[wish->kind].check(problem, lineup, wish);
+}
+
+unsigned sx_wish_about(const SxWish *wish) {
+    return wishes[wish->kind].about;
 }

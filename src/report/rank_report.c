@@ -101,6 +101,10 @@ char *sx_rank_text(const SxProblem *problem, const SxRanking *ranking, const SxD
         fprintf(page.out, "The best %d order%s, proven: no other order %s more than the last.\n",
                 ranking->count, ranking->count == 1 ? "" : "s",
                 problem->against ? "wins" : "scores");
+    } else if (ranking->proven == 0) {
+        fputs("Stopped early: the best found so far; none is proven yet.\n", page.out);
+    } else if (ranking->proven == 1) {
+        fputs("Stopped early: the best found so far; the first is proven.\n", page.out);
     } else {
         fprintf(page.out, "Stopped early: the best found so far; the first %d are proven.\n",
                 ranking->proven);
