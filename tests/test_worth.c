@@ -147,7 +147,7 @@ Test(doubt, the_generator_is_splitmix64) {
     cr_expect_eq(sx_random(&state), UINT64_C(9817491932198370423));
 }
 
-enum { UNIFORM_DRAWS = SANITIZED ? 24 : 80, NORMAL_DRAWS = SANITIZED ? 16 : 40 };
+enum { UNIFORM_DRAWS = 80, NORMAL_DRAWS = SANITIZED ? 16 : 40 };
 
 static void draw(const Desk *desk, double size, int draws, int threads, SxSpread spread,
                  SxDoubt *doubt) {

@@ -122,23 +122,52 @@ typedef struct {
     Crowd of[STRANDS];
 } Score;
 
+/* Every side-out is a point of the side that makes it, and they take turns. */
+static int most_side_outs(int ours, int theirs) {
+    return 2 * (ours < theirs ? ours : theirs) + 1;
+}
+
+/* Nobody is yet at the scores with so many points of ours, theirs from 0 to last. */
+static void clear_row(Score *row, int ours, int last) {
+    for (int theirs = 0; theirs <= last; theirs++) {
+        const size_t count = (size_t)most_side_outs(ours, theirs) + 1;
+        for (int strand = 0; strand < STRANDS; strand++) {
+            memset(row[theirs].of[strand], 0, count * sizeof(double));
+        }
+    }
+}
+
+/* Do sets end at this score, or is it one that is told or finished apart? */
+static bool is_special(const Walk *walk, int ours, int theirs) {
+    const SxSetRules *rules = &walk->course->chain->rules;
+    const int tie = rules->target - 1;
+    return (ours == tie && theirs == tie) || sx_set_winner(rules, ours, theirs) != 0 ||
+           sx_chain_at_tie(walk->course->chain, ours, theirs);
+}
+
 /* Plays one rally of a crowd at a score; lost is the score one point of theirs further. */
 static void play_rally(Walk *walk, Strand strand, int ours, int theirs, const Score *here,
                        Score *won, Score *lost) {
-    const SxSetRules *rules = &walk->course->chain->rules;
-    /* every side-out is a point of the side that makes it, and they take turns */
-    const int most = 2 * (ours < theirs ? ours : theirs) + 1;
+    const SxCourse *course = walk->course;
+    const SxSetRules *rules = &course->chain->rules;
+    const double *win = chain_of(walk, strand)->win[course->track];
+    const int most = most_side_outs(ours, theirs);
+    const bool special = is_special(walk, ours, theirs);
+    const bool noted = strand == noted_strand(walk);
     /* nobody rotates after the last point */
     const bool win_ends = sx_set_winner(rules, ours + 1, theirs) != 0;
     const bool loss_ends = sx_set_winner(rules, ours, theirs + 1) != 0;
-    for (int k = 0; k <= most; k++) {
+    for (int k = 0, step = course->step; k <= most; k++, step = (step + 1) % SX_STEPS) {
         const double mass = here->of[strand][k];
-        if (mass == 0 || leaves_points(walk, strand, ours, theirs, k, mass)) {
+        if (mass == 0 || (special && leaves_points(walk, strand, ours, theirs, k, mass))) {
             continue;
         }
-        const bool receive = is_receive(walk, k);
-        const double point = mass * rally_at(walk, strand, k);
-        note_rally(walk, strand, k, mass);
+        const bool receive = sx_step_phase(step) == SX_RECEIVE;
+        const double point = mass * win[step];
+        if (noted) {
+            walk->trace->rallies[step] += mass;
+            walk->trace->points[step] += point;
+        }
         lost->of[strand][k + (!receive && !loss_ends)] += mass - point;
         const bool turns = receive && !win_ends;
         const Strand then = turns ? turn(walk, strand, k + 1, ours + 1, theirs, point,
@@ -154,11 +183,11 @@ static void play_rally(Walk *walk, Strand strand, int ours, int theirs, const Sc
 static void walk_points(Walk *walk) {
     Score rows[2][SX_MAX_POINTS + 2];
     const int limit = walk->course->chain->limit;
-    memset(rows[0], 0, (size_t)(limit + 2) * sizeof rows[0][0]);
+    clear_row(rows[0], 0, limit + 1);
     rows[0][0].of[GOING][0] = 1;
     for (int ours = 0; ours <= limit; ours++) {
         Score *here = rows[ours % 2], *next = rows[(ours + 1) % 2];
-        memset(next, 0, (size_t)(limit + 2) * sizeof next[0]);
+        clear_row(next, ours + 1, limit + 1);
         for (int theirs = 0; theirs <= limit; theirs++) {
             for (int strand = 0; strand < (walk->way == SX_GO_ON ? TURNED : STRANDS); strand++) {
                 play_rally(walk, (Strand)strand, ours, theirs, &here[theirs], &next[theirs],

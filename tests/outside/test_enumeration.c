@@ -67,7 +67,8 @@ static double best_sum(const Values *values, const double *weight, double least)
     return best;
 }
 
-/* Every score that a rotation can have is tried as the least one. *plain is the best plain mean
+/* Every score that a rotation can have is tried as the least one, but for those with which the best
+ * mean of all would still be worse than what is known. *plain is the best plain mean
  * among the best lineups where only the least rotation counts. */
 static double score_order(const Loops *loops, double *plain) {
     static const double equal[6] = {1 / 6.0, 1 / 6.0, 1 / 6.0, 1 / 6.0, 1 / 6.0, 1 / 6.0};
@@ -82,13 +83,15 @@ static double score_order(const Loops *loops, double *plain) {
     for (int r = 0; r < 6; r++) {
         weight[r] = plan->rotation_weight[r] / total;
     }
-    if (balance == 0) {
-        return best_sum(&values, weight, -INFINITY);
+    const double most = best_sum(&values, balance < 1 ? weight : equal, -INFINITY);
+    if (balance == 0 || isinf(most)) {
+        return most;
     }
     for (int k = 0; k < MOST_LEVELS; k++) {
         int r = k / (STATES * STATES), u = k / STATES % STATES, q = k % STATES;
         double least = values.at[r][0][u] + values.at[r][1][q];
-        if (isinf(least)) {
+        double known = loops->found ? fmax(best, loops->best) : best;
+        if (isinf(least) || (1 - balance) * most + balance * least < known - tie) {
             continue;
         }
         double mean = best_sum(&values, balance < 1 ? weight : equal, least - 1e-12);
