@@ -158,6 +158,8 @@ static void play_rally(Walk *walk, Strand strand, int ours, int theirs, const Sc
     const bool win_ends = sx_set_winner(rules, ours + 1, theirs) != 0;
     const bool loss_ends = sx_set_winner(rules, ours, theirs + 1) != 0;
     for (int k = 0, step = course->step; k <= most; k++, step = (step + 1) % SX_STEPS) {
+        /* Of every row clear_row cleared what is read and added to here, which the analyzer does
+         * not follow. NOLINTNEXTLINE(clang-analyzer-core.uninitialized.Assign) */
         const double mass = here->of[strand][k];
         if (mass == 0 || (special && leaves_points(walk, strand, ours, theirs, k, mass))) {
             continue;
@@ -168,6 +170,7 @@ static void play_rally(Walk *walk, Strand strand, int ours, int theirs, const Sc
             walk->trace->rallies[step] += mass;
             walk->trace->points[step] += point;
         }
+        /* NOLINTNEXTLINE(clang-analyzer-core.uninitialized.Assign): as above */
         lost->of[strand][k + (!receive && !loss_ends)] += mass - point;
         const bool turns = receive && !win_ends;
         const Strand then = turns ? turn(walk, strand, k + 1, ours + 1, theirs, point,
