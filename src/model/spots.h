@@ -20,7 +20,8 @@ typedef struct {
     int least[SPOTS_NODES][SPOTS_NODES];
 } Distances;
 
-/* below a centimetre for each that v is less than `at`, above for each that it is more. */
+/* below a centimetre for each that v is less than `at`, above for each that it is more; neither is
+ * negative. */
 typedef struct {
     int place, at;
     int64_t below, above;
