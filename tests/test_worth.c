@@ -74,9 +74,11 @@ static void check_player(const Desk *desk, const char *who) {
 
 Test(worth, the_raise_brings_her_in_and_a_hundredth_less_does_not) {
     Desk desk;
-    desk_read(&desk, "datasets/club-16.json", "5-1-outside", "fivb-2025");
-    for (int k = 0; k < 3 && !SANITIZED; k++) {
-        check_player(&desk, (const char *[]){"12", "11", "15"}[k]);
+    if (!SANITIZED) {
+        desk_read(&desk, "datasets/club-16.json", "5-1-outside", "fivb-2025");
+        check_player(&desk, "12");
+        check_player(&desk, "11");
+        check_player(&desk, "15");
     }
     desk_read(&desk, "datasets/junior-12.json", "6-2", "fivb-2025");
     check_player(&desk, "12");
@@ -145,7 +147,7 @@ Test(doubt, the_generator_is_splitmix64) {
     cr_expect_eq(sx_random(&state), UINT64_C(9817491932198370423));
 }
 
-enum { UNIFORM_DRAWS = 80, NORMAL_DRAWS = SANITIZED ? 16 : 40 };
+enum { NORMAL_DRAWS = SANITIZED ? 16 : 40 };
 
 static void draw(const Desk *desk, double size, int draws, int threads, SxSpread spread,
                  SxDoubt *doubt) {
@@ -167,8 +169,8 @@ Test(doubt, hardly_any_doubt_leaves_the_first_first) {
     Desk desk;
     desk_read(&desk, "datasets/club-16.json", "5-1-outside", "fivb-2025");
     SxDoubt doubt;
-    draw(&desk, 0.001, UNIFORM_DRAWS, 0, SX_SPREAD_UNIFORM, &doubt);
-    cr_expect_eq(doubt.best[0].count, UNIFORM_DRAWS);
+    draw(&desk, 0.001, 80, 0, SX_SPREAD_UNIFORM, &doubt);
+    cr_expect_eq(doubt.best[0].count, 80);
     cr_expect_eq(doubt.reversed.count, 0);
     cr_expect_not(doubt.within_doubt);
     sx_doubt_free(&doubt);

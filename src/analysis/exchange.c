@@ -246,8 +246,9 @@ static SxExchangeUse use_of(const Bench *bench, const SxConsidered *it) {
 
 /* What a wish says of those who come in, as long as they stay. */
 static bool is_about(const SxWish *wish, const SxConsidered *it) {
+    const bool of_play = sx_wish_about(wish) & SX_ABOUT_PLAY;
     bool found = false;
-    for (int k = 0; sx_wish_about(wish) & SX_ABOUT_PLAY && k < it->places; k++) {
+    for (int k = 0; of_play && k < it->places; k++) {
         found |= wish->player == it->in[k] ||
                  (wish->kind == SX_NOT_ADJACENT && wish->other == it->in[k]);
     }

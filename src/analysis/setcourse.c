@@ -57,12 +57,17 @@ static bool is_receive(const Walk *walk, int side_outs) {
     return sx_step_phase(step_after(walk->course, side_outs)) == SX_RECEIVE;
 }
 
-static void note_rally(const Walk *walk, Strand strand, int side_outs, double mass) {
-    const int step = step_after(walk->course, side_outs);
+/* points: the rallies that are won. */
+static void note_step(const Walk *walk, Strand strand, int step, double mass, double points) {
     if (strand == noted_strand(walk)) {
         walk->trace->rallies[step] += mass;
-        walk->trace->points[step] += mass * rally_at(walk, strand, side_outs);
+        walk->trace->points[step] += points;
     }
+}
+
+static void note_rally(const Walk *walk, Strand strand, int side_outs, double mass) {
+    note_step(walk, strand, step_after(walk->course, side_outs), mass,
+              mass * rally_at(walk, strand, side_outs));
 }
 
 static void note_end(const Walk *walk, Strand strand, int side_outs, double mass, bool won) {
@@ -95,37 +100,46 @@ static Strand turn(const Walk *walk, Strand strand, int side_outs, int ours, int
     return way == walk->way ? TURNED : STRANDS;
 }
 
-/* Where the crowd at a score goes once the score itself is looked at: false if it plays on. */
-static bool leaves_points(Walk *walk, Strand strand, int ours, int theirs, int side_outs,
-                          double mass) {
+/* Every side-out is a point of the side that makes it, and they take turns. */
+static int most_side_outs(int ours, int theirs) {
+    return 2 * (ours < theirs ? ours : theirs) + 1;
+}
+
+/* Looks at the score of a crowd before it plays on: false if it does not, for its sets are over or
+ * the tie is finished apart. */
+static bool plays_on(Walk *walk, Strand strand, int ours, int theirs, const Crowd crowd) {
     const SxSetRules *rules = &walk->course->chain->rules;
     SxTrace *trace = walk->trace;
     const bool noted = strand == noted_strand(walk);
-    const int over = sx_set_winner(rules, ours, theirs);
-    if (over != 0) {
-        note_end(walk, strand, side_outs, mass, over > 0);
-        (over > 0 ? trace->won_to : trace->lost_to)[over > 0 ? theirs : ours] += noted ? mass : 0;
+    const int over = sx_set_winner(rules, ours, theirs), tie = rules->target - 1;
+    const bool level = ours == tie && theirs == tie;
+    const bool apart = over == 0 && sx_chain_at_tie(walk->course->chain, ours, theirs);
+    if (over == 0 && !level && !apart) {
         return true;
     }
-    const int tie = rules->target - 1;
-    trace->tie += noted && ours == tie && theirs == tie ? mass : 0;
-    if (sx_chain_at_tie(walk->course->chain, ours, theirs)) {
-        walk->tie[strand][side_outs].mass += mass;
-        walk->tie[strand][side_outs].points += mass * tie;
-        return true;
+    for (int k = 0; k <= most_side_outs(ours, theirs); k++) {
+        const double mass = crowd[k];
+        if (mass == 0) {
+            continue;
+        }
+        if (over != 0) {
+            note_end(walk, strand, k, mass, over > 0);
+            (over > 0 ? trace->won_to : trace->lost_to)[over > 0 ? theirs : ours] +=
+                noted ? mass : 0;
+        }
+        trace->tie += noted && level ? mass : 0;
+        if (apart) {
+            walk->tie[strand][k].mass += mass;
+            walk->tie[strand][k].points += mass * tie;
+        }
     }
-    return false;
+    return over == 0 && !apart;
 }
 
 /* The crowds at one score. */
 typedef struct {
     Crowd of[STRANDS];
 } Score;
-
-/* Every side-out is a point of the side that makes it, and they take turns. */
-static int most_side_outs(int ours, int theirs) {
-    return 2 * (ours < theirs ? ours : theirs) + 1;
-}
 
 /* Nobody is yet at the scores with so many points of ours, theirs from 0 to last. */
 static void clear_row(Score *row, int ours, int last) {
@@ -137,39 +151,29 @@ static void clear_row(Score *row, int ours, int last) {
     }
 }
 
-/* Do sets end at this score, or is it one that is told or finished apart? */
-static bool is_special(const Walk *walk, int ours, int theirs) {
-    const SxSetRules *rules = &walk->course->chain->rules;
-    const int tie = rules->target - 1;
-    return (ours == tie && theirs == tie) || sx_set_winner(rules, ours, theirs) != 0 ||
-           sx_chain_at_tie(walk->course->chain, ours, theirs);
-}
-
 /* Plays one rally of a crowd at a score; lost is the score one point of theirs further. */
 static void play_rally(Walk *walk, Strand strand, int ours, int theirs, const Score *here,
                        Score *won, Score *lost) {
+    if (!plays_on(walk, strand, ours, theirs, here->of[strand])) {
+        return;
+    }
     const SxCourse *course = walk->course;
     const SxSetRules *rules = &course->chain->rules;
     const double *win = chain_of(walk, strand)->win[course->track];
-    const int most = most_side_outs(ours, theirs);
-    const bool special = is_special(walk, ours, theirs);
-    const bool noted = strand == noted_strand(walk);
     /* nobody rotates after the last point */
     const bool win_ends = sx_set_winner(rules, ours + 1, theirs) != 0;
     const bool loss_ends = sx_set_winner(rules, ours, theirs + 1) != 0;
-    for (int k = 0, step = course->step; k <= most; k++, step = (step + 1) % SX_STEPS) {
+    for (int k = 0; k <= most_side_outs(ours, theirs); k++) {
         /* Of every row clear_row cleared what is read and added to here, which the analyzer does
          * not follow. NOLINTNEXTLINE(clang-analyzer-core.uninitialized.Assign) */
         const double mass = here->of[strand][k];
-        if (mass == 0 || (special && leaves_points(walk, strand, ours, theirs, k, mass))) {
+        if (mass == 0) {
             continue;
         }
+        const int step = step_after(course, k);
         const bool receive = sx_step_phase(step) == SX_RECEIVE;
         const double point = mass * win[step];
-        if (noted) {
-            walk->trace->rallies[step] += mass;
-            walk->trace->points[step] += point;
-        }
+        note_step(walk, strand, step, mass, point);
         /* NOLINTNEXTLINE(clang-analyzer-core.uninitialized.Assign): as above */
         lost->of[strand][k + (!receive && !loss_ends)] += mass - point;
         const bool turns = receive && !win_ends;

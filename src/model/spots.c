@@ -117,7 +117,7 @@ static void add_push(const Push *push, int now, int by, Moves *moves) {
     moves->pair[pair_of(push->high, push->low)] -= apart + nearer;
 }
 
-/* Without the sets that hold a number which cannot move, or one without another that it takes
+/* All sets but those that hold a number which cannot move, or one without another that it takes
  * along: up, b takes a along to which it may not come nearer; down, a takes b along. */
 static uint64_t sets_that_may(const Distances *distances, const int v[SX_POSITIONS], int by) {
     const int size = by < 0 ? -by : by;

@@ -68,8 +68,8 @@ static double best_sum(const Values *values, const double *weight, double least)
 }
 
 /* Every score that a rotation can have is tried as the least one, but for those with which the best
- * mean of all would still be worse than what is known. *plain is the best plain mean
- * among the best lineups where only the least rotation counts. */
+ * mean of all would still be worse than what is known. *plain is the best plain mean among the best
+ * lineups where only the least rotation counts. */
 static double score_order(const Loops *loops, double *plain) {
     static const double equal[6] = {1 / 6.0, 1 / 6.0, 1 / 6.0, 1 / 6.0, 1 / 6.0, 1 / 6.0};
     const SxPlan *plan = &loops->desk->plan;
