@@ -9,6 +9,9 @@
  * which is proven much sooner, or if there is no lineup. -INFINITY: every lineup is worth more. */
 SxStatus sx_best_above(const SxProblem *problem, double beat, const SxWork *work, SxLineup *out,
                        SxError *err);
+/* The same when only its value matters: of equally good orders any. */
+SxStatus sx_value_above(const SxProblem *problem, double beat, const SxWork *work, SxLineup *out,
+                        SxError *err);
 
 /* For a search that ended without a lineup: SX_NO with the reason, which the plain solver knows how
  * to tell; SX_INTERNAL if that finds one. */

@@ -799,14 +799,25 @@ SxStatus sx_best_value(const SxProblem *problem, const SxWork *work, SxLineup *o
     return best_for_goal(problem, &options, -1, out, err);
 }
 
-SxStatus sx_best_above(const SxProblem *problem, double beat, const SxWork *work, SxLineup *out,
-                       SxError *err) {
-    const SxSolveOptions options = {.work = work};
+static SxStatus best_above(const SxProblem *problem, double beat, const SxSolveOptions *options,
+                           SxLineup *out, SxError *err) {
     const double least = beat / SX_SETS - AGREE; /* the search may be off by so much */
-    SxStatus status = best_for_goal(problem, &options, least, out, err);
+    SxStatus status = best_for_goal(problem, options, least, out, err);
     return status == SX_OK && sx_value(problem, out) <= beat
                ? sx_fail(err, SX_NO, "no lineup is worth more")
                : status;
+}
+
+SxStatus sx_best_above(const SxProblem *problem, double beat, const SxWork *work, SxLineup *out,
+                       SxError *err) {
+    const SxSolveOptions options = {.work = work};
+    return best_above(problem, beat, &options, out, err);
+}
+
+SxStatus sx_value_above(const SxProblem *problem, double beat, const SxWork *work, SxLineup *out,
+                        SxError *err) {
+    const SxSolveOptions options = {.work = work, .any_tie = true};
+    return best_above(problem, beat, &options, out, err);
 }
 
 SxStatus sx_value_bound(const SxProblem *problem, double *bound, SxError *err) {

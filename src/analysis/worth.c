@@ -4,6 +4,7 @@
  * negative), and the best score without her does not move: so halving finds the least raise. */
 #include "sixturn/worth.h"
 
+#include "analysis/bestabove.h"
 #include "analysis/parallel.h"
 #include "sixturn/bestset.h"
 
@@ -66,32 +67,78 @@ static int room_to_rise(const SxPlayer *player, int which) {
     return (int)ceil((SX_SKILL_MAX - least) * SX_STEPS_A_POINT - ROUNDING);
 }
 
-/* Does the best lineup hold the player after the raise? Only if it is as good as any without her;
- * when both are equally good, canonical order says. */
-static SxStatus enters(const Raising *raising, int which, int hundredths, bool *in, SxError *err) {
-    int player = raising->out->player;
-    Copy *copy = copy_problem(raising->problem, err);
-    if (!copy) {
+/* The problem after a raise, in which she must play. */
+static SxStatus raised(const Raising *raising, int which, int hundredths, Copy **out,
+                       SxError *err) {
+    const int player = raising->out->player;
+    *out = copy_problem(raising->problem, err);
+    if (!*out) {
         return SX_NO_MEMORY;
     }
-    raise_skill(raising->problem->team, player, which, hundredths, &copy->team);
-    SxStatus status = sx_plan_wish(&copy->plan, SX_MUST_PLAY, player, -1, 0, "worth", err);
-    SxLineup lineup;
-    if (status == SX_OK) {
-        status = sx_only_proven(sx_best_value(&copy->problem, &raising->alone, &lineup, err),
-                                &lineup, err);
-    }
-    const double lead = status == SX_OK ? sx_value(&copy->problem, &lineup) - raising->without : 0;
+    raise_skill(raising->problem->team, player, which, hundredths, &(*out)->team);
+    return sx_plan_wish(&(*out)->plan, SX_MUST_PLAY, player, -1, 0, "worth", err);
+}
+
+/* Does the best lineup hold the player after the raise? Only if it is as good as any without her;
+ * when both are equally good, canonical order says. *order is then one that does. */
+static SxStatus enters(const Raising *raising, int which, int hundredths, bool *in, SxOrder *order,
+                       SxError *err) {
     const double tie = sx_value_tie(raising->problem);
-    *in = status == SX_OK && lead > tie;
-    if (status == SX_OK && fabs(lead) <= tie) {
+    SxLineup lineup;
+    Copy *copy;
+    SxStatus status = raised(raising, which, hundredths, &copy, err);
+    *in = false;
+    if (status == SX_OK) {
+        status = sx_only_proven(sx_value_above(&copy->problem, raising->without - 2 * tie,
+                                               &raising->alone, &lineup, err),
+                                &lineup, err);
+        *in = status == SX_OK;
+    }
+    if (*in && fabs(sx_value(&copy->problem, &lineup) - raising->without) <= tie) {
         copy->plan.wish_count--;
         status = sx_only_proven(sx_best_lineup(&copy->problem, &raising->alone, &lineup, err),
                                 &lineup, err);
-        *in = status == SX_OK && sx_lineup_has(&lineup, player);
+        *in = status == SX_OK && sx_lineup_has(&lineup, raising->out->player);
+    } else if (*in) {
+        *in = sx_value(&copy->problem, &lineup) > raising->without;
+    }
+    if (*in) {
+        *order = lineup.order;
     }
     free(copy);
+    return status == SX_NO ? SX_OK : status;
+}
+
+/* What this order is worth, where it keeps the plan's wishes. */
+static SxStatus value_of(const SxProblem *problem, const SxOrder *order, double *value,
+                         SxError *err) {
+    const SxSolveOptions options = {.fixed = order};
+    SxLineup lineup;
+    SxStatus status = problem->against ? sx_order_best(problem, order, &lineup, err)
+                                       : sx_lineup_solve(problem, &options, &lineup, err);
+    *value = status == SX_OK ? sx_value(problem, &lineup) : 0;
     return status;
+}
+
+/* Is this order with her worth more than the best lineup without her? */
+static bool order_leads(const Raising *raising, int which, int hundredths, const SxOrder *order) {
+    SxError none = {.status = SX_OK};
+    double value;
+    Copy *copy;
+    SxStatus status = raised(raising, which, hundredths, &copy, &none);
+    status = status == SX_OK ? value_of(&copy->problem, order, &value, &none) : status;
+    free(copy);
+    return status == SX_OK && value > raising->without + sx_value_tie(raising->problem);
+}
+
+/* The least raise above `low` with which this order leads, `high` if none below it does. */
+static int least_for_order(const Raising *raising, int which, int low, int high,
+                           const SxOrder *order) {
+    while (high - low > 1) {
+        const int middle = low + (high - low) / 2;
+        *(order_leads(raising, which, middle, order) ? &high : &low) = middle;
+    }
+    return high;
 }
 
 static SxStatus find_lineup(const Raising *raising, int which, SxRaise *raise, SxError *err) {
@@ -108,17 +155,26 @@ static SxStatus find_lineup(const Raising *raising, int which, SxRaise *raise, S
                            : status;
 }
 
+/* A lineup that holds her after a raise may need less of it, which takes no search to find: that
+ * is where to look next. Mostly nothing less will do; after a few orders halving takes over. */
 static SxStatus least_raise(void *context, int which, SxError *err) {
+    enum { ORDERS = 4 };
     Raising *raising = context;
     SxRaise *raise = &raising->out->raise[which];
+    SxOrder order;
     int low = 0; /* not enough */
     int high = room_to_rise(&raising->problem->team->players[raising->out->player], which);
-    SxStatus status = high > 0 ? enters(raising, which, high, &raise->enough, err) : SX_OK;
-    while (status == SX_OK && raise->enough && high - low > 1) {
-        int middle = low + (high - low) / 2;
+    SxStatus status = high > 0 ? enters(raising, which, high, &raise->enough, &order, err) : SX_OK;
+    for (int tries = 0; status == SX_OK && raise->enough && high - low > 1; tries++) {
+        high = least_for_order(raising, which, low, high, &order);
+        const int at = tries < ORDERS ? high - 1 : low + (high - low) / 2;
         bool in = false;
-        status = enters(raising, which, middle, &in, err);
-        *(in ? &high : &low) = middle;
+        if (at > low) {
+            SxOrder other;
+            status = enters(raising, which, at, &in, &other, err);
+            order = in ? other : order;
+        }
+        *(in ? &high : &low) = at;
     }
     raise->raise = high;
     if (status == SX_OK && raise->enough) {
@@ -192,14 +248,21 @@ static SxStatus value_point(void *context, int index, SxError *err) {
     double *skill = &copy->team.players[item->player].skill[item->skill];
     item->step = fmax(0, fmin(1, SX_SKILL_MAX - *skill));
     *skill += item->step;
+    /* The best order as ratings are is mostly the best one still. */
+    double value;
     SxLineup lineup;
-    SxStatus status =
-        sx_only_proven(sx_best_value(&copy->problem, &valuing->alone, &lineup, err), &lineup, err);
+    SxStatus status = value_of(&copy->problem, &valuing->out->best.order, &value, err);
+    if (status == SX_OK) { /* of orders without her none is worth more than before */
+        (void)sx_plan_wish(&copy->plan, SX_MUST_PLAY, item->player, -1, 0, "worth", NULL);
+        status = sx_only_proven(
+            sx_value_above(&copy->problem, value, &valuing->alone, &lineup, err), &lineup, err);
+        value = status == SX_OK ? sx_value(&copy->problem, &lineup) : value;
+    }
     free(copy);
-    if (status == SX_OK) {
-        item->gain =
-            sx_value(valuing->problem, &lineup) - sx_value(valuing->problem, &valuing->out->best);
+    if (status == SX_OK || status == SX_NO) {
+        item->gain = value - sx_value(valuing->problem, &valuing->out->best);
         item->done = true;
+        status = SX_OK;
     }
     return status;
 }
