@@ -10,7 +10,7 @@ SX_C_BEGIN
 
 /* kept: number of the one that goes into the plan, whose text is `plan`; 0 and NULL: none. */
 SX_API char *sx_receive_text(const SxProblem *problem, const SxLineup *lineup,
-                             const SxAlternatives *others, int kept, const char *plan);
+                             const SxAlternatives *others, int kept);
 SX_API char *sx_receive_json(const SxProblem *problem, const SxLineup *lineup,
                              const SxAlternatives *others, int kept, const char *plan);
 

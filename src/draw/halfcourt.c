@@ -19,7 +19,7 @@ SxCourtStyle sx_court_wall(SxType *type, double figure_height) {
     return (SxCourtStyle){.number_size = try_size * spare * figure_height /
                                          sx_type_figure_height(type, try_size, true),
                           .pad = 1.6,
-                          .block = true,
+                          .tight = true,
                           .pen = 2.2,
                           .focus = -1};
 }
@@ -42,8 +42,7 @@ typedef struct {
     const SxStudio *studio;
     SxPage *page;
     SxCourtStyle style;
-    SxBox frame;    /* what the court drawing may use */
-    SxBox room;     /* what marks may lean over the frame into */
+    SxBox room;     /* what marks may lean over the edges of the court into */
     SxPoint origin; /* of the court: left end of the centre line */
     double scale;
     int rotation;
@@ -150,7 +149,7 @@ static bool passes(const Court *court, int slot) {
 }
 
 static bool is_round(const Court *court, int slot) {
-    return !court->style.block && !passes(court, slot);
+    return !court->style.tight && !passes(court, slot);
 }
 
 /* How far a ray from the middle of a mark goes until it leaves its box or circle. */
@@ -327,8 +326,8 @@ static void size_marks(Court *court) {
         snprintf(number, sizeof number, "%d", shirt(court, s));
         double own = sx_type_measure(type, number, style->number_size, true).width;
         double circle = hypot(fmax(own, widest), court->figures) / 2 + style->pad;
-        court->half_w[s] = style->block ? own / 2 + style->pad : circle;
-        court->half_h[s] = style->block ? court->figures / 2 + style->pad : circle;
+        court->half_w[s] = style->tight ? own / 2 + style->pad : circle;
+        court->half_h[s] = style->tight ? court->figures / 2 + style->pad : circle;
     }
 }
 
@@ -359,7 +358,6 @@ double sx_court_draw(const SxStudio *studio, SxPage *page, SxBox box, SxCourtVie
     Court court = {.studio = studio,
                    .page = page,
                    .style = style,
-                   .frame = frame,
                    .room = {box.x, box.y, box.w, height},
                    .origin = {frame.x - view.left * scale, frame.y - view.top * scale},
                    .scale = scale,

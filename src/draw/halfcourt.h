@@ -7,7 +7,7 @@
 typedef struct {
     double number_size; /* points */
     double pad;         /* millimetres between a number and the edge of its mark */
-    bool block;         /* marks are no larger than the number needs: for numbers read from afar */
+    bool tight;         /* marks are no larger than the number needs: for numbers read from afar */
     double pen;         /* factor of all strokes and arrow heads */
     bool orders;        /* lines between players whose order is close */
     int focus;          /* the one player highlighted, whose runs alone are shown; -1: everyone */

@@ -87,12 +87,9 @@ static bool has_long_word(const char *text) {
     return run > LONG;
 }
 
-static void put_cell(GString *out, bool heads_row, const char *label, const char *text) {
-    g_string_append(out, heads_row ? "<th scope=\"row\" role=\"rowheader\" data-label=\""
-                                   : "<td role=\"cell\" data-label=\"");
-    put(out, label);
-    g_string_append(out, has_long_word(text) ? "\" class=\"long" : "");
-    g_string_append(out, "\">");
+static void put_cell(GString *out, bool heads_row, const char *text) {
+    g_string_append(out, heads_row ? "<th scope=\"row\" role=\"rowheader\"" : "<td role=\"cell\"");
+    g_string_append(out, has_long_word(text) ? " class=\"long\">" : ">");
     put_name(out, text);
     g_string_append(out, heads_row ? "</th>" : "</td>");
 }
@@ -113,7 +110,7 @@ static void put_table(GString *out, const char *caption, int rows, int columns,
     for (int r = 1; r < rows; r++) {
         g_string_append(out, "<tr role=\"row\">");
         for (int c = 0; c < columns; c++) {
-            put_cell(out, c == 0, cells[c], cells[r * columns + c]);
+            put_cell(out, c == 0, cells[r * columns + c]);
         }
         g_string_append(out, "</tr>\n");
     }

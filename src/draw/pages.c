@@ -15,13 +15,13 @@ static const double gap = 5; /* millimetres between columns */
 typedef enum { KEY_PASSER, KEY_YOU, KEY_RUN, KEY_PASSED, KEY_BASE, KEY_ORDER } Key;
 
 static double draw_key(const SxStudio *studio, SxPage *page, double x, double y, Key key,
-                       const char *words, bool block) {
+                       const char *words, bool on_wall) {
     const double size = 1.5, middle = y + 1.6;
     SxStyle style = {.width = 0.4, .stroke = SX_INK_DARK, .fill = SX_INK_WHITE};
     double length = 2 * size;
     switch (key) {
     case KEY_PASSER:
-        style.fill = block ? SX_INK_DARK : SX_INK_WHITE;
+        style.fill = on_wall ? SX_INK_DARK : SX_INK_WHITE;
         sx_draw_rect(page, NULL, (SxBox){x, middle - size, 2 * size, 2 * size}, style);
         break;
     case KEY_YOU:
@@ -45,10 +45,10 @@ static double draw_key(const SxStudio *studio, SxPage *page, double x, double y,
 
 static const double keys_height = 5; /* millimetres: a line above the foot */
 
-static void draw_run_keys(const SxStudio *studio, SxPage *page, double x, double y, bool block) {
-    x = draw_key(studio, page, x, y, KEY_RUN, "run at the service hit", block);
-    x = draw_key(studio, page, x, y, KEY_PASSED, "run after the pass", block);
-    draw_key(studio, page, x, y, KEY_BASE, "then to base", block);
+static void draw_run_keys(const SxStudio *studio, SxPage *page, double x, double y, bool on_wall) {
+    x = draw_key(studio, page, x, y, KEY_RUN, "run at the service hit", on_wall);
+    x = draw_key(studio, page, x, y, KEY_PASSED, "run after the pass", on_wall);
+    draw_key(studio, page, x, y, KEY_BASE, "then to base", on_wall);
 }
 
 /* "outside, passes, stay right of 7" */
@@ -233,7 +233,7 @@ enum { COACH = -1 };
 
 static bool has_card(const SxSheet *sheet, int player, bool playing) {
     return player == COACH ? sheet->thumb && !playing
-                           : !sx_is_away(sheet, player) && sx_ever_plays(sheet, player) == playing;
+                           : !sx_is_out(sheet, player) && sx_ever_plays(sheet, player) == playing;
 }
 
 /* Cards one below the other, with a line to cut along between them. */

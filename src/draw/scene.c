@@ -151,31 +151,3 @@ double sx_draw_paragraph(SxScene *scene, SxPage *page, const char *id, double x,
 const SxItem *sx_page_item(const SxPage *page, int index) {
     return &page->items[index];
 }
-
-SxBox sx_box_grown(SxBox box, double by) {
-    return (SxBox){box.x - by, box.y - by, box.w + 2 * by, box.h + 2 * by};
-}
-
-bool sx_boxes_overlap(SxBox a, SxBox b) {
-    return a.x < b.x + b.w && b.x < a.x + a.w && a.y < b.y + b.h && b.y < a.y + a.h;
-}
-
-/* Clips the segment against the four sides in turn; what is left is the part inside. */
-bool sx_segment_meets_box(SxPoint a, SxPoint b, SxBox box) {
-    double from = 0, to = 1;
-    const double start[2] = {a.x, a.y}, step[2] = {b.x - a.x, b.y - a.y};
-    const double low[2] = {box.x, box.y}, high[2] = {box.x + box.w, box.y + box.h};
-    for (int axis = 0; axis < 2; axis++) {
-        if (step[axis] == 0) {
-            if (start[axis] <= low[axis] || start[axis] >= high[axis]) {
-                return false;
-            }
-            continue;
-        }
-        double enter = (low[axis] - start[axis]) / step[axis];
-        double leave = (high[axis] - start[axis]) / step[axis];
-        from = fmax(from, fmin(enter, leave));
-        to = fmin(to, fmax(enter, leave));
-    }
-    return from < to;
-}

@@ -114,9 +114,4 @@ double sx_draw_paragraph(SxScene *scene, SxPage *page, const char *id, double x,
 /* Good until the next item is drawn. */
 const SxItem *sx_page_item(const SxPage *page, int index);
 
-/* Geometry. Boxes that only touch do not overlap. */
-bool sx_boxes_overlap(SxBox a, SxBox b);
-bool sx_segment_meets_box(SxPoint a, SxPoint b, SxBox box);
-SxBox sx_box_grown(SxBox box, double by);
-
 #endif

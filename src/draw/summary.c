@@ -121,7 +121,7 @@ static double draw_person(const SxStudio *studio, SxPage *page, double x, double
 
 /* Neither in the order nor a libero, and here. */
 static bool sits(const SxSheet *sheet, int player) {
-    return !sx_is_away(sheet, player) && !sx_ever_plays(sheet, player) &&
+    return !sx_is_out(sheet, player) && !sx_ever_plays(sheet, player) &&
            !sx_is_nominated(sheet->lineup, player);
 }
 

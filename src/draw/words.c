@@ -1,6 +1,7 @@
 /* The trade words of the sheets: who stands where, who passes, what to do next. */
 #include "draw/words.h"
 #include "draw/studio.h"
+#include "sixturn/evaluate.h"
 #include "sixturn/sentences.h"
 
 #include <glib.h>
@@ -148,12 +149,6 @@ int sx_sheet_slot_of(const SxSheet *sheet, int rotation, SxPhase phase, int play
 
 static const char *const hit_from[SX_LANES] = {"on the left", "in the middle", "on the right"};
 
-bool sx_sheet_hits(const SxSheet *sheet, int rotation, int slot) {
-    const SxSystem *system = sheet->problem->system;
-    return sx_slot_row(slot, rotation) == SX_FRONT && system->setter_slot[rotation] != slot &&
-           system->duty[slot][SX_FRONT].attacks;
-}
-
 static SxLane lane_of(const SxSheet *sheet, int rotation, int slot) {
     return sx_side_lane(sheet->lineup->rotation[rotation].receive->sides,
                         sx_position(slot, rotation));
@@ -192,7 +187,7 @@ static void add_run(GString *text, const SxSheet *sheet, int rotation, SxPhase p
     if (system->setter_slot[rotation] == slot) {
         g_string_append_printf(
             text, goes ? ", %s run to the net and set." : ", then set from here.", when);
-    } else if (sx_sheet_hits(sheet, rotation, slot)) {
+    } else if (sx_is_front_hitter(system, rotation, slot)) {
         const char *side = hit_from[lane_of(sheet, rotation, slot)];
         if (goes) {
             g_string_append_printf(text, ", %s go to %s: approach and hit %s.", when, there, side);
@@ -214,7 +209,7 @@ static void add_run(GString *text, const SxSheet *sheet, int rotation, SxPhase p
     add_base(text, to, base);
 }
 
-bool sx_is_away(const SxSheet *sheet, int player) {
+bool sx_is_out(const SxSheet *sheet, int player) {
     const SxPlan *plan = sheet->problem->plan;
     return (plan && sx_plan_has_wish(plan, SX_MUST_SIT, player)) ||
            !sheet->problem->team->players[player].available;
@@ -442,7 +437,7 @@ char *sx_card_words(const SxStudio *studio, int player) {
     const SxSheet *sheet = studio->sheet;
     GString *text = g_string_new(NULL);
     bool ever = sx_ever_plays(sheet, player);
-    if (sx_is_away(sheet, player)) {
+    if (sx_is_out(sheet, player)) {
         g_string_append(text, "You are not planned for this match.");
     } else if (ever) {
         char *start = sx_start_words(sheet);

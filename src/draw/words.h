@@ -13,8 +13,6 @@ SxSpot sx_sheet_task(const SxSheet *sheet, int rotation, SxPhase phase, int slot
 SxSpot sx_sheet_base(const SxSheet *sheet, int rotation, int slot);
 /* A player who passes in this rotation, by slot. */
 bool sx_sheet_passes(const SxSheet *sheet, int rotation, SxPhase phase, int slot);
-/* A front-row player, not the setter on duty, who attacks. */
-bool sx_sheet_hits(const SxSheet *sheet, int rotation, int slot);
 /* True if the order relation holds with no more than a centimetre to spare and binds at all. */
 bool sx_sheet_binds(const SxSheet *sheet, int rotation, SxPhase phase, int pair);
 /* The relation as an order to one of the two: "stay right of 7". Returns the slot it is said to:
@@ -44,7 +42,7 @@ char *sx_cover_words(const SxSheet *sheet, int player);
 /* The slot in which the player stands on court, -1 if she does not. */
 int sx_sheet_slot_of(const SxSheet *sheet, int rotation, SxPhase phase, int player);
 /* Not to be had for this match: not available, or told to sit. */
-bool sx_is_away(const SxSheet *sheet, int player);
+bool sx_is_out(const SxSheet *sheet, int player);
 /* On court in any rotation and phase. */
 bool sx_ever_plays(const SxSheet *sheet, int player);
 /* "~" in front of the name of somebody whose ratings are partly estimates. */

@@ -37,7 +37,7 @@ static bool is_front(const Scene *scene, int slot) {
     return sx_slot_row(slot, scene->rotation) == SX_FRONT;
 }
 
-static bool is_away(const Scene *scene, int slot) {
+static bool hits_away(const Scene *scene, int slot) {
     const int player = sx_slot_player(scene->lineup, scene->rotation, slot);
     return sx_is_front_hitter(scene->problem->system, scene->rotation, slot) &&
            sx_attacks_away(scene->problem, player, scene->rotation, slot, scene->formation->sides);
@@ -183,9 +183,8 @@ static void print_kept(FILE *out, const SxAlternatives *others, int kept) {
 }
 
 char *sx_receive_text(const SxProblem *problem, const SxLineup *lineup,
-                      const SxAlternatives *others, int kept, const char *plan) {
+                      const SxAlternatives *others, int kept) {
     Lines page;
-    (void)plan;
     if (!sx_lines_open(&page)) {
         return NULL;
     }
@@ -233,7 +232,7 @@ static void put_spots(cJSON *item, const Scene *scene) {
         sx_put_number(spot, "late", f->late[slot]);
         if (sx_is_front_hitter(scene->problem->system, scene->rotation, slot)) {
             sx_put_text(spot, "attacks_from", sx_lane_name(sx_side_lane(f->sides, position)));
-            sx_put_bool(spot, "usual_side", !is_away(scene, slot));
+            sx_put_bool(spot, "usual_side", !hits_away(scene, slot));
         }
     }
 }

@@ -70,8 +70,10 @@ static SxStatus ask_receive(SxSession *session, const SxAsk *ask, SxAnswer *answ
 
 static char *receive_report(const SxAnswer *answer, bool json) {
     const SxReceiveAnswer *receive = &answer->receive;
-    return (json ? sx_receive_json : sx_receive_text)(
-        answer->problem, &receive->forecast.lineup, &receive->others, receive->kept, receive->plan);
+    const SxLineup *lineup = &receive->forecast.lineup;
+    return json ? sx_receive_json(answer->problem, lineup, &receive->others, receive->kept,
+                                  receive->plan)
+                : sx_receive_text(answer->problem, lineup, &receive->others, receive->kept);
 }
 
 static SxStatus plan_file(const SxAnswer *answer, char **bytes, size_t *size, SxError *err) {
