@@ -90,7 +90,8 @@ typedef struct {
     double balance;           /* of a score: 0 to 1; negative: the plan's, else 0 */
     const char *const *out;   /* players to plan without, id or shirt number */
     int out_count;
-    double time_limit;       /* seconds from sx_session_new on for all that is asked; 0: none */
+    double time_limit; /* seconds from sx_session_new on for all that is asked, the last one or
+                          fifth of them for what is told of a lineup found; 0: none */
     const char *write_model; /* SX_ASK_PLAN writes the integer program to this file; NULL: not */
     SxWork work;             /* threads, stop flag, progress */
 } SxSessionInput;

@@ -277,45 +277,37 @@ static SxStatus solve_fixed(const SxProblem *problem, const SxOrder *order, SxLi
 }
 
 typedef struct {
-    LineupModel *model;
     const SxSolveOptions *options;
     SxLineup found;
 } Job;
 
-static SxStatus solve_built(void *data, SxError *err) {
+static SxStatus solve_built(LineupModel *model, void *data, SxError *err) {
     Job *job = data;
     const SxSolveOptions *options = job->options;
     SxLineup *found = &job->found;
     for (int k = 0; k < options->cut_count; k++) {
-        sx_lineup_model_cut(job->model, &options->cut[k]);
+        sx_lineup_model_cut(model, &options->cut[k]);
     }
-    const SxStatus status = search(job->model, options, found, err);
+    const SxStatus status = search(model, options, found, err);
     if (status == SX_OK && found->proof == SX_OPTIMAL && !options->any_tie) {
-        break_ties(job->model, found->score, options, &found->order);
+        break_ties(model, found->score, options, &found->order);
     }
     return status;
 }
 
 static SxStatus solve_order(const SxProblem *problem, const SxSolveOptions *options, SxLineup *out,
                             SxError *err) {
-    LineupModel *model = NULL;
-    SxStatus status = sx_lineup_model_build(problem, &model, err);
-    if (status != SX_OK) {
-        return status;
-    }
-    Job job = {.model = model, .options = options};
+    Job job = {.options = options};
     err->message[0] = '\0';
-    status = sx_solver_run(solve_built, &job, &model->mip, err);
-    SxLineup found = job.found;
-    sx_lineup_model_free(model);
+    SxStatus status = sx_lineup_model_run(problem, solve_built, &job, err);
     if (status == SX_OK) {
-        status = finish(problem, &found, err);
+        status = finish(problem, &job.found, err);
     } else if (status == SX_NO && !err->message[0]) {
         status = options->cut_count ? sx_fail(err, SX_NO, "there is no further order")
                                     : sx_conflict_explain(problem, options->work, err);
     }
     if (status == SX_OK) {
-        *out = found;
+        *out = job.found;
     }
     return status;
 }

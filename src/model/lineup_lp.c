@@ -67,27 +67,15 @@ static SxStatus write_program(glp_prob *mip, const char *file, SxError *err) {
     return sx_fail(err, SX_NO_WRITE, "cannot write the model: %s", why);
 }
 
-typedef struct {
-    LineupModel *model;
-    const char *file;
-} Job;
-
-static SxStatus write_built(void *data, SxError *err) {
-    const Job *job = data;
-    return write_program(job->model->mip, job->file, err);
+static SxStatus write_built(LineupModel *model, void *data, SxError *err) {
+    const char *const *file = data;
+    return write_program(model->mip, *file, err);
 }
 
 SxStatus sx_lineup_write_model(const SxProblem *problem, const char *file, SxError *err) {
-    LineupModel *model = NULL;
-    SxStatus status = sx_lineup_model_build(problem, &model, err);
-    if (status != SX_OK) {
-        return status;
-    }
-    Job job = {model, file};
-    status = sx_solver_run(write_built, &job, &model->mip, err);
+    const SxStatus status = sx_lineup_model_run(problem, write_built, &file, err);
     if (sx_is_failure(status)) {
         remove_part(file); /* the solver may have left it half-way */
     }
-    sx_lineup_model_free(model);
     return status;
 }

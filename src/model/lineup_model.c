@@ -131,6 +131,27 @@ void sx_lineup_model_free(LineupModel *model) {
     }
 }
 
+typedef struct {
+    LineupModel *model;
+    LineupWork work;
+    void *data;
+} Run;
+
+static SxStatus run_built(void *data, SxError *err) {
+    const Run *run = data;
+    return run->work(run->model, run->data, err);
+}
+
+SxStatus sx_lineup_model_run(const SxProblem *problem, LineupWork work, void *data, SxError *err) {
+    Run run = {.work = work, .data = data};
+    SxStatus status = sx_lineup_model_build(problem, &run.model, err);
+    if (status == SX_OK) {
+        status = sx_solver_run(run_built, &run, &run.model->mip, err);
+        sx_lineup_model_free(run.model);
+    }
+    return status;
+}
+
 /* --- orders -------------------------------------------------------------------------------------
  */
 

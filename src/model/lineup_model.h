@@ -37,6 +37,10 @@ typedef struct {
 SxStatus sx_lineup_model_build(const SxProblem *problem, LineupModel **model, SxError *err);
 void sx_lineup_model_free(LineupModel *model);
 
+/* Builds the program, works on it under sx_solver_run and frees it. */
+typedef SxStatus (*LineupWork)(LineupModel *model, void *data, SxError *err);
+SxStatus sx_lineup_model_run(const SxProblem *problem, LineupWork work, void *data, SxError *err);
+
 /* The rest is for work under sx_solver_run. */
 
 /* Forbids an order (and nothing else). */

@@ -140,20 +140,20 @@ static void add_rewards(LineupModel *model, const SxRewards *rewards) {
 }
 
 typedef struct {
-    LineupModel *model;
     const SxRewards *rewards;
     const SxWork *work;
     SxOrderBounds *out;
 } BoundsJob;
 
-static SxStatus solve_relaxation(void *data, SxError *err) {
+static SxStatus solve_relaxation(LineupModel *model, void *data, SxError *err) {
     const BoundsJob *job = data;
-    glp_prob *mip = job->model->mip;
-    add_rewards(job->model, job->rewards);
+    glp_prob *mip = model->mip;
+    memset(job->out, 0, sizeof *job->out);
+    add_rewards(model, job->rewards);
     int failed = sx_mip_relax(mip, sx_mip_milliseconds(sx_work_left(job->work)));
     int found = glp_get_status(mip);
     if (!failed && found == GLP_OPT) {
-        read_bounds(job->model, job->out);
+        read_bounds(model, job->out);
         return SX_OK;
     }
     if (failed == GLP_ETMLIM) {
@@ -168,26 +168,18 @@ static SxStatus solve_relaxation(void *data, SxError *err) {
 SxStatus sx_order_bounds(const SxProblem *problem, const SxRewards *rewards, const SxWork *work,
                          SxOrderBounds *out, SxError *err) {
     BoundsJob job = {.rewards = rewards, .work = work, .out = out};
-    SxStatus status = sx_lineup_model_build(problem, &job.model, err);
-    if (status != SX_OK) {
-        return status;
-    }
-    memset(out, 0, sizeof *out);
-    status = sx_solver_run(solve_relaxation, &job, &job.model->mip, err);
-    sx_lineup_model_free(job.model);
-    return status;
+    return sx_lineup_model_run(problem, solve_relaxation, &job, err);
 }
 
 typedef struct {
-    LineupModel *model;
     const SxWork *work;
     const SxRewards *rewards;
     SxRewarded *out;
 } RewardedJob;
 
-static SxStatus solve_rewarded(void *data, SxError *err) {
+static SxStatus solve_rewarded(LineupModel *model, void *data, SxError *err) {
     const RewardedJob *job = data;
-    LineupModel *model = job->model;
+    memset(job->out, 0, sizeof *job->out);
     add_rewards(model, job->rewards);
     glp_iocp control;
     glp_init_iocp(&control);
@@ -211,12 +203,5 @@ static SxStatus solve_rewarded(void *data, SxError *err) {
 SxStatus sx_lineup_rewarded(const SxProblem *problem, const SxRewards *rewards, const SxWork *work,
                             SxRewarded *out, SxError *err) {
     RewardedJob job = {.work = work, .rewards = rewards, .out = out};
-    SxStatus status = sx_lineup_model_build(problem, &job.model, err);
-    if (status != SX_OK) {
-        return status;
-    }
-    memset(out, 0, sizeof *out);
-    status = sx_solver_run(solve_rewarded, &job, &job.model->mip, err);
-    sx_lineup_model_free(job.model);
-    return status;
+    return sx_lineup_model_run(problem, solve_rewarded, &job, err);
 }
