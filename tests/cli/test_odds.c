@@ -58,7 +58,7 @@ Test(odds, all_say_not_to_substitute) {
         {"moment " CLUB " --system 6-2-double", ", as planned"},
         {"absent " JUNIORS " --system 6-2-double",
          "Do not make its substitutions: it wins these by playing on as 5-1-outside."},
-        {"worth " CLUB " --system 6-2-double --time-limit 2",
+        {"worth " JUNIORS " --system 6-2-double --out 8",
          "Do not make its substitutions: it wins these by playing on as 5-1-outside."},
         {"setters " CLUB,
          "Do not make its substitutions: it wins these by playing on as 5-1-outside."},
