@@ -254,6 +254,40 @@ Test(forecast, settled_means_settled) {
     }
 }
 
+/* A lineup once found is told, though there was no time to see whether its weights settle. Time and
+ * again with another part of the time that all takes. */
+Test(forecast, time_that_is_up_leaves_the_lineup_found) {
+    enum { PARTS = 20 };
+    static Desk desk;
+    static SxForecast whole, stopped;
+    SxRallyModel model;
+    SxOpponent opponent;
+    SxError err = {0};
+    int found = 0;
+    desk_read(&desk, "datasets/club-16.json", "6-2-double", "fivb-2025");
+    cr_assert_eq(sx_rally_load(NULL, &model, &err), SX_OK);
+    sx_even_opponent(&desk.team, &model, &opponent);
+    desk.plan.rotation_weight_given = false;
+    const SxFixture even = {&model, &opponent, NULL};
+    const double begin = sx_clock();
+    cr_assert_eq(sx_forecast(&desk.problem, NULL, &even, &whole, &err), SX_OK);
+    const double all = sx_clock() - begin;
+    cr_assert(whole.settled && whole.rounds > 1);
+    for (int n = 1; n < PARTS; n++) {
+        const SxWork work = {.deadline = sx_clock() + all * n / PARTS};
+        const SxSolveOptions options = {.work = &work};
+        const SxStatus status = sx_forecast(&desk.problem, &options, &even, &stopped, &err);
+        cr_assert(status == SX_OK || status == SX_OUT_OF_TIME, "part %d: %s", n, err.message);
+        if (status == SX_OK && stopped.rounds == 1) {
+            found++;
+            cr_expect_not(stopped.settled);
+            cr_expect(stopped.outlook.unsettled);
+            cr_expect(stopped.outlook.win > 0);
+        }
+    }
+    cr_assert_gt(found, 0);
+}
+
 /* --- Measured rates ----------------------------------------------------------------------------
  */
 

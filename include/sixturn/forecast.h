@@ -45,8 +45,9 @@ typedef struct {
 /* Solves the lineup, takes the share of rallies in each rotation as weights, and solves again until
  * the same lineup comes back at once (with a free start, if need be with the two halves of a
  * mirrored system numbered the other way; both halves then weigh alike). If an older one comes back
- * it would go round for ever, and after SX_SETTLE_ROUNDS it is enough: then the lineup with the
- * best set odds of those seen, not settled. With weights in the plan they stay. */
+ * it would go round for ever, and after SX_SETTLE_ROUNDS, or with the time up after the first, it
+ * is enough: then the lineup with the best set odds of those seen, not settled. With weights in the
+ * plan they stay. */
 SX_API SxStatus sx_forecast(const SxProblem *problem, const SxSolveOptions *options,
                             const SxFixture *fixture, SxForecast *forecast, SxError *err);
 

@@ -167,6 +167,9 @@ static SxStatus settle(Shelf *shelf, const SxProblem *problem, const SxSolveOpti
     const bool halves_alike = plan.start < 0 && sx_system_is_mirrored(problem->system);
     while (!now.settled && !going_round && now.rounds < SX_SETTLE_ROUNDS) {
         SxStatus status = solve_round(shelf, &weighed, options, fixture, &now, err);
+        if (status == SX_OUT_OF_TIME && best->rounds > 0) {
+            break; /* the best so far, whose weights did not settle */
+        }
         if (status != SX_OK) {
             return status;
         }

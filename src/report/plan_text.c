@@ -197,8 +197,8 @@ static void print_what_counts(const View *page) {
     fputc('\n', page->out);
     sx_lines_wrap(page->out, 2, 2, note.text);
     if (page->outlook && page->outlook->unsettled) {
-        fputs("  How often each is played did not settle: it differs with the lineup that it\n"
-              "  leads to. This is the one of those met that wins most sets.\n",
+        fputs("  How often each is played and the lineup that this leads to did not come to\n"
+              "  agree. This is the one of those met that wins most sets.\n",
               page->out);
     }
 }
