@@ -509,12 +509,17 @@ static bool is_best(const Stays *stays, int t, const Alternative *item) {
     return true;
 }
 
-static bool begin(Stays *stays, bool best_only) {
+/* How many ways are walked: with the best of each situation alone; the few that promise most; the
+ * same of those that begin with nobody in, which can come round whatever they end with; all. */
+typedef enum { BEST_ALONE, A_FEW, A_FEW_FROM_NOBODY, ALL_WAYS } Effort;
+
+static bool begin(Stays *stays, Effort effort) {
     Situation *at = &stays->situation[0];
     stays->ways[0].count = 0;
     for (int a = 0; a < at->count; a++) {
         Way way = {.alternative = a, .first = a, .before = -1, .serve_slot = NO_SERVE, .most = -1};
-        if ((best_only && !is_best(stays, 0, &at->item[a])) ||
+        if ((effort == BEST_ALONE && !is_best(stays, 0, &at->item[a])) ||
+            (effort == A_FEW_FROM_NOBODY && at->item[a].libero_index >= 0) ||
             !count_stay(stays, 0, &at->item[a], &way)) {
             continue;
         }
@@ -525,7 +530,7 @@ static bool begin(Stays *stays, bool best_only) {
     return true;
 }
 
-static bool go_on(Stays *stays, int t, bool best_only) {
+static bool go_on(Stays *stays, int t, Effort effort) {
     const Situation *before = &stays->situation[t - 1], *at = &stays->situation[t];
     const Ways *from = &stays->ways[t - 1];
     SituationRates rates[SITUATIONS];
@@ -535,7 +540,7 @@ static bool go_on(Stays *stays, int t, bool best_only) {
         memcpy(rates, from->rates[(size_t)k * SITUATIONS], (size_t)t * sizeof rates[0]);
         for (int a = 0; a < at->count; a++) {
             Way way = from->way[k];
-            if ((best_only && !is_best(stays, t, &at->item[a])) ||
+            if ((effort == BEST_ALONE && !is_best(stays, t, &at->item[a])) ||
                 !may_follow(stays, t, &before->item[way.alternative].stay, &at->item[a].stay) ||
                 !count_stay(stays, t, &at->item[a], &way)) {
                 continue;
@@ -671,25 +676,24 @@ static bool keep_promising(Stays *stays, int t) {
     return true;
 }
 
-typedef enum { BEST_ALONE, A_FEW, ALL_WAYS } Effort;
-
 static StaysEnd search_ways(Stays *stays, Effort effort, double floor, StayPlan *out) {
     const int last = SITUATIONS - 1;
+    const bool guess = effort == A_FEW || effort == A_FEW_FROM_NOBODY;
     stays->refuted_count = 0;
-    if (!begin(stays, effort == BEST_ALONE)) {
+    if (!begin(stays, effort)) {
         return STAYS_NO_MEMORY;
     }
     for (int t = 1; t < SITUATIONS; t++) {
-        if (!go_on(stays, t, effort == BEST_ALONE)) {
+        if (!go_on(stays, t, effort)) {
             return STAYS_NO_MEMORY;
         }
         if (stays->stopped) {
             return STAYS_STOPPED;
         }
-        if (effort == A_FEW && !keep_promising(stays, t)) {
+        if (guess && !keep_promising(stays, t)) {
             return STAYS_NO_MEMORY;
         }
-        if (effort != A_FEW) {
+        if (!guess) {
             drop_hopeless(stays, t, floor);
         }
     }
@@ -749,6 +753,7 @@ StaysEnd sx_stays_within(Stays *stays, const StepRates *most, double floor, Stay
     }
     if (floor < 0) { /* nothing is known yet: what a few ways give bounds all of them */
         end = search_ways(stays, A_FEW, floor, out);
+        end = end == STAYS_NONE ? search_ways(stays, A_FEW_FROM_NOBODY, floor, out) : end;
         floor = end == STAYS_FOUND ? out->win - SX_SAME_SET_ODDS : floor;
     }
     return end == STAYS_NO_MEMORY || end == STAYS_STOPPED
