@@ -27,7 +27,7 @@ ROOT = pathlib.Path(__file__).resolve().parent.parent
 # Where the functions are defined, and where the build has no use of them.
 PLAIN = {"src/core/error.c", "src/core/embed.c"}
 FINDING = re.compile(r"^(\S+?):\d+:\d+: .*\[(-Wanalyzer-[a-z-]+)\]$")
-OPTIONS = ["-O1", "-fanalyzer", "-fdiagnostics-plain-output", "-Wno-error", "-Wno-analyzer-too-complex"]
+OPTIONS = ["-O0", "-fanalyzer", "-fdiagnostics-plain-output", "-Wno-error", "-Wno-analyzer-too-complex"]
 
 
 def jobs(build):
