@@ -39,6 +39,7 @@ typedef struct {
     bool serving_known; /* else they serve, and a card is for both ways to begin */
     bool deciding;
     int used, left;   /* counted substitutions; left SX_UNLIMITED without a limit */
+    bool used_told;   /* else `used` are those of the states */
     bool planned;     /* the lineup's own substitutions go on beside these and are not counted */
     int count, named; /* exchanges; the first `named` are the coach's, the others of the bench, but
                          for the last where own.found */

@@ -94,7 +94,8 @@ static SxExchangeState own_state(const SxStanding *standing, const SxRules *rule
 static SxStatus fill_changes(const SxStanding *standing, const SxRules *rules, SxExchangeState own,
                              SxAdvice *advice, SxError *err) {
     const int least = all_counted(standing) + counted(&advice->own.exchange, own);
-    advice->used = standing->used == SX_NOT_SAID ? least : standing->used;
+    advice->used_told = standing->used != SX_NOT_SAID;
+    advice->used = advice->used_told ? standing->used : least;
     if (advice->used < least) {
         return sx_fail(err, SX_USAGE,
                        "what was made and undone counts %d substitutions, so they cannot be %d",

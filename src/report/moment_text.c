@@ -316,7 +316,8 @@ static void print_own(const View *view) {
     if (!view->advice->own_told) {
         sx_phrase_add(&line, " (if not, say ");
         phrase_told(view, &line, made ? "--back" : "--made");
-        sx_phrase_add(&line, ")");
+        const bool counts = view->advice->left != SX_UNLIMITED && !view->advice->used_told;
+        sx_phrase_add(&line, counts ? "; how many were made, with --used)" : ")");
     }
     for (int side = 0; side < 2; side++) {
         const SxOwnSix *six = side ? &own->come : &own->stay;

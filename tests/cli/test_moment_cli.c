@@ -353,8 +353,12 @@ Test(moment_cli, of_a_planned_substitution_all_places_are_told) {
     Run text = run_sixturn(BOTH_SETTERS);
     cr_expect_not_null(strstr(text.out, "as planned"), "%s", text.out);
     cr_expect_not_null(strstr(text.out, "On court: "), "%s", text.out);
+    cr_expect_not_null(strstr(text.out, "--used"), "%s", text.out);
     cr_expect_null(strstr(text.out, "are not counted here"), "%s", text.out);
     columns_within_80(text.out);
+    run_free(&text);
+    text = run_sixturn(BOTH_SETTERS "--used 4");
+    cr_expect_null(strstr(text.out, "--used"), "%s", text.out);
     run_free(&text);
     text = run_sixturn(BOTH_SETTERS "--card");
     cr_expect_not_null(strstr(text.out, "Rules of thumb"), "%s", text.out);
