@@ -188,7 +188,7 @@ static bool say_substitutions(Text *text, const SxProblem *problem) {
     if (allowed == SX_UNLIMITED || needed <= allowed) {
         return false;
     }
-    say(text, "system %s needs %d substitutions for six rotations, rules %s allow %d a set",
+    say(text, "system %s needs %d substitutions for six rotations,\nrules %s allow %d a set",
         problem->system->id, needed, problem->rules->id, allowed);
     return true;
 }
@@ -204,8 +204,8 @@ static void say_conflict(Text *text, const SxProblem *problem, const SxConflict 
         [SX_SOME] = ",\nand perhaps fewer of them cannot either:",
     };
     say(text,
-        conflict->count == 1 ? "this wish cannot be kept with system %s and rules %s%s"
-                             : "these wishes cannot hold together with system %s and rules %s%s",
+        conflict->count == 1 ? "this wish cannot be kept\nwith system %s and rules %s%s"
+                             : "these wishes cannot hold together\nwith system %s and rules %s%s",
         problem->system->id, problem->rules->id,
         conflict->count == 1 ? ":" : known[conflict->kind]);
     for (int w = 0; w < problem->plan->wish_count; w++) {
