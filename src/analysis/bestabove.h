@@ -1,5 +1,5 @@
-/* The best lineup where only one worth more than what is known matters, and why a search found
- * nothing. Internal. */
+/* The best lineup where only one worth more than what is known matters, what a given order is
+ * worth, and why a search found nothing. Internal. */
 #ifndef SIXTURN_ANALYSIS_BESTABOVE_H
 #define SIXTURN_ANALYSIS_BESTABOVE_H
 
@@ -11,6 +11,11 @@ SxStatus sx_best_above(const SxProblem *problem, double beat, const SxWork *work
                        SxError *err);
 /* The same when only its value matters: of equally good orders any. */
 SxStatus sx_value_above(const SxProblem *problem, double beat, const SxWork *work, SxLineup *out,
+                        SxError *err);
+
+/* What an order is worth at its best, in the goal's unit; -INFINITY if it cannot keep the wishes.
+ */
+SxStatus sx_order_value(const SxProblem *problem, const SxOrder *order, double *value,
                         SxError *err);
 
 /* For a search that ended without a lineup: SX_NO with the reason, which the plain solver knows how

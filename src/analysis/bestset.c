@@ -820,6 +820,15 @@ SxStatus sx_value_above(const SxProblem *problem, double beat, const SxWork *wor
     return best_above(problem, beat, &options, out, err);
 }
 
+SxStatus sx_order_value(const SxProblem *problem, const SxOrder *order, double *value,
+                        SxError *err) {
+    SxLineup lineup;
+    SxStatus status = problem->against ? sx_order_best(problem, order, &lineup, err)
+                                       : sx_evaluate_order(problem, order, 0, &lineup, err);
+    *value = status == SX_OK ? sx_value(problem, &lineup) : -INFINITY;
+    return status == SX_NO ? SX_OK : status;
+}
+
 SxStatus sx_value_bound(const SxProblem *problem, double *bound, SxError *err) {
     *bound = INFINITY;
     if (!problem->against) {

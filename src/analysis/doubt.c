@@ -7,7 +7,6 @@
 #include "analysis/parallel.h"
 #include "sixturn/bestset.h"
 #include "sixturn/eligible.h"
-#include "sixturn/evaluate.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -69,16 +68,6 @@ void sx_disturb(const SxDoubtOptions *options, int draw, SxTeam *team) {
     }
 }
 
-/* Of an order under the ratings as drawn; -infinity if it cannot keep the wishes. */
-static SxStatus value_of(const SxProblem *problem, const SxOrder *order, double *value,
-                         SxError *err) {
-    SxLineup lineup;
-    SxStatus status = problem->against ? sx_order_best(problem, order, &lineup, err)
-                                       : sx_evaluate_order(problem, order, 0, &lineup, err);
-    *value = status == SX_OK ? sx_value(problem, &lineup) : -INFINITY;
-    return status == SX_NO ? SX_OK : status;
-}
-
 /* The best order under the ratings as drawn. What the first two of the ranking are worth spares the
  * search all that is worth less. */
 static SxStatus best_of_draw(const Drawing *drawing, const SxProblem *problem, double known,
@@ -115,7 +104,7 @@ static SxStatus draw_under(Drawing *drawing, const SxProblem *problem, int index
     SxLineup lineup;
     SxStatus status = SX_OK;
     for (int k = 0; k < COMPARED && ranking->count > 1 && status == SX_OK; k++) {
-        status = value_of(problem, &ranking->item[k].order, &value[k], err);
+        status = sx_order_value(problem, &ranking->item[k].order, &value[k], err);
     }
     if (status == SX_OK) {
         drawing->reversed[index] = value[1] > value[0];

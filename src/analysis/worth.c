@@ -1,7 +1,8 @@
 /* What a skill is worth, found by solving again with other ratings.
  *
  * The best score with a player in the lineup never falls when a skill of hers rises (no weight is
- * negative), and the best score without her does not move: so halving finds the least raise. */
+ * negative), and the best score without her does not move: so what is enough for an order with her
+ * bounds the least raise, and a search for less of it refutes the rest. */
 #include "sixturn/worth.h"
 
 #include "analysis/bestabove.h"
@@ -67,16 +68,17 @@ static int room_to_rise(const SxPlayer *player, int which) {
     return (int)ceil((SX_SKILL_MAX - least) * SX_STEPS_A_POINT - ROUNDING);
 }
 
-/* The problem after a raise, in which she must play. */
-static SxStatus raised(const Raising *raising, int which, int hundredths, Copy **out,
-                       SxError *err) {
-    const int player = raising->out->player;
-    *out = copy_problem(raising->problem, err);
-    if (!*out) {
-        return SX_NO_MEMORY;
+/* The problem after a raise. */
+static Copy *copy_raised(const Raising *raising, int which, int hundredths, SxError *err) {
+    Copy *copy = copy_problem(raising->problem, err);
+    if (copy) {
+        raise_skill(raising->problem->team, raising->out->player, which, hundredths, &copy->team);
     }
-    raise_skill(raising->problem->team, player, which, hundredths, &(*out)->team);
-    return sx_plan_wish(&(*out)->plan, SX_MUST_PLAY, player, -1, 0, "worth", err);
+    return copy;
+}
+
+static SxStatus must_play(Copy *copy, int player, SxError *err) {
+    return sx_plan_wish(&copy->plan, SX_MUST_PLAY, player, -1, 0, "worth", err);
 }
 
 /* Does the best lineup hold the player after the raise? Only if it is as good as any without her;
@@ -84,23 +86,26 @@ static SxStatus raised(const Raising *raising, int which, int hundredths, Copy *
 static SxStatus enters(const Raising *raising, int which, int hundredths, bool *in, SxOrder *order,
                        SxError *err) {
     const double tie = sx_value_tie(raising->problem);
+    const int player = raising->out->player;
     SxLineup lineup;
-    Copy *copy;
-    SxStatus status = raised(raising, which, hundredths, &copy, err);
     *in = false;
+    Copy *copy = copy_raised(raising, which, hundredths, err);
+    if (!copy) {
+        return SX_NO_MEMORY;
+    }
+    SxStatus status = must_play(copy, player, err);
     if (status == SX_OK) {
         status = sx_only_proven(sx_value_above(&copy->problem, raising->without - 2 * tie,
                                                &raising->alone, &lineup, err),
                                 &lineup, err);
-        *in = status == SX_OK;
     }
-    if (*in && fabs(sx_value(&copy->problem, &lineup) - raising->without) <= tie) {
+    const double lead = status == SX_OK ? sx_value(&copy->problem, &lineup) - raising->without : 0;
+    *in = status == SX_OK && lead > tie;
+    if (status == SX_OK && fabs(lead) <= tie) {
         copy->plan.wish_count--;
         status = sx_only_proven(sx_best_lineup(&copy->problem, &raising->alone, &lineup, err),
                                 &lineup, err);
-        *in = status == SX_OK && sx_lineup_has(&lineup, raising->out->player);
-    } else if (*in) {
-        *in = sx_value(&copy->problem, &lineup) > raising->without;
+        *in = status == SX_OK && sx_lineup_has(&lineup, player);
     }
     if (*in) {
         *order = lineup.order;
@@ -109,26 +114,17 @@ static SxStatus enters(const Raising *raising, int which, int hundredths, bool *
     return status == SX_NO ? SX_OK : status;
 }
 
-/* What this order is worth, where it keeps the plan's wishes. */
-static SxStatus value_of(const SxProblem *problem, const SxOrder *order, double *value,
-                         SxError *err) {
-    const SxSolveOptions options = {.fixed = order};
-    SxLineup lineup;
-    SxStatus status = problem->against ? sx_order_best(problem, order, &lineup, err)
-                                       : sx_lineup_solve(problem, &options, &lineup, err);
-    *value = status == SX_OK ? sx_value(problem, &lineup) : 0;
-    return status;
-}
-
-/* Is this order with her worth more than the best lineup without her? */
+/* Is this order with her worth more than the best lineup without her? Where that cannot be told
+ * for lack of memory, a search will. */
 static bool order_leads(const Raising *raising, int which, int hundredths, const SxOrder *order) {
     SxError none = {.status = SX_OK};
-    double value;
-    Copy *copy;
-    SxStatus status = raised(raising, which, hundredths, &copy, &none);
-    status = status == SX_OK ? value_of(&copy->problem, order, &value, &none) : status;
+    double value = -INFINITY;
+    Copy *copy = copy_raised(raising, which, hundredths, &none);
+    if (copy && must_play(copy, raising->out->player, &none) == SX_OK) {
+        (void)sx_order_value(&copy->problem, order, &value, &none);
+    }
     free(copy);
-    return status == SX_OK && value > raising->without + sx_value_tie(raising->problem);
+    return value > raising->without + sx_value_tie(raising->problem);
 }
 
 /* The least raise above `low` with which this order leads, `high` if none below it does. */
@@ -142,11 +138,10 @@ static int least_for_order(const Raising *raising, int which, int low, int high,
 }
 
 static SxStatus find_lineup(const Raising *raising, int which, SxRaise *raise, SxError *err) {
-    Copy *copy = copy_problem(raising->problem, err);
+    Copy *copy = copy_raised(raising, which, raise->raise, err);
     if (!copy) {
         return SX_NO_MEMORY;
     }
-    raise_skill(raising->problem->team, raising->out->player, which, raise->raise, &copy->team);
     SxStatus status = sx_only_proven(
         sx_best_lineup(&copy->problem, &raising->alone, &raise->lineup, err), &raise->lineup, err);
     free(copy);
@@ -165,16 +160,18 @@ static SxStatus least_raise(void *context, int which, SxError *err) {
     int low = 0; /* not enough */
     int high = room_to_rise(&raising->problem->team->players[raising->out->player], which);
     SxStatus status = high > 0 ? enters(raising, which, high, &raise->enough, &order, err) : SX_OK;
-    for (int tries = 0; status == SX_OK && raise->enough && high - low > 1; tries++) {
+    if (raise->enough) {
         high = least_for_order(raising, which, low, high, &order);
-        const int at = tries < ORDERS ? high - 1 : low + (high - low) / 2;
+    }
+    for (int n = 0; status == SX_OK && raise->enough && high - low > 1; n++) {
+        const int at = n < ORDERS ? high - 1 : low + (high - low) / 2;
         bool in = false;
-        if (at > low) {
-            SxOrder other;
-            status = enters(raising, which, at, &in, &other, err);
-            order = in ? other : order;
+        status = enters(raising, which, at, &in, &order, err);
+        if (in) {
+            high = least_for_order(raising, which, low, at, &order);
+        } else {
+            low = at;
         }
-        *(in ? &high : &low) = at;
     }
     raise->raise = high;
     if (status == SX_OK && raise->enough) {
@@ -248,21 +245,22 @@ static SxStatus value_point(void *context, int index, SxError *err) {
     double *skill = &copy->team.players[item->player].skill[item->skill];
     item->step = fmax(0, fmin(1, SX_SKILL_MAX - *skill));
     *skill += item->step;
-    /* The best order as ratings are is mostly the best one still. */
+    /* The best order as ratings are is mostly the best one still; of those without her none is
+     * worth more than before. */
     double value;
     SxLineup lineup;
-    SxStatus status = value_of(&copy->problem, &valuing->out->best.order, &value, err);
-    if (status == SX_OK) { /* of orders without her none is worth more than before */
-        (void)sx_plan_wish(&copy->plan, SX_MUST_PLAY, item->player, -1, 0, "worth", NULL);
+    SxStatus status = sx_order_value(&copy->problem, &valuing->out->best.order, &value, err);
+    if (status == SX_OK) {
+        (void)must_play(copy, item->player, NULL); /* the search is right without */
         status = sx_only_proven(
             sx_value_above(&copy->problem, value, &valuing->alone, &lineup, err), &lineup, err);
         value = status == SX_OK ? sx_value(&copy->problem, &lineup) : value;
+        status = status == SX_NO ? SX_OK : status;
     }
     free(copy);
-    if (status == SX_OK || status == SX_NO) {
+    if (status == SX_OK) {
         item->gain = value - sx_value(valuing->problem, &valuing->out->best);
         item->done = true;
-        status = SX_OK;
     }
     return status;
 }
