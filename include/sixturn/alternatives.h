@@ -45,10 +45,6 @@ SX_API SxStatus sx_alternatives(const SxProblem *problem, const SxFixture *fixtu
                                 const SxLineup *lineup, double win, int rotation, int most,
                                 const SxWork *work, SxAlternatives *out, SxError *err);
 
-/* The lineup with that formation; borrows it. */
-SX_API void sx_lineup_with(const SxProblem *problem, const SxLineup *lineup, int rotation,
-                           const SxFormation *formation, SxLineup *out);
-
 /* Metres that the six run from where they stand to their tasks. */
 SX_API double sx_formation_metres(const SxFormation *formation);
 

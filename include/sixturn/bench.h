@@ -46,6 +46,8 @@ SX_API void sx_bench_start(const SxRules *rules, const SxTeam *team, const int s
 SX_API SxSwapVerdict sx_bench_judge(const SxBench *bench, SxSwap swap);
 /* Makes it, if the verdict is SX_SWAP_ALLOWED; returns the verdict. */
 SX_API SxSwapVerdict sx_bench_make(SxBench *bench, SxSwap swap);
+/* Whether she has played in this set, sits now and may come back; the place of the order. */
+SX_API bool sx_bench_may_return(const SxBench *bench, int player, int *place);
 /* Substitutions left in the set, or SX_UNLIMITED. */
 SX_API int sx_bench_left(const SxBench *bench);
 /* "she has already left and come back once (FIVB 15.6)"; "" if it is allowed. */

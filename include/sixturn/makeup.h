@@ -21,13 +21,11 @@ enum {
     SX_SUM_COLUMNS
 };
 
-/* score = the sum of all columns. connections: weighted points, mean over rotations. Where winning
- * sets is the goal all is in sets of 100 and adds up to the sets won: SX_SUM_WEAK is then the even
- * chance, SX_SUM_RUN what running out of substitutions costs. False when memory ran out. */
-SX_API bool sx_makeup(const SxProblem *problem, const SxLineup *lineup, double connections,
-                      double out[SX_SUM_COLUMNS]);
-/* What the connections give of it; false when memory ran out. */
-SX_API bool sx_makeup_connections(const SxProblem *problem, const SxLineup *lineup, double *points);
+/* score = the sum of all columns, in points of score. Where winning sets is the goal all is in sets
+ * of 100 and adds up to the sets won: SX_SUM_WEAK is then the even chance, SX_SUM_RUN what running
+ * out of substitutions costs. */
+SX_API SxStatus sx_makeup(const SxProblem *problem, const SxLineup *lineup,
+                          double out[SX_SUM_COLUMNS], SxError *err);
 
 SX_C_END
 

@@ -3,6 +3,7 @@
 #define SIXTURN_SETTERS_H
 
 #include "sixturn/api.h"
+#include "sixturn/makeup.h"
 #include "sixturn/systems.h"
 
 SX_C_BEGIN
@@ -13,10 +14,9 @@ typedef struct {
     bool done;     /* false: the run was stopped before its lineup was proven */
     bool possible; /* there is a legal lineup; not done: one was found */
     SxLineup lineup;
-    double value;       /* sets of 100, or points, as the problem's goal is */
-    double bound;       /* no lineup has more: the value if done; infinity: not known */
-    double connections; /* what of it connections give; of a score: weighted points of attack, mean
-                           over rotations */
+    double value;                  /* sets of 100, or points, as the problem's goal is */
+    double bound;                  /* no lineup has more: the value if done; infinity: not known */
+    double column[SX_SUM_COLUMNS]; /* what makes it up, of a possible one */
 } SxSetterChoice;
 
 typedef struct {

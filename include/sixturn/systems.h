@@ -4,6 +4,7 @@
 
 #include "sixturn/api.h"
 #include "sixturn/lineup.h"
+#include "sixturn/makeup.h"
 #include "sixturn/work.h"
 
 SX_C_BEGIN
@@ -42,6 +43,7 @@ typedef struct {
     bool possible; /* there is a legal lineup; not done: one was found. Else `why` says why not */
     double bound;  /* no lineup of the system has more; infinity: not known */
     SxLineup lineup;
+    double column[SX_SUM_COLUMNS]; /* what makes up its value */
     SxSubstitutionNeed need;
     char why[SX_ERROR_MESSAGE];
 } SxSystemBest;

@@ -44,17 +44,20 @@ double sx_formation_metres(const SxFormation *formation) {
     return sum;
 }
 
-void sx_lineup_with(const SxProblem *problem, const SxLineup *lineup, int rotation,
-                    const SxFormation *formation, SxLineup *out) {
+/* The lineup with that formation in the rotation. */
+static SxLineup with(const Search *search, const SxFormation *formation) {
+    const SxProblem *problem = search->problem;
+    const int r = search->rotation;
     SxSix six;
-    *out = *lineup;
-    SxRotation *at = &out->rotation[rotation];
+    SxLineup lineup = *search->lineup;
+    SxRotation *at = &lineup.rotation[r];
     at->passers = formation->passers;
     at->sides = formation->sides;
     at->receive = formation;
-    sx_lineup_six(out, rotation, &six);
-    sx_rotation_parts(problem, rotation, &six, at->part);
+    sx_lineup_six(&lineup, r, &six);
+    sx_rotation_parts(problem, r, &six, at->part);
     at->score = sx_rotation_score(problem->plan, at->part);
+    return lineup;
 }
 
 static bool keeps_wishes(const SxProblem *problem, const SxLineup *lineup) {
@@ -92,15 +95,13 @@ static SxStatus value_group(void *context, int index, SxError *err) {
         search->problem->system, search->rotation, 1u << sx_count_members(group->passers),
         group->passers, &options, group->shape, search->most, &group->count, err);
     for (int k = 0; k < group->count && status == SX_OK; k++) {
-        SxLineup lineup;
         const int twin = first_twin(group, k);
         if (twin < k) {
             group->loss[k] = group->loss[twin];
             continue;
         }
         double win;
-        sx_lineup_with(search->problem, search->lineup, search->rotation,
-                       &group->shape[k].formation, &lineup);
+        const SxLineup lineup = with(search, &group->shape[k].formation);
         group->allowed = keeps_wishes(search->problem, &lineup);
         if (!group->allowed) {
             group->count = 0;

@@ -70,6 +70,12 @@ SxSwapVerdict sx_bench_make(SxBench *bench, SxSwap swap) {
     return verdict;
 }
 
+bool sx_bench_may_return(const SxBench *bench, int player, int *place) {
+    *place = bench->place[player];
+    return *place != NOWHERE &&
+           sx_bench_judge(bench, (SxSwap){bench->holder[*place], player}) == SX_SWAP_ALLOWED;
+}
+
 int sx_bench_left(const SxBench *bench) {
     const int most = bench->rules->substitutions;
     return most == SX_UNLIMITED ? SX_UNLIMITED : bench->made < most ? most - bench->made : 0;

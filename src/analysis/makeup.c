@@ -21,43 +21,40 @@ static const int column[SX_PARTS] = {
 
 /* Sets of 100: the parts, the even chance in place of the weak rotation, and in place of the run
  * what is left, the limit of substitutions. */
-static bool sets_makeup(const SxProblem *problem, const SxLineup *lineup, double connections,
-                        double out[SX_SUM_COLUMNS]) {
+static SxStatus sets_makeup(const SxProblem *problem, const SxLineup *lineup,
+                            double out[SX_SUM_COLUMNS], SxError *err) {
     double part[SX_PARTS];
-    SxError ignored = {.status = SX_OK}; /* the lineup was valued by the same rules before */
-    const bool known = sx_sets_by_part(problem, lineup, part, &ignored) != SX_NO_MEMORY;
+    SxStatus status = sx_sets_by_part(problem, lineup, part, err);
     double rest = sx_value(problem, lineup) - SX_SETS / 2;
-    for (int k = 0; k < SX_PARTS; k++) {
+    for (int k = 0; status == SX_OK && k < SX_PARTS; k++) {
         out[column[k]] = part[k];
         rest -= part[k];
     }
-    out[SX_SUM_CONNECTIONS] = connections;
-    out[SX_SUM_ATTACK] -= connections;
     out[SX_SUM_RUN] = rest;
     out[SX_SUM_WEAK] = SX_SETS / 2;
-    return known;
+    return status;
 }
 
-bool sx_makeup(const SxProblem *problem, const SxLineup *lineup, double connections,
-               double out[SX_SUM_COLUMNS]) {
-    if (problem->against) {
-        return sets_makeup(problem, lineup, connections, out);
-    }
-    double balance = problem->plan->balance;
+static void score_makeup(const SxProblem *problem, const SxLineup *lineup,
+                         double out[SX_SUM_COLUMNS]) {
+    const double balance = problem->plan->balance;
     for (int k = 0; k < SX_PARTS; k++) {
-        double sign = k == SX_PART_RUN ? -1 : 1;
+        const double sign = k == SX_PART_RUN ? -1 : 1;
         out[column[k]] = (1 - balance) * sign * problem->plan->weight[k] * mean(lineup, (SxPart)k);
     }
-    out[SX_SUM_CONNECTIONS] = (1 - balance) * connections;
-    out[SX_SUM_ATTACK] -= out[SX_SUM_CONNECTIONS];
     out[SX_SUM_WEAK] = balance * lineup->rotation[sx_weak_rotation(lineup)].score;
-    return true;
 }
 
-bool sx_makeup_connections(const SxProblem *problem, const SxLineup *lineup, double *points) {
+/* What would be missing without them. */
+static SxStatus connections(const SxProblem *problem, const SxLineup *lineup, double *out,
+                            SxError *err) {
+    *out = 0;
+    if (problem->team->connection_count == 0) {
+        return SX_OK;
+    }
     SxTeam *team = malloc(sizeof *team);
     if (!team) {
-        return false;
+        return sx_out_of_memory(err);
     }
     *team = *problem->team;
     team->connection_count = 0;
@@ -65,15 +62,29 @@ bool sx_makeup_connections(const SxProblem *problem, const SxLineup *lineup, dou
     apart.team = team;
     SxLineup alone = *lineup;
     sx_lineup_score(&apart, &alone);
-    bool known = true;
+    SxStatus status = SX_OK;
     if (problem->against) {
-        SxError ignored = {.status = SX_OK};
-        known = sx_lineup_win(&apart, &alone, &ignored) != SX_NO_MEMORY;
-        *points = sx_value(problem, lineup) - sx_value(problem, &alone);
+        status = sx_lineup_win(&apart, &alone, err);
+        *out = sx_value(problem, lineup) - sx_value(problem, &alone);
     } else {
-        *points = problem->plan->weight[SX_PART_ATTACK] *
-                  (mean(lineup, SX_PART_ATTACK) - mean(&alone, SX_PART_ATTACK));
+        *out = (1 - problem->plan->balance) * problem->plan->weight[SX_PART_ATTACK] *
+               (mean(lineup, SX_PART_ATTACK) - mean(&alone, SX_PART_ATTACK));
     }
     free(team);
-    return known;
+    return status;
+}
+
+SxStatus sx_makeup(const SxProblem *problem, const SxLineup *lineup, double out[SX_SUM_COLUMNS],
+                   SxError *err) {
+    SxStatus status = SX_OK;
+    if (problem->against) {
+        status = sets_makeup(problem, lineup, out, err);
+    } else {
+        score_makeup(problem, lineup, out);
+    }
+    if (status == SX_OK) {
+        status = connections(problem, lineup, &out[SX_SUM_CONNECTIONS], err);
+        out[SX_SUM_ATTACK] -= out[SX_SUM_CONNECTIONS];
+    }
+    return status;
 }

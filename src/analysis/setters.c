@@ -87,46 +87,17 @@ static bool add_system(Work *work, int index) {
     return true;
 }
 
-static double attack(const SxLineup *lineup) {
-    double mean = 0;
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        mean += lineup->rotation[r].weight * lineup->rotation[r].part[SX_PART_ATTACK];
-    }
-    return mean;
-}
+typedef SxStatus Step(const Work *work, const SxProblem *problem, SxSetterChoice *item,
+                      SxError *err);
 
-static SxStatus value_connections(const SxProblem *problem, SxTeam *team, SxSetterChoice *item,
-                                  SxError *err) {
-    if (team->connection_count == 0) {
-        return SX_OK;
-    }
-    team->connection_count = 0;
-    SxProblem apart = *problem;
-    apart.team = team;
-    SxLineup lineup = item->lineup;
-    sx_lineup_score(&apart, &lineup);
-    if (!problem->against) {
-        item->connections =
-            problem->plan->weight[SX_PART_ATTACK] * (attack(&item->lineup) - attack(&lineup));
-        return SX_OK;
-    }
-    SxStatus status = sx_lineup_win(&apart, &lineup, err);
-    item->connections = item->value - sx_value(problem, &lineup);
-    return status;
-}
-
-typedef SxStatus Step(const Work *work, const SxProblem *problem, SxTeam *team,
-                      SxSetterChoice *item, SxError *err);
-
-static SxStatus bound(const Work *work, const SxProblem *problem, SxTeam *team,
-                      SxSetterChoice *item, SxError *err) {
+static SxStatus bound(const Work *work, const SxProblem *problem, SxSetterChoice *item,
+                      SxError *err) {
     (void)work;
-    (void)team;
     return sx_value_bound(problem, &item->bound, err);
 }
 
-static SxStatus solve(const Work *work, const SxProblem *problem, SxTeam *team,
-                      SxSetterChoice *item, SxError *err) {
+static SxStatus solve(const Work *work, const SxProblem *problem, SxSetterChoice *item,
+                      SxError *err) {
     SxStatus status = sx_best_lineup(problem, &work->alone, &item->lineup, err);
     item->possible = status == SX_OK;
     item->done = status == SX_NO || (item->possible && item->lineup.proof != SX_FEASIBLE);
@@ -134,7 +105,7 @@ static SxStatus solve(const Work *work, const SxProblem *problem, SxTeam *team,
         item->value = sx_value(problem, &item->lineup);
         item->bound =
             item->done ? item->value : fmin(item->bound, sx_value_open(problem, &item->lineup));
-        status = value_connections(problem, team, item, err);
+        status = sx_makeup(problem, &item->lineup, item->column, err);
     }
     return status == SX_NO ? SX_OK : status;
 }
@@ -142,11 +113,9 @@ static SxStatus solve(const Work *work, const SxProblem *problem, SxTeam *team,
 /* With the wishes that make them the setters. */
 static SxStatus take_step(const Work *work, Step *step, SxSetterChoice *item, SxError *err) {
     SxPlan *plan = malloc(sizeof *plan);
-    SxTeam *team = malloc(sizeof *team);
-    SxStatus status = plan && team ? SX_OK : sx_out_of_memory(err);
+    SxStatus status = plan ? SX_OK : sx_out_of_memory(err);
     if (status == SX_OK) {
         *plan = *work->problem->plan;
-        *team = *work->problem->team;
     }
     for (int k = 0; status == SX_OK && k < MOST_SETTERS && item->setter[k] >= 0; k++) {
         status = sx_plan_wish(plan, SX_MUST_SET, item->setter[k], -1, 0, "setters", err);
@@ -154,10 +123,9 @@ static SxStatus take_step(const Work *work, Step *step, SxSetterChoice *item, Sx
     if (status == SX_OK) {
         SxProblem problem = sx_problem_under(work->problem, &work->systems->entry[item->system]);
         problem.plan = plan;
-        status = step(work, &problem, team, item, err);
+        status = step(work, &problem, item, err);
     }
     free(plan);
-    free(team);
     return status;
 }
 

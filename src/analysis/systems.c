@@ -113,6 +113,7 @@ static SxStatus solve_one(void *context, int index, SxError *err) {
         best->bound = best->done ? sx_value(&problem, &best->lineup)
                                  : fmin(best->bound, sx_value_open(&problem, &best->lineup));
         best->need = sx_substitution_need(problem.rules, &best->lineup);
+        status = sx_makeup(&problem, &best->lineup, best->column, err);
     }
     return status;
 }

@@ -8,25 +8,16 @@ static double hundred(double win) {
     return 100 * win;
 }
 
-/* Those who have played and sit now, with the one on court for whom each may come in. */
-static bool may_return(const SxBench *bench, int player, int slot) {
-    const SxSwap swap = {bench->holder[slot], player};
-    return bench->place[player] == slot && bench->holder[slot] != player &&
-           sx_bench_judge(bench, swap) == SX_SWAP_ALLOWED;
-}
-
 static void print_left(FILE *out, const SxTeam *team, const SxBench *bench) {
     const int left = sx_bench_left(bench);
     if (left != SX_UNLIMITED) {
         sx_lines_line(out, "%d substitution%s left in this set.", left, left == 1 ? "" : "s");
     }
-    for (int p = 0; p < bench->players; p++) {
-        for (int s = 0; s < SX_SLOTS; s++) {
-            if (may_return(bench, p, s)) {
-                sx_lines_line(out, "#%d %s may come back for #%d %s.", team->players[p].number,
-                              team->players[p].name, team->players[bench->holder[s]].number,
-                              team->players[bench->holder[s]].name);
-            }
+    for (int p = 0, place; p < bench->players; p++) {
+        if (sx_bench_may_return(bench, p, &place)) {
+            const SxPlayer *who = &team->players[p], *on = &team->players[bench->holder[place]];
+            sx_lines_line(out, "#%d %s may come back for #%d %s.", who->number, who->name,
+                          on->number, on->name);
         }
     }
 }
@@ -58,13 +49,11 @@ char *sx_bench_text(const SxTeam *team, const SxBenchAnswer *answer) {
 
 static void put_returns(cJSON *root, const SxTeam *team, const SxBench *bench) {
     cJSON *list = sx_put_array(root, "may_return");
-    for (int p = 0; p < bench->players; p++) {
-        for (int s = 0; s < SX_SLOTS; s++) {
-            if (may_return(bench, p, s)) {
-                cJSON *item = sx_push_object(list);
-                sx_put_text(item, "player", team->players[p].id);
-                sx_put_text(item, "for", team->players[bench->holder[s]].id);
-            }
+    for (int p = 0, place; p < bench->players; p++) {
+        if (sx_bench_may_return(bench, p, &place)) {
+            cJSON *item = sx_push_object(list);
+            sx_put_text(item, "player", team->players[p].id);
+            sx_put_text(item, "for", team->players[bench->holder[place]].id);
         }
     }
 }

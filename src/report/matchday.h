@@ -13,8 +13,9 @@ void sx_matchday_text(FILE *out, const SxProblem *problem, const SxLineup *lineu
                       const SxMatchDay *day);
 /* changes_text.c: when to stop the planned substitutions; nothing if they never need to. */
 void sx_stopping_lines(FILE *out, const SxOutlook *outlook);
-/* plan_text.c: the court of a rotation when they serve, and how far each runs. */
-void sx_receive_court(FILE *out, const SxProblem *problem, const SxLineup *lineup, int rotation);
+/* plan_text.c: the court of a rotation in a formation when they serve, and how far each runs. */
+void sx_receive_court(FILE *out, const SxProblem *problem, const SxLineup *lineup, int rotation,
+                      const SxFormation *formation);
 /* plan_text.c: who attacks from where in a formation: "#7 left, #4 centre, #3 right" */
 void sx_phrase_hitters(Phrase *phrase, const SxProblem *problem, const SxLineup *lineup,
                        int rotation, const SxFormation *formation);

@@ -222,18 +222,18 @@ static const SxFormation *formation(const View *page, int r, SxPhase phase) {
     return phase == SX_RECEIVE ? page->lineup->rotation[r].receive : &page->day->serve.at[r];
 }
 
-static void fill_labels(const View *page, int r, SxPhase phase, char label[SX_SLOTS][8]) {
+static void fill_labels(const View *page, int r, SxPhase phase, const SxFormation *f,
+                        char label[SX_SLOTS][8]) {
     for (int s = 0; s < SX_SLOTS; s++) {
-        bool passes = formation(page, r, phase)->passers >> s & 1;
+        bool passes = f->passers >> s & 1;
         snprintf(label[s], sizeof label[s], passes ? "[%d]" : "%d",
                  player(page, sx_on_court(page->lineup, r, phase, s))->number);
     }
 }
 
 /* Metres to the next task, with a mark if the ball is there before her. */
-static void print_spot(const View *page, int r, SxPhase phase, int position) {
+static void print_spot(const View *page, int r, SxPhase phase, const SxFormation *f, int position) {
     int slot = sx_slot_at(position, r);
-    const SxFormation *f = formation(page, r, phase);
     const SxPlayer *who = player(page, sx_on_court(page->lineup, r, phase, slot));
     bool passes = f->passers >> slot & 1;
     fprintf(page->out, "  %-4s#%-3d", sx_roman(position), who->number);
@@ -243,26 +243,27 @@ static void print_spot(const View *page, int r, SxPhase phase, int position) {
 }
 
 /* The drawing to the left; who stands where, who passes and how far each then runs to the right. */
-static void print_court(const View *page, int r, SxPhase phase) {
+static void print_court(const View *page, int r, SxPhase phase, const SxFormation *f) {
     char label[SX_SLOTS][8];
     SxDrawing court;
-    fill_labels(page, r, phase, label);
-    sx_draw_court(formation(page, r, phase)->spot, r, label, court);
+    fill_labels(page, r, phase, f, label);
+    sx_draw_court(f->spot, r, label, court);
     for (int row = 0; row < SX_DRAWING_ROWS; row++) {
         fprintf(page->out, "%s", court[row]);
         if (row == 1) {
             fprintf(page->out, phase == SX_RECEIVE ? "  at their serve   P passes   to move"
                                                    : "  at our serve        to move to base");
         } else if (row >= 2 && row < 2 + SX_POSITIONS) {
-            print_spot(page, r, phase, row - 1);
+            print_spot(page, r, phase, f, row - 1);
         }
         fputc('\n', page->out);
     }
 }
 
-void sx_receive_court(FILE *out, const SxProblem *problem, const SxLineup *lineup, int rotation) {
+void sx_receive_court(FILE *out, const SxProblem *problem, const SxLineup *lineup, int rotation,
+                      const SxFormation *formation) {
     const View page = {.out = out, .problem = problem, .lineup = lineup};
-    print_court(&page, rotation, SX_RECEIVE);
+    print_court(&page, rotation, SX_RECEIVE, formation);
 }
 
 static int shirt_at(const View *page, int r, int position) {
@@ -395,7 +396,7 @@ static void print_serve(const View *page, int r) {
     }
     fputs(bound ? " the order binds us:\n" : " all stand at base.\n", page->out);
     if (bound) {
-        print_court(page, r, SX_SERVE);
+        print_court(page, r, SX_SERVE, formation(page, r, SX_SERVE));
         print_runs(page, r, SX_SERVE);
     }
 }
@@ -447,7 +448,7 @@ char *sx_plan_text(const SxProblem *problem, const SxLineup *lineup, const SxMat
         fprintf(page.out, "\nRotation %d%s\n", r + 1,
                 r == sx_weak_rotation(lineup) ? " (weakest)" : "");
         print_libero(&page, r);
-        print_court(&page, r, SX_RECEIVE);
+        print_court(&page, r, SX_RECEIVE, formation(&page, r, SX_RECEIVE));
         print_hitters(&page, r);
         print_close(&page, r);
         print_long_release(&page, r);

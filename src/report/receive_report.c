@@ -14,12 +14,12 @@ enum { INDENT = 13 };             /* the width of the words before each list */
 static const double long_way = 5; /* metres that are worth a word */
 static const double told = 0.05;  /* of sets and of metres: what one decimal shows */
 
-/* A formation in the lineup that has it. */
+/* Those who stand there as planned, in a formation that may be another one. */
 typedef struct {
     FILE *out;
     const SxProblem *problem;
-    const SxLineup *planned;
     const SxLineup *lineup;
+    const SxFormation *planned;
     const SxFormation *formation;
     int rotation;
 } Scene;
@@ -102,7 +102,7 @@ static void print_hitters(const Scene *scene) {
 /* What it asks of whom, beside what is planned. */
 static void add_asks(const Scene *scene, Phrase *phrase) {
     const SxFormation *f = scene->formation;
-    const SxFormation *own = scene->planned->rotation[scene->rotation].receive;
+    const SxFormation *own = scene->planned;
     const unsigned more = f->passers & ~own->passers, fewer = own->passers & ~f->passers;
     const char *between = "";
     for (int s = 0; s < SX_SLOTS; s++) {
@@ -138,7 +138,7 @@ static void print_words(const Scene *scene, int hides_behind) {
     print_passers(scene);
     print_setter(scene, hides_behind);
     print_hitters(scene);
-    if (scene->lineup != scene->planned) {
+    if (scene->formation != scene->planned) {
         add_asks(scene, &asks);
         sx_phrase_add(&line, "  Asks      %s", asks.text);
         sx_lines_wrap_spaced(scene->out, line.text, INDENT);
@@ -189,22 +189,20 @@ char *sx_receive_text(const SxProblem *problem, const SxLineup *lineup,
         return NULL;
     }
     const int r = others->rotation;
-    Scene scene = {page.out, problem, lineup, lineup, lineup->rotation[r].receive, r};
+    const SxFormation *planned = lineup->rotation[r].receive;
+    Scene scene = {page.out, problem, lineup, planned, planned, r};
     print_head(page.out, problem, others);
     fprintf(page.out, "\nAs planned: wins %.1f of 100 sets, %.1f m to move\n",
             SX_SETS * others->win, others->run);
     print_words(&scene, others->hides_behind);
-    sx_receive_court(page.out, problem, lineup, r);
+    sx_receive_court(page.out, problem, lineup, r, planned);
     for (int k = 0; k < others->count; k++) {
         const SxAlternative *item = &others->item[k];
-        SxLineup with;
-        sx_lineup_with(problem, lineup, r, &item->formation, &with);
-        scene.lineup = &with;
         scene.formation = &item->formation;
         fputc('\n', page.out);
         print_price(page.out, item, k + 1, others->run);
         print_words(&scene, item->hides_behind);
-        sx_receive_court(page.out, problem, &with, r);
+        sx_receive_court(page.out, problem, lineup, r, &item->formation);
     }
     if (others->count == 0) {
         fputs("\nNothing else is possible.\n", page.out);
@@ -277,7 +275,8 @@ char *sx_receive_json(const SxProblem *problem, const SxLineup *lineup,
     SX_PLAIN_NUMBERS;
     const int r = others->rotation;
     cJSON *root = cJSON_CreateObject();
-    Scene scene = {NULL, problem, lineup, lineup, lineup->rotation[r].receive, r};
+    const SxFormation *planned = lineup->rotation[r].receive;
+    Scene scene = {NULL, problem, lineup, planned, planned, r};
     sx_put_text(root, "format", "sixturn-receive-1");
     sx_put_text(root, "team", problem->team->name);
     sx_put_text(root, "system", problem->system->id);
@@ -291,9 +290,6 @@ char *sx_receive_json(const SxProblem *problem, const SxLineup *lineup,
     put_formation(own, &scene);
     cJSON *list = sx_put_array(root, "choices");
     for (int k = 0; k < others->count; k++) {
-        SxLineup with;
-        sx_lineup_with(problem, lineup, r, &others->item[k].formation, &with);
-        scene.lineup = &with;
         scene.formation = &others->item[k].formation;
         put_choice(list, &scene, &others->item[k], k + 1);
     }

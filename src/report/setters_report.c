@@ -11,7 +11,7 @@
 enum { SYSTEM_WIDTH = 12, SETTERS_WIDTH = 6, MOST_OPEN = 8 };
 
 static void print_row(FILE *out, const SxProblem *problem, const SxSystemSet *systems,
-                      const SxSetterChoice *item, const double *value, const double *against) {
+                      const SxSetterChoice *item, const double *against) {
     Phrase who = {.used = 0};
     sx_phrase_add(&who, "%d", problem->team->players[item->setter[0]].number);
     if (item->setter[1] >= 0) {
@@ -20,7 +20,7 @@ static void print_row(FILE *out, const SxProblem *problem, const SxSystemSet *sy
     sx_lines_field(out, systems->entry[item->system].system.id, SYSTEM_WIDTH);
     sx_lines_field(out, who.text, SETTERS_WIDTH);
     fprintf(out, "%7.*f", sx_value_decimals(problem), item->value);
-    sx_sums_row(out, value, against);
+    sx_sums_row(out, item->column, against);
 }
 
 static void print_names(FILE *out, const SxTeam *team, const SxSetterChoices *choices) {
@@ -105,13 +105,9 @@ char *sx_setters_text(const SxProblem *problem, const SxSystemSet *systems,
     fprintf(page.out, "%-*s%-*s%7s", SYSTEM_WIDTH, "system", SETTERS_WIDTH, "sets",
             problem->against ? "won" : "score");
     sx_sums_head(page.out, problem);
-    double first[SX_SUM_COLUMNS];
-    bool memory = true;
     for (int k = 0; k < choices->count && choices->item[k].possible; k++) {
         const SxSetterChoice *item = &choices->item[k];
-        double value[SX_SUM_COLUMNS];
-        memory = sx_makeup(problem, &item->lineup, item->connections, k ? value : first) && memory;
-        print_row(page.out, problem, systems, item, k ? value : first, k ? first : NULL);
+        print_row(page.out, problem, systems, item, k ? choices->item[0].column : NULL);
     }
     print_missing(page.out, problem, systems, choices);
     fputc('\n', page.out);
@@ -119,12 +115,7 @@ char *sx_setters_text(const SxProblem *problem, const SxSystemSet *systems,
     print_names(page.out, problem->team, choices);
     print_orders(page.out, problem, systems, choices);
     sx_lines_caution(page.out);
-    char *text = sx_lines_close(&page);
-    if (!memory) {
-        free(text);
-        text = NULL;
-    }
-    return text;
+    return sx_lines_close(&page);
 }
 
 char *sx_setters_json(const SxProblem *problem, const SxSystemSet *systems,
@@ -146,7 +137,7 @@ char *sx_setters_json(const SxProblem *problem, const SxSystemSet *systems,
         sx_put_bool(object, "possible", item->possible);
         if (item->possible) {
             sx_json_lineup(object, &under, &item->lineup);
-            sx_put_number(object, "connections", item->connections);
+            sx_put_number(object, "connections", item->column[SX_SUM_CONNECTIONS]);
         } else {
             sx_put_text(object, "system", under.system->id);
         }

@@ -114,17 +114,11 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
     fputc('\n', page.out);
     fprintf(page.out, "%-*s%8s", SYSTEM_WIDTH, "system", problem->against ? "sets won" : "score");
     sx_sums_head(page.out, problem);
-    double first[SX_SUM_COLUMNS];
-    bool memory = true;
     for (int k = 0; k < count; k++) {
-        const SxLineup *lineup = &best[index[k]].lineup;
-        SxProblem under = sx_problem_under(problem, &systems->entry[index[k]]);
-        double value[SX_SUM_COLUMNS], connections = 0;
-        memory = sx_makeup_connections(&under, lineup, &connections) && memory;
-        memory = sx_makeup(&under, lineup, connections, k ? value : first) && memory;
-        sx_lines_field(page.out, under.system->id, SYSTEM_WIDTH);
-        fprintf(page.out, "%8.*f", sx_value_decimals(problem), sx_value(problem, lineup));
-        sx_sums_row(page.out, k ? value : first, k ? first : NULL);
+        const SxSystemBest *item = &best[index[k]];
+        sx_lines_field(page.out, systems->entry[index[k]].system.id, SYSTEM_WIDTH);
+        fprintf(page.out, "%8.*f", sx_value_decimals(problem), sx_value(problem, &item->lineup));
+        sx_sums_row(page.out, item->column, k ? best[index[0]].column : NULL);
     }
     print_missing(page.out, problem, systems, best);
     fputc('\n', page.out);
@@ -139,12 +133,7 @@ char *sx_systems_text(const SxProblem *problem, const SxSystemSet *systems,
     }
     sx_lines_caution(page.out);
     free(index);
-    char *text = sx_lines_close(&page);
-    if (!memory) {
-        free(text);
-        text = NULL;
-    }
-    return text;
+    return sx_lines_close(&page);
 }
 
 char *sx_systems_json(const SxProblem *problem, const SxSystemSet *systems,
