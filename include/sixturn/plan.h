@@ -147,6 +147,8 @@ SX_API SxStatus sx_plan_wish(SxPlan *plan, SxWishKind kind, int player, int othe
                              const char *origin, SxError *err);
 /* Is there a wish of that kind for the player? */
 SX_API bool sx_plan_has_wish(const SxPlan *plan, SxWishKind kind, int player);
+/* Leaves out all wishes of that kind. */
+SX_API void sx_plan_drop_wishes(SxPlan *plan, SxWishKind kind);
 /* The wish as a sentence: "#7 Ida Holm must sit (--out 7)". Returns text. */
 SX_API char *sx_wish_text(const SxWish *wish, const SxTeam *team, char *text, size_t size);
 

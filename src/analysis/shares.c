@@ -272,17 +272,15 @@ static SxStatus prove(Work *work, SxError *err) {
  */
 
 static void take_shares(Work *work, const SxPlan *plan) {
-    work->plan = *plan;
-    work->plan.wish_count = 0;
     for (int k = 0; k < plan->wish_count; k++) {
         const SxWish *wish = &plan->wishes[k];
         if (wish->kind == SX_MIN_ROTATIONS) {
             int *need = &work->need[wish->player];
             *need = wish->value > *need ? wish->value : *need;
-        } else {
-            work->plan.wishes[work->plan.wish_count++] = *wish;
         }
     }
+    work->plan = *plan;
+    sx_plan_drop_wishes(&work->plan, SX_MIN_ROTATIONS);
     work->problem = *work->asked;
     work->problem.plan = &work->plan;
     work->ways.problem = &work->problem;
@@ -368,10 +366,12 @@ static SxStatus say_no(const Work *work, SxError *err) {
                    work->sets == 1 ? "" : "s", who);
 }
 
-static void count_receptions(const SxShares *shares, int set, int got[][SX_MAX_SHARED_SETS]) {
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        for (int s = 0; s < SX_SLOTS; s++) {
-            got[sx_on_court(&shares->set[set], r, SX_RECEIVE, s)][set]++;
+void sx_shares_count(SxShares *shares) {
+    memset(shares->got, 0, sizeof shares->got);
+    for (int n = 0; n < shares->sets; n++) {
+        for (int k = 0; k < SX_ROTATIONS * SX_SLOTS; k++) {
+            const int rotation = k / SX_SLOTS, slot = k % SX_SLOTS;
+            shares->got[sx_on_court(&shares->set[n], rotation, SX_RECEIVE, slot)][n]++;
         }
     }
 }
@@ -390,9 +390,7 @@ static SxStatus hand_over(const Work *work, SxShares *out, SxError *err) {
     }
     out->sets = work->sets;
     qsort(out->set, (size_t)out->sets, sizeof out->set[0], better_first);
-    for (int n = 0; n < out->sets; n++) {
-        count_receptions(out, n, out->got);
-    }
+    sx_shares_count(out);
     memcpy(out->need, work->need, sizeof out->need);
     out->bound = fmax(work->bound, out->total);
     out->proof = out->bound - out->total <= PROVEN * work->sets ? SX_OPTIMAL : SX_FEASIBLE;

@@ -26,4 +26,7 @@ typedef struct {
 /* Leaves *choice as it is, but for complete, where there is nothing better. */
 SxStatus sx_share_choose(const ShareTask *task, ShareChoice *choice, SxError *err);
 
+/* Fills got by who is on court in the sets' lineups. */
+void sx_shares_count(SxShares *shares);
+
 #endif

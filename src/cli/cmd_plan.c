@@ -3,7 +3,6 @@
 #include "cli/options.h"
 
 #include <stdio.h>
-#include <string.h>
 
 static void help(const PlanOptions *options, const Arg *own) {
     puts("usage: sixturn plan TEAM.json [options]\n\n"
@@ -13,13 +12,11 @@ static void help(const PlanOptions *options, const Arg *own) {
 }
 
 static SxStatus read_sets(const PlanOptions *options, int sets, bool brief, SxAsk *ask) {
-    const bool for_set = options->goal && strcmp(options->goal, "set") == 0;
     sx_ask_default(sets ? SX_ASK_SHARES : SX_ASK_PLAN, ask);
     ask->shares.sets = sets;
     ask->plan.brief = brief && !options->json;
-    if (sets && (options->write_model || for_set || brief)) {
-        fputs("sixturn: --brief, --write-model and --goal set are for one set, not for --sets\n",
-              stderr);
+    if (sets && (options->write_model || brief)) {
+        fputs("sixturn: --brief and --write-model are for one set, not for --sets\n", stderr);
         return SX_USAGE;
     }
     return SX_OK;

@@ -64,6 +64,16 @@ bool sx_plan_has_wish(const SxPlan *plan, SxWishKind kind, int player) {
     return false;
 }
 
+void sx_plan_drop_wishes(SxPlan *plan, SxWishKind kind) {
+    int kept = 0;
+    for (int k = 0; k < plan->wish_count; k++) {
+        if (plan->wishes[k].kind != kind) {
+            plan->wishes[kept++] = plan->wishes[k];
+        }
+    }
+    plan->wish_count = kept;
+}
+
 /* Wishes as sentences. */
 
 static const char *player_text(const SxTeam *team, int player, char *text, size_t size) {

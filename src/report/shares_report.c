@@ -57,12 +57,17 @@ static void print_set(FILE *out, const SxProblem *problem, const SxShares *share
     name_sets(first, last, title);
     title[0] = 'S';
     sx_phrase_add(&phrase, "%s: ", title);
-    if (shares->valued) {
-        sx_phrase_add(&phrase, "%.1f sets of 100, ", SX_SETS * shares->outlook[first].win);
+    if (shares->by_sets) {
+        sx_phrase_add(&phrase, "%.1f sets of 100", SX_SETS * lineup->win);
+    } else if (shares->valued) {
+        sx_phrase_add(&phrase, "%.3f points, %.1f sets of 100", lineup->score,
+                      SX_SETS * shares->outlook[first].win);
+    } else {
+        sx_phrase_add(&phrase, "%.3f points", lineup->score);
     }
-    sx_phrase_add(&phrase, "%.3f points; order ", lineup->score);
+    sx_phrase_add(&phrase, "; order ");
     sx_phrase_order(&phrase, problem, lineup);
-    sx_phrase_add(&phrase, "; weakest: rotation %d (%.2f)", weak + 1, lineup->rotation[weak].score);
+    sx_phrase_add(&phrase, "; weakest: rotation %d", weak + 1);
     fputc('\n', out);
     sx_lines_wrap(out, 0, 2, phrase.text);
     print_slips(out, problem, shares, first, last);
@@ -107,15 +112,8 @@ static void print_table(FILE *out, const SxProblem *problem, const SxShares *sha
     sx_lines_estimated(out, problem->team, told);
 }
 
-char *sx_shares_text(const SxProblem *problem, const SxShares *shares) {
-    Lines page;
-    if (!sx_lines_open(&page)) {
-        return NULL;
-    }
-    double mean = shares->total / shares->sets;
-    sx_lines_line(page.out, "%s: playing time over %d set%s, system %s, rules %s",
-                  problem->team->name, shares->sets, shares->sets == 1 ? "" : "s",
-                  problem->system->id, problem->rules->id);
+static void print_points(FILE *out, const SxShares *shares) {
+    const double mean = shares->total / shares->sets;
     Phrase head = {.used = 0};
     sx_phrase_add(&head,
                   "Mean %.3f points a set; sharing the playing time costs %.3f of %.3f a set.",
@@ -126,7 +124,46 @@ char *sx_shares_text(const SxProblem *problem, const SxShares *shares) {
         sx_phrase_add(&head, " Not proven the best: at most %.3f a set more is possible.",
                       (shares->bound - shares->total) / shares->sets);
     }
-    sx_lines_wrap(page.out, 0, 0, head.text);
+    sx_lines_wrap(out, 0, 0, head.text);
+}
+
+/* What is proven of the sets won, and what only of the points by which time was shared out. */
+static void print_wins(FILE *out, const SxProblem *problem, const SxShares *shares) {
+    const double more = shares->win_bound - shares->win;
+    Phrase head = {.used = 0};
+    sx_phrase_add(&head, "Wins %.1f of 100 sets against %s, mean of %d; without sharing %.1f. ",
+                  SX_SETS * shares->win, problem->against->opponent->name, shares->sets,
+                  SX_SETS * shares->free.win);
+    if (more <= SX_SAME_SET_ODDS) {
+        sx_phrase_add(&head, "Proven: no lineups with this playing time in each set win more. ");
+    } else {
+        sx_phrase_add(&head, "The best found in the time; at most %.1f more are possible. ",
+                      SX_SETS * more);
+    }
+    sx_phrase_add(&head, "Who plays how much in which set is chosen by points of score, which add "
+                         "up over sets: ");
+    if (shares->proof == SX_OPTIMAL) {
+        sx_phrase_add(&head, "proven the best by these.");
+    } else {
+        sx_phrase_add(&head, "at most %.3f a set from the best by these.",
+                      (shares->bound - shares->total) / shares->sets);
+    }
+    sx_lines_wrap(out, 0, 0, head.text);
+}
+
+char *sx_shares_text(const SxProblem *problem, const SxShares *shares) {
+    Lines page;
+    if (!sx_lines_open(&page)) {
+        return NULL;
+    }
+    sx_lines_line(page.out, "%s: playing time over %d set%s, system %s, rules %s",
+                  problem->team->name, shares->sets, shares->sets == 1 ? "" : "s",
+                  problem->system->id, problem->rules->id);
+    if (shares->by_sets) {
+        print_wins(page.out, problem, shares);
+    } else {
+        print_points(page.out, shares);
+    }
     print_table(page.out, problem, shares);
     print_sets(page.out, problem, shares);
     fputs("\nThe sets may be played in any order. 'sheet' and 'report' draw one of them with\n"
@@ -139,16 +176,22 @@ char *sx_shares_text(const SxProblem *problem, const SxShares *shares) {
 char *sx_shares_json(const SxProblem *problem, const SxShares *shares) {
     cJSON *root = cJSON_CreateObject();
     sx_put_text(root, "format", "sixturn-shares-1");
-    sx_put_text(root, "status", shares->proof == SX_OPTIMAL ? "optimal" : "feasible");
-    sx_put_number(root, "total", shares->total);
-    sx_put_number(root, "bound", shares->bound);
-    sx_put_number(root, "score_without_shares", shares->free_score);
-    SxProblem by_score = *problem; /* shares are points of score, whatever else the goal is */
-    by_score.against = NULL;
+    if (shares->by_sets) {
+        sx_put_number(root, "mean_sets", SX_SETS * shares->win);
+        sx_put_number(root, "mean_sets_bound", SX_SETS * shares->win_bound);
+        sx_put_number(root, "sets_without_shares", SX_SETS * shares->free.win);
+    }
+    cJSON *points = sx_put_object(root, "shared_out_by_points");
+    sx_put_text(points, "status", shares->proof == SX_OPTIMAL ? "optimal" : "feasible");
+    sx_put_number(points, "total", shares->total);
+    sx_put_number(points, "bound", shares->bound);
+    sx_put_number(points, "without_shares", shares->free_score);
+    SxProblem chosen = *problem;
+    chosen.against = shares->by_sets ? problem->against : NULL;
     cJSON *sets = sx_put_array(root, "sets");
     for (int n = 0; n < shares->sets; n++) {
         cJSON *object = sx_push_object(sets);
-        sx_json_lineup(object, &by_score, &shares->set[n]);
+        sx_json_lineup(object, &chosen, &shares->set[n]);
     }
     cJSON *list = sx_put_array(root, "players");
     for (int p = 0; p < problem->team->player_count; p++) {
@@ -159,6 +202,10 @@ char *sx_shares_json(const SxProblem *problem, const SxShares *shares) {
         sx_json_player(object, "player", problem->team, p);
         sx_put_number(object, "share", shares->need[p]);
         sx_put_number(object, "rotations", sum(shares, p));
+        cJSON *by_set = sx_put_array(object, "by_set");
+        for (int n = 0; n < shares->sets; n++) {
+            sx_push(by_set, cJSON_CreateNumber(shares->got[p][n]));
+        }
     }
     return sx_json_finish(root);
 }

@@ -72,23 +72,49 @@ static bool same_play(const SxLineup *a, const SxLineup *b) {
     return same;
 }
 
-/* Where each set's lineup starts, and what it wins. Equal ones stand side by side. */
-static SxStatus value_sets(SxSession *session, SxShares *shares, SxError *err) {
+/* What a lineup wins, and where it starts. */
+static SxStatus value(const SxSession *session, bool by_sets, SxLineup *lineup, SxOutlook *outlook,
+                      SxError *err) {
+    const Bench *bench = &session->bench;
+    SxStatus status =
+        by_sets ? sx_session_foresee(session, bench, lineup, outlook, err)
+                : sx_lineup_outlook(&bench->problem, lineup, &session->fixture, outlook, err);
+    if (status == SX_OK && bench->plan.start < 0) {
+        lineup->start = outlook->start[SX_RECEIVE];
+    }
+    return status;
+}
+
+/* Equal lineups stand side by side. */
+static SxStatus value_sets(const SxSession *session, SxShares *shares, SxError *err) {
     SxStatus status = SX_OK;
     for (int n = 0; n < shares->sets && status == SX_OK; n++) {
-        SxLineup *lineup = &shares->set[n];
-        if (n > 0 && same_play(lineup, &shares->set[n - 1])) {
+        if (n > 0 && same_play(&shares->set[n], &shares->set[n - 1])) {
+            shares->set[n] = shares->set[n - 1];
             shares->outlook[n] = shares->outlook[n - 1];
         } else {
-            status = sx_lineup_outlook(&session->bench.problem, lineup, &session->fixture,
-                                       &shares->outlook[n], err);
-        }
-        if (session->bench.plan.start < 0) {
-            lineup->start = shares->outlook[n].start[SX_RECEIVE];
+            status = value(session, shares->by_sets, &shares->set[n], &shares->outlook[n], err);
         }
     }
     shares->valued = status == SX_OK;
     return status;
+}
+
+/* By score, which adds up over sets; then, if winning sets is the goal, anew for every set. */
+static SxStatus share(SxSession *session, int sets, SxShares *shares, SxError *err) {
+    Bench *bench = &session->bench;
+    const SxFixture *against = bench->problem.against;
+    bench->problem.against = NULL;
+    SxStatus status = sx_session_settle(session, bench, true, err);
+    if (status == SX_OK) {
+        status = sx_shares(&bench->problem, sets, &session->work, shares, err);
+    }
+    bench->problem.against = against;
+    if (status == SX_OK && against) {
+        status = sx_shares_to_win(&bench->problem, &session->work, shares, err);
+        status = status == SX_OUT_OF_TIME ? SX_OK : status; /* what is there is an answer */
+    }
+    return status == SX_OK ? value_sets(session, shares, err) : status;
 }
 
 SxStatus sx_questions_shares(SxSession *session, int sets, SxAnswer *answer, SxError *err) {
@@ -97,19 +123,7 @@ SxStatus sx_questions_shares(SxSession *session, int sets, SxAnswer *answer, SxE
                        SX_MAX_SHARED_SETS, sets);
     }
     SxStatus status = sx_session_need_system(session, err);
-    const SxFixture *against = session->bench.problem.against;
-    session->bench.problem.against = NULL; /* losses of several sets add up in points only */
-    if (status == SX_OK) {
-        status = sx_session_settle(session, &session->bench, true, err);
-    }
-    if (status == SX_OK) {
-        status = sx_shares(answer->problem, sets, &session->work, &answer->shares, err);
-    }
-    if (status == SX_OK) {
-        status = value_sets(session, &answer->shares, err);
-    }
-    session->bench.problem.against = against;
-    return status;
+    return status == SX_OK ? share(session, sets, &answer->shares, err) : status;
 }
 
 static SxStatus ask_shares(SxSession *session, const SxAsk *ask, SxAnswer *answer, SxError *err) {

@@ -15,6 +15,7 @@ typedef struct {
     int out_count;        /* the last wishes of the plan, said by the input's `out` */
     bool placed;          /* the positions of those whose place is kept by player are known */
     bool settled;         /* the plan holds the rotation weights to be used */
+    bool without_shares;  /* and they were settled as if nobody had a share */
     bool everybody_known; /* everybody is filled */
     SxForecast everybody; /* the lineup that decided the weights */
     bool known;           /* forecast is filled */
@@ -71,6 +72,10 @@ void sx_session_weigh(const SxSession *session, SxPlan *plan);
  * gives the weights. The lineup with everybody decides, whoever is out, so that a team with and
  * without a player is measured alike; and as if nobody had a share (min_rotations) if `shares`. */
 SxStatus sx_session_settle(SxSession *session, Bench *bench, bool shares, SxError *err);
+/* What a lineup wins that was chosen to win sets; its rotations weigh as often as they are played.
+ */
+SxStatus sx_session_foresee(const SxSession *session, const Bench *bench, SxLineup *lineup,
+                            SxOutlook *outlook, SxError *err);
 /* The one place where the lineup is settled: the best one and its set odds, kept in
  * bench->forecast. Unless a start is fixed it starts where the odds are best when the other team
  * serves first. */

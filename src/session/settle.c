@@ -5,16 +5,6 @@
 
 #include <string.h>
 
-static void leave_out_wishes(SxPlan *plan, int last, bool shares) {
-    int kept = 0;
-    for (int k = 0; k < plan->wish_count - last; k++) {
-        if (!shares || plan->wishes[k].kind != SX_MIN_ROTATIONS) {
-            plan->wishes[kept++] = plan->wishes[k];
-        }
-    }
-    plan->wish_count = kept;
-}
-
 /* The tables in which what is kept has to be. */
 static SxStatus apply_kept(SxSession *session, Bench *bench, SxError *err) {
     SxStatus status = SX_OK;
@@ -60,12 +50,20 @@ SxStatus sx_session_settle(SxSession *session, Bench *bench, bool shares, SxErro
     if (status != SX_OK) {
         return status;
     }
-    if (bench->settled || bench->plan.rotation_weight_given || bench->problem.against) {
+    if (bench->plan.rotation_weight_given || bench->problem.against ||
+        (bench->settled && bench->without_shares == shares)) {
         return SX_OK; /* the chance of a set weighs rotations by itself */
     }
+    for (int r = 0; bench->settled && r < SX_ROTATIONS; r++) {
+        bench->plan.rotation_weight[r] = 1; /* as before they were settled for another question */
+    }
+    bench->settled = false;
     SxPlan everybody = bench->plan;
     SxProblem problem = bench->problem;
-    leave_out_wishes(&everybody, bench->out_count, shares);
+    everybody.wish_count -= bench->out_count;
+    if (shares) {
+        sx_plan_drop_wishes(&everybody, SX_MIN_ROTATIONS);
+    }
     problem.plan = &everybody;
     const SxSolveOptions options = {.work = &session->work};
     status = sx_forecast(&problem, &options, &session->fixture, &bench->everybody, err);
@@ -74,6 +72,7 @@ SxStatus sx_session_settle(SxSession *session, Bench *bench, bool shares, SxErro
                sizeof bench->everybody.weight);
         bench->everybody_known = everybody.wish_count == bench->plan.wish_count;
         bench->settled = true;
+        bench->without_shares = shares;
     }
     /* why there is no lineup is told when it is asked for */
     return status == SX_NO ? SX_OK : status;
@@ -94,29 +93,37 @@ static SxStatus solve(SxSession *session, Bench *bench, SxError *err) {
     return status;
 }
 
-/* The lineup that wins most sets; its rotations then weigh as often as they are played. */
-static SxStatus aim_at_sets(SxSession *session, Bench *bench, SxError *err) {
-    SxForecast *forecast = &bench->forecast;
-    memset(forecast, 0, sizeof *forecast);
-    SxStatus status = sx_best_lineup(&bench->problem, &session->work, &forecast->lineup, err);
-    if (status == SX_OK) {
-        status = sx_lineup_outlook(&bench->problem, &forecast->lineup, &session->fixture,
-                                   &forecast->outlook, err);
-    }
+SxStatus sx_session_foresee(const SxSession *session, const Bench *bench, SxLineup *lineup,
+                            SxOutlook *outlook, SxError *err) {
+    SxStatus status = sx_lineup_outlook(&bench->problem, lineup, &session->fixture, outlook, err);
     if (status != SX_OK) {
         return status;
     }
-    if (forecast->lineup.plays_on_open) { /* the search had no time to look at that */
-        sx_tell_plays_on(&forecast->outlook, &forecast->lineup);
+    if (lineup->plays_on_open) { /* the search had no time to look at that */
+        sx_tell_plays_on(outlook, lineup);
     }
     SxPlan weighed = bench->plan; /* only this lineup: other questions keep the plan's weights */
     SxProblem problem = bench->problem;
     problem.plan = &weighed;
     if (!weighed.rotation_weight_given) {
-        memcpy(weighed.rotation_weight, forecast->outlook.share, sizeof weighed.rotation_weight);
+        memcpy(weighed.rotation_weight, outlook->share, sizeof weighed.rotation_weight);
     }
-    sx_lineup_score(&problem, &forecast->lineup);
-    forecast->lineup.bound = forecast->lineup.score;
+    sx_lineup_score(&problem, lineup);
+    lineup->bound = lineup->score;
+    return SX_OK;
+}
+
+/* The lineup that wins most sets. */
+static SxStatus aim_at_sets(SxSession *session, Bench *bench, SxError *err) {
+    SxForecast *forecast = &bench->forecast;
+    memset(forecast, 0, sizeof *forecast);
+    SxStatus status = sx_best_lineup(&bench->problem, &session->work, &forecast->lineup, err);
+    if (status == SX_OK) {
+        status = sx_session_foresee(session, bench, &forecast->lineup, &forecast->outlook, err);
+    }
+    if (status != SX_OK) {
+        return status;
+    }
     for (int r = 0; r < SX_ROTATIONS; r++) {
         forecast->weight[r] = forecast->lineup.rotation[r].weight;
     }
@@ -126,11 +133,8 @@ static SxStatus aim_at_sets(SxSession *session, Bench *bench, SxError *err) {
 }
 
 SxStatus sx_session_lineup(SxSession *session, Bench *bench, SxError *err) {
-    if (bench->known) {
-        return SX_OK;
-    }
     SxStatus status = sx_session_settle(session, bench, false, err);
-    if (status != SX_OK) {
+    if (status != SX_OK || bench->known) {
         return status;
     }
     if (bench->problem.against) {

@@ -281,10 +281,11 @@ def shares(desk):
     plan = desk.write_plan("shares.json", wishes={"min_rotations": asked})
     answer = desk.ask("plan", "--sets", "3", plan=plan)
     free = desk.ask("plan")
-    assert near(answer["score_without_shares"], free["score"])
-    assert near(answer["total"], sum(one["score"] for one in answer["sets"]))
-    assert answer["total"] - TOLERANCE <= answer["bound"] <= 3 * free["score"] + TOLERANCE
-    assert answer["status"] != "optimal" or near(answer["total"], answer["bound"])
+    points = answer["shared_out_by_points"]
+    assert near(points["without_shares"], free["score"]) and "mean_sets" not in answer
+    assert near(points["total"], sum(one["score"] for one in answer["sets"]))
+    assert points["total"] - TOLERANCE <= points["bound"] <= 3 * free["score"] + TOLERANCE
+    assert points["status"] != "optimal" or near(points["total"], points["bound"])
     got = {}
     for one in answer["sets"]:
         expect_lineup(desk, one, free["weights"])
@@ -294,6 +295,7 @@ def shares(desk):
     told = {player["player"]: player for player in answer["players"]}
     for player, share in asked.items():
         assert told[player]["share"] == share and told[player]["rotations"] >= share
+        assert sum(told[player]["by_set"]) == told[player]["rotations"]
     # Six stand on court in every rotation; who is no libero stands there at most as often as her places turn up.
     assert sum(player["rotations"] for player in told.values()) == 3 * 36
     liberos = {player for one in answer["sets"] for player in one["libero"]}
@@ -388,8 +390,29 @@ def sets_won(desk):
     plays = desk.write("plays-sets.json", {"format": "sixturn-plan-1", "wishes": {"must_play": ["pia-osterloh"]}})
     with_her = desk.run("plan", desk.team, "--plan", plays)["sets"]
     assert near(answer["players"][0]["missing"], plan["sets"] - with_her)
-    answer = desk.run("plan", desk.team, "--sets", "2")  # in points, whatever the goal
-    assert "sets" not in answer["sets"][0] and near(answer["total"], sum(one["score"] for one in answer["sets"]))
+    shared_sets_won(desk, plan)
+
+
+def shared_sets_won(desk, plan):
+    """Every set of several wins as many as the plan that asks for its playing time."""
+    def asks(name, least):
+        wishes = {"format": "sixturn-plan-1", "wishes": {"min_rotations": least}}
+        return ["plan", desk.team, "--plan", desk.write(name, wishes)]
+
+    least = {"merle-dankwart": 6, "enna-wohlers": 4, "pia-osterloh": 6, "ylva-sandkamp": 3}
+    answer = desk.run(*asks("shared-sets.json", least), "--sets", "3")
+    by_points = desk.run(*asks("shared-sets.json", least), "--sets", "3", "--goal", "score")
+    assert near(answer["sets_without_shares"], plan["sets"]) and len(answer["sets"]) == 3
+    assert near(answer["mean_sets"], sum(one["sets"] for one in answer["sets"]) / 3)
+    assert near(answer["mean_sets"], answer["mean_sets_bound"])
+    points = answer["shared_out_by_points"]
+    assert near(points["total"], by_points["shared_out_by_points"]["total"])
+    assert near(points["total"], sum(one["score"] for one in by_points["sets"]))
+    for n, one in enumerate(answer["sets"]):
+        played = {player["player"]: player["by_set"][n] for player in answer["players"] if player["share"]}
+        assert near(one["sets"], desk.run(*asks(f"set-{n}.json", played))["sets"]), (n, played)
+    for player in answer["players"]:
+        assert player["rotations"] >= player["share"] == least.get(player["player"], 0)
 
 
 TESTS = {test.__name__: test for test in (rank, setters, systems, versus, worth, shares, fit, sets_won)}

@@ -9,6 +9,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #define JUNIORS "datasets/junior-12.json"
 #define JUNIOR_PLAN "datasets/junior-12-plan.json"
@@ -153,6 +154,38 @@ Test(same, shares) {
     ask.shares.sets = 2;
     expect_same(session, &ask, "plan --sets 2 " JUNIORS);
     sx_session_free(session);
+}
+
+/* Sharing time weighs rotations as if nobody had a share, other questions with all wishes. */
+Test(same, plan_by_score_before_and_after_sharing_time) {
+    const char *plan =
+        "{\"format\": \"sixturn-plan-1\", \"wishes\": {\"min_rotations\": {\"12\": 6}}}";
+    char folder[] = "/tmp/sixturn-session-XXXXXX", file[64], words[160];
+    cr_assert_not_null(mkdtemp(folder));
+    snprintf(file, sizeof file, "%s/plan.json", folder);
+    FILE *out = fopen(file, "w");
+    fputs(plan, out);
+    fclose(out);
+    for (int turn = 0; turn < 2; turn++) {
+        SxSessionInput input;
+        SxSession *session;
+        SxAsk lineup = question(SX_ASK_PLAN), shares = question(SX_ASK_SHARES);
+        sx_session_input_default(&input);
+        input.team.name = JUNIORS;
+        input.plan.name = file;
+        input.goal = SX_GOAL_SCORE;
+        shares.shares.sets = 2;
+        cr_assert_eq(sx_session_new(&input, &session, NULL), SX_OK);
+        for (int k = 0; k < 3; k++) {
+            const bool sharing = k % 2 == turn;
+            snprintf(words, sizeof words, "plan --goal score %s --plan %s%s", JUNIORS, file,
+                     sharing ? " --sets 2" : "");
+            expect_same(session, sharing ? &shares : &lineup, words);
+        }
+        sx_session_free(session);
+    }
+    remove(file);
+    rmdir(folder);
 }
 
 Test(same, absent_and_worth_of_some) {

@@ -4,6 +4,7 @@
  * that of loops.c. */
 #include "analysis/sharelimits.h"
 #include "outside/loops.h"
+#include "sixturn/bestset.h"
 #include "sixturn/shares.h"
 
 #include <criterion/criterion.h>
@@ -20,6 +21,8 @@ enum {
 };
 static const double agree = 1e-6;
 static const double tie = 1e-9;
+
+static int won_more; /* choices of sets that win more when that is the goal */
 
 /* --- the best by what everybody has got ---------------------------------------------------------
  */
@@ -288,20 +291,63 @@ static double judged(const Desk *desk, int sets, long *orders) {
 /* Counted anew. */
 static void expect_needs_met(const Desk *desk, const SxShares *shares, const char *label) {
     int got[SX_MAX_PLAYERS] = {0};
-    double sum = 0;
     for (int n = 0; n < shares->sets; n++) {
-        SxLineup again = shares->set[n];
         for (int at = 0; at < 36; at++) {
-            got[sx_on_court(&again, at / 6, SX_RECEIVE, at % 6)]++;
+            got[sx_on_court(&shares->set[n], at / 6, SX_RECEIVE, at % 6)]++;
         }
-        sx_lineup_score(&desk->problem, &again);
-        sum += again.score;
     }
     for (int k = 0; k < desk->plan.wish_count; k++) {
         const SxWish *wish = &desk->plan.wishes[k];
         cr_expect_geq(got[wish->player], wish->value, "%s: #%d", label, wish->player + 1);
     }
+}
+
+static void expect_total(const Desk *desk, const SxShares *shares, const char *label) {
+    double sum = 0;
+    for (int n = 0; n < shares->sets; n++) {
+        SxLineup again = shares->set[n];
+        sx_lineup_score(&desk->problem, &again);
+        sum += again.score;
+    }
     cr_expect_float_eq(sum, shares->total, agree, "%s", label);
+}
+
+/* What the lineups win, each valued by itself. */
+static double wins(const SxProblem *problem, const SxShares *shares, double *most) {
+    double sum = 0;
+    *most = 0;
+    for (int n = 0; n < shares->sets; n++) {
+        SxLineup lineup = shares->set[n];
+        cr_assert_eq(sx_lineup_win(problem, &lineup, NULL), SX_OK);
+        sum += lineup.win;
+        *most = fmax(*most, lineup.win);
+    }
+    return sum / shares->sets;
+}
+
+/* Chosen anew to win sets: with the same time nobody loses, and without shares nobody wins less. */
+static void expect_wins(const Desk *desk, const SxShares *by_score, const char *label) {
+    SxRallyModel model;
+    SxOpponent even;
+    const SxFixture fixture = {&model, &even, NULL};
+    SxProblem problem = desk->problem;
+    SxShares *to_win = malloc(sizeof *to_win);
+    SxError err = {.status = SX_OK};
+    double most;
+    cr_assert_eq(sx_rally_load(NULL, &model, &err), SX_OK);
+    sx_even_opponent(&desk->team, &model, &even);
+    problem.against = &fixture;
+    *to_win = *by_score;
+    cr_assert_eq(sx_shares_to_win(&problem, NULL, to_win, &err), SX_OK, "%s: %s", label,
+                 err.message);
+    expect_needs_met(desk, to_win, label);
+    const double before = wins(&problem, by_score, &most), after = wins(&problem, to_win, &most);
+    cr_expect_geq(after, before - tie, "%s", label);
+    cr_expect_float_eq(after, to_win->win, tie, "%s", label);
+    cr_expect_float_eq(after, to_win->win_bound, tie, "%s", label);
+    cr_expect_geq(to_win->free.win, most - tie, "%s", label);
+    won_more += after > before + tie;
+    free(to_win);
 }
 
 /* Limits that few teams keep within: the orders listed at a time, the ways, the choices tried. */
@@ -351,6 +397,8 @@ static bool compare(const Desk *desk, int sets, Narrow *within, const char *labe
         cr_expect_eq(shares.proof, SX_OPTIMAL, "%s: %.9f, at most %.9f", label, shares.total,
                      shares.bound);
         expect_needs_met(desk, &shares, label);
+        expect_total(desk, &shares, label);
+        expect_wins(desk, &shares, label);
     }
     for (int k = 0; k < NARROW; k++) {
         if (within && within->tried >> k & 1 && ends_open(desk, sets, best, &narrow[k], label)) {
