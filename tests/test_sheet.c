@@ -406,6 +406,44 @@ static int count_of(const char *text, const char *part) {
     return count;
 }
 
+/* The size of a card's sentences, the same in all rotations; 0: not drawn. */
+static double sentences_of(const SxPage *page, int player) {
+    double size = 0;
+    char own[16];
+    const int length = snprintf(own, sizeof own, "p%d-", player);
+    for (int k = 0; k < page->count; k++) {
+        const SxItem *item = &page->items[k];
+        if (strncmp(item->id, own, (size_t)length) == 0 && strstr(item->id, "-words-")) {
+            cr_expect(size == 0 || item->size == size, "%s is %.1f pt, not %.1f", item->id,
+                      item->size, size);
+            size = item->size;
+        }
+    }
+    return size;
+}
+
+/* Larger than the least wherever the longest of them leave room. */
+Test(sheet, sentences_of_a_card_are_as_large_as_their_room_allows) {
+    static const double readable = 8;
+    int cards = 0;
+    for (int k = 0; k < SYSTEMS; k++) {
+        SxScene scene;
+        sheet_fixture_make(&fixture, systems[k], NAMES_LONG, 3);
+        fixture.sheet.player = SX_EVERY_CARD;
+        sx_scene_init(&scene);
+        sx_pages_lay_out(&scene, &fixture.sheet);
+        for (int p = 0; p < scene.count * fixture.team.player_count; p++) {
+            const int player = p % fixture.team.player_count;
+            const double size = sentences_of(&scene.pages[p / fixture.team.player_count], player);
+            cr_expect(size == 0 || size >= readable, "%s, player %d: %.1f pt", systems[k], player,
+                      size);
+            cards += size > 0;
+        }
+        sx_scene_free(&scene);
+    }
+    cr_expect_geq(cards, 6 * SYSTEMS);
+}
+
 Test(sheet, phases_choose_what_is_drawn) {
     sheet_fixture_make(&fixture, "6-2", NAMES_SHORT, 3);
     static const int receive[] = {6, 0, 6}, serve[] = {0, 6, 6};

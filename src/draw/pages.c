@@ -119,11 +119,37 @@ void sx_page_rotation(const SxStudio *studio, SxPage *page, int rotation, SxPhas
 
 /* Sizes of a card: on a page of her own, or two to a page. */
 typedef struct {
-    double title, body, head; /* points */
-    double words;             /* millimetres kept for the sentences of a rotation */
+    double title, head; /* points */
+    double body;        /* points; up to head, where the longest sentences leave room */
+    double words;       /* millimetres kept for the sentences of a rotation */
 } CardStyle;
-static const CardStyle whole_page = {16, 9, 10, 30}, half_page = {12, 7, 8, 26},
-                       bench_card = {20, 12, 10, 30};
+static const CardStyle whole_page = {16, 11, 9, 29}, half_page = {12, 9, 7, 24},
+                       bench_card = {20, 12, 12, 30};
+static const double size_step = 0.5; /* points */
+
+/* The sentences of a rotation below each other; returns the y below. Without a page nothing is
+ * drawn. */
+static double draw_sentences(const SxStudio *studio, SxPage *page, double x, double y, SxFont font,
+                             int rotation, int player) {
+    SxPhase phases[SX_PHASES];
+    const int count = sx_phases_shown(studio->sheet, phases);
+    for (int i = 0; i < count; i++) {
+        char id[SX_ITEM_ID];
+        snprintf(id, sizeof id, "p%d-r%d-words-%d", player, rotation + 1, i);
+        char *words = sx_sheet_instructions(studio, rotation, phases[i], player);
+        y = sx_draw_paragraph(studio->scene, page, id, x, y, words, font) + 0.3;
+        g_free(words);
+    }
+    return y;
+}
+
+static bool sentences_fit(const SxStudio *studio, SxFont font, double height, int player) {
+    bool fit = true;
+    for (int r = 0; r < SX_ROTATIONS && fit; r++) {
+        fit = draw_sentences(studio, NULL, 0, 0, font, r, player) <= height;
+    }
+    return fit;
+}
 
 static void draw_cell(const SxStudio *studio, SxPage *page, SxBox box, CardStyle look,
                       SxCourtView view, int rotation, int player) {
@@ -149,15 +175,8 @@ static void draw_cell(const SxStudio *studio, SxPage *page, SxBox box, CardStyle
         below = sx_court_draw(studio, page, (SxBox){box.x + i * (width + 2), y, width, box.h}, view,
                               scale, style, rotation, phases[i]);
     }
-    y = below + 1;
-    for (int i = 0; i < count; i++) {
-        char id[SX_ITEM_ID];
-        snprintf(id, sizeof id, "p%d-r%d-words-%d", player, rotation + 1, i);
-        char *words = sx_sheet_instructions(studio, rotation, phases[i], player);
-        font = (SxFont){.size = look.body, .ink = SX_INK_DARK, .limit = box.w};
-        y = sx_draw_paragraph(scene, page, id, box.x, y, words, font) + 0.3;
-        g_free(words);
-    }
+    font = (SxFont){.size = look.body, .ink = SX_INK_DARK, .limit = box.w};
+    draw_sentences(studio, page, box.x, below + 1, font, rotation, player);
 }
 
 /* Name, how the set starts, and the substitutions that concern her; returns the y below. */
@@ -189,11 +208,16 @@ static void draw_card_keys(const SxStudio *studio, SxPage *page, double x, doubl
 }
 
 static void draw_card(const SxStudio *studio, SxPage *page, SxBox box, CardStyle look, int player) {
+    enum { ACROSS = 3, DOWN = 2 };
+    const double width = (box.w - (ACROSS - 1) * gap) / ACROSS;
+    SxFont font = {.size = look.head, .limit = width};
+    while (font.size > look.body && !sentences_fit(studio, font, look.words, player)) {
+        font.size -= size_step;
+    }
+    look.body = font.size;
     double y = draw_card_head(studio, page, box, look, player);
     double bottom = box.y + box.h - keys_height;
     draw_card_keys(studio, page, box.x, bottom + 1);
-    enum { ACROSS = 3, DOWN = 2 };
-    double width = (box.w - (ACROSS - 1) * gap) / ACROSS;
     double height = (bottom - y - (DOWN - 1) * 2) / DOWN;
     SxCourtView view = sx_court_view(studio->sheet);
     for (int r = 0; r < SX_ROTATIONS; r++) {

@@ -107,7 +107,7 @@ typedef struct {
 int sx_draw_text(SxScene *scene, SxPage *page, const char *id, double x, double y, const char *text,
                  SxFont font);
 /* Breaks the text at spaces into lines no wider than font.limit; returns the y below. Lines are
- * ID-1, ID-2 and so on; id may be NULL. */
+ * ID-1, ID-2 and so on; id may be NULL. Without a page nothing is drawn. */
 double sx_draw_paragraph(SxScene *scene, SxPage *page, const char *id, double x, double y,
                          const char *text, SxFont font);
 
