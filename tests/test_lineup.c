@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "model/lineup_walk.h"
 #include "sixturn/evaluate.h"
 
 static const double agree = 1e-6;
@@ -97,4 +98,37 @@ Test(lineup, the_proven_score_is_the_score_of_its_order) {
         free(desk);
     }
     cr_assert(solved > ROSTERS / 4, "only %d of %d were solved", solved, ROSTERS);
+}
+
+/* Orders by falling bound, and branching with ties broken place by place: one lineup, whatever is
+ * wished for. */
+Test(lineup, is_the_same_by_bounds_and_by_branching) {
+    enum { TEAMS = SANITIZED ? 8 : 30, PATIENT = 20000, NEVER = 0 };
+    const SxSolveOptions options = {.time_limit = 5};
+    int compared = 0;
+    for (int n = 0; n < TEAMS; n++) {
+        Rng rng = {7700 + (uint64_t)n};
+        Desk *desk = malloc(sizeof *desk);
+        SxLineup walked, branched;
+        random_team(&rng, 10 + rng_below(&rng, 3), &desk->team);
+        desk_set(desk, all_systems[n % 5], all_rules[n % 6], 1u << 3);
+        if (n % 3) {
+            random_options(&rng, &desk->team, &desk->plan);
+        }
+        const SxStatus one =
+            sx_lineup_solve_within(&desk->problem, &options, PATIENT, &walked, NULL);
+        const SxStatus other =
+            sx_lineup_solve_within(&desk->problem, &options, NEVER, &branched, NULL);
+        if (one == SX_NO || other == SX_NO) {
+            cr_assert_eq(one, other, "roster %d: %d and %d", n, one, other);
+        } else if (one == SX_OK && other == SX_OK && walked.proof == SX_OPTIMAL &&
+                   branched.proof == SX_OPTIMAL) {
+            compared++;
+            cr_assert_float_eq(walked.score, branched.score, agree, "roster %d", n);
+            cr_assert_eq(memcmp(&walked.order, &branched.order, sizeof walked.order), 0,
+                         "roster %d: another order", n);
+        }
+        free(desk);
+    }
+    cr_assert_gt(compared, TEAMS / 3);
 }

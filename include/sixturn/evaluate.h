@@ -62,6 +62,11 @@ SX_API double sx_attack_lateness(const SxProblem *problem, int rotation,
 SX_API SxStatus sx_evaluate_order(const SxProblem *problem, const SxOrder *order, int start,
                                   SxLineup *out, SxError *err);
 
+/* Of equal scores the best plain mean of the rotations is chosen where the score leaves rotations
+ * without a weight. */
+SX_API bool sx_plain_mean_decides(const SxPlan *plan);
+SX_API double sx_plain_mean(const SxLineup *lineup);
+
 /* Does the complete lineup keep this wish? */
 SX_API bool sx_wish_holds(const SxProblem *problem, const SxLineup *lineup, const SxWish *wish);
 

@@ -68,7 +68,7 @@ typedef struct {
     int libero_count;
     int liberos[2]; /* nominated, by shirt number */
     SxRotation rotation[SX_ROTATIONS];
-    long nodes; /* explored by the solver, for the curious */
+    long nodes; /* orders scored, or nodes the solver explored, for the curious */
 } SxLineup;
 
 /* Scores closer than this are equal, and the smaller shirt numbers decide. */

@@ -29,6 +29,25 @@ typedef struct {
 SX_API SxStatus sx_order_bounds(const SxProblem *problem, const SxRewards *rewards,
                                 const SxWork *work, SxOrderBounds *out, SxError *err);
 
+typedef struct {
+    SxOrder order;
+    double bound; /* no lineup with this order scores more */
+} SxBoundedOrder;
+
+/* All orders with low <= bound < high that keep the rules (wishes are not looked at), highest
+ * bound first; *more tells whether there are orders below low. Gives up with *count = -1 where
+ * there are more than limit, or a thousand steps for each of those did not find them all. Free
+ * *list with free(). */
+SX_API SxStatus sx_orders_between(const SxProblem *problem, const SxOrderBounds *bounds, double low,
+                                  double high, int limit, SxBoundedOrder **list, int *count,
+                                  bool *more, SxError *err);
+
+/* The order half a turn on. */
+SX_API void sx_order_turn(const SxOrder *order, SxOrder *out);
+
+/* -1, 0, 1: shirt numbers in slots 0 to 5, front row first. */
+SX_API int sx_order_compare(const SxOrder *a, const SxOrder *b);
+
 /* The best sum of score and rewards. */
 typedef struct {
     double value; /* the sum, proven */

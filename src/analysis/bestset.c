@@ -2,13 +2,13 @@
 #include "sixturn/bestset.h"
 
 #include "analysis/bestabove.h"
-#include "analysis/orders.h"
 #include "analysis/parallel.h"
 #include "analysis/stays.h"
 #include "analysis/stopping.h"
 #include "analysis/stops.h"
 #include "sixturn/eligible.h"
 #include "sixturn/evaluate.h"
+#include "sixturn/program.h"
 
 #include <math.h>
 #include <pthread.h>

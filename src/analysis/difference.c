@@ -1,10 +1,10 @@
 /* What differs between two lineups: who changes places, and which part of the score moves where. */
 #include "sixturn/difference.h"
 
-#include "analysis/orders.h"
 #include "analysis/setparts.h"
 #include "sixturn/bestset.h"
 #include "sixturn/eligible.h"
+#include "sixturn/program.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -3,10 +3,10 @@
 
 #include "analysis/bestabove.h"
 #include "analysis/disturb.h"
-#include "analysis/orders.h"
 #include "analysis/parallel.h"
 #include "sixturn/bestset.h"
 #include "sixturn/eligible.h"
+#include "sixturn/program.h"
 
 #include <math.h>
 #include <stdlib.h>

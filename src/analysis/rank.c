@@ -4,10 +4,10 @@
 #include "sixturn/bestset.h"
 
 #include "analysis/bestabove.h"
-#include "analysis/orders.h"
 #include "analysis/parallel.h"
 #include "sixturn/eligible.h"
 #include "sixturn/evaluate.h"
+#include "sixturn/program.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -123,16 +123,8 @@ static void best_trim(Best *best) {
     }
 }
 
-static double plain_mean(const SxLineup *lineup) {
-    double sum = 0;
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        sum += lineup->rotation[r].score;
-    }
-    return sum / SX_ROTATIONS;
-}
-
 static int by_plain_mean(const void *a, const void *b) {
-    const double left = plain_mean(a), right = plain_mean(b);
+    const double left = sx_plain_mean(a), right = sx_plain_mean(b);
     return fabs(left - right) > SX_SAME_SCORE ? (left > right ? -1 : 1) : by_order(a, b);
 }
 
@@ -150,21 +142,12 @@ static void best_finish(Best *best) {
     best->count = best->count < best->top ? best->count : best->top;
 }
 
-/* Does the score leave rotations without a weight? */
-static bool plain_mean_decides(const SxPlan *plan) {
-    bool open = plan->balance >= 1;
-    for (int r = 0; r < SX_ROTATIONS; r++) {
-        open |= plan->rotation_weight[r] == 0;
-    }
-    return open;
-}
-
 /* --- scoring in batches -------------------------------------------------------------------------
  */
 
 typedef struct {
     const SxProblem *problem;
-    const BoundedOrder *order;
+    const SxBoundedOrder *order;
     SxLineup lineup[BATCH];
     bool holds[BATCH], done[BATCH];
 } Batch;
@@ -178,8 +161,9 @@ static SxStatus score_one(void *context, int index, SxError *err) {
     return status == SX_NO ? SX_OK : status;
 }
 
-static SxStatus score_batch(const SxProblem *problem, const SxWork *run, const BoundedOrder *order,
-                            int count, Batch *batch, Best *best, SxError *err) {
+static SxStatus score_batch(const SxProblem *problem, const SxWork *run,
+                            const SxBoundedOrder *order, int count, Batch *batch, Best *best,
+                            SxError *err) {
     SxWork quiet = {.threads = run ? run->threads : 0}; /* a batch is over in milliseconds */
     batch->problem = problem;
     batch->order = order;
@@ -206,7 +190,7 @@ static SxStatus score_batch(const SxProblem *problem, const SxWork *run, const B
 typedef enum { LIST_USED_UP, LIST_ENOUGH, LIST_STOPPED } ListEnd;
 
 /* Scores the listed orders until no further one can enter; *open is the best bound left. */
-static SxStatus score_list(const SxProblem *problem, const SxWork *run, const BoundedOrder *list,
+static SxStatus score_list(const SxProblem *problem, const SxWork *run, const SxBoundedOrder *list,
                            int count, Best *best, long *tried, double *open, ListEnd *end,
                            SxError *err) {
     Batch *batch = malloc(sizeof *batch);
@@ -282,14 +266,14 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking
     }
     Best best = {.top = top,
                  .once = sx_turn_counts_once(problem),
-                 .plain_mean = plain_mean_decides(problem->plan)};
+                 .plain_mean = sx_plain_mean_decides(problem->plan)};
     double high = INFINITY;
     double open = bounds.top;
     ListEnd end = LIST_USED_UP;
     bool more = true;
     for (double depth = FIRST_DEPTH; status == SX_OK && end == LIST_USED_UP && more; depth *= 2) {
         double low = bounds.top - depth;
-        BoundedOrder *list = NULL;
+        SxBoundedOrder *list = NULL;
         int count = 0;
         status =
             sx_orders_between(problem, &bounds, low, high, MOST_LISTED, &list, &count, &more, err);
@@ -320,7 +304,7 @@ SxStatus sx_rank(const SxProblem *problem, int top, const SxWork *run, SxRanking
 SxStatus sx_rank_by_cuts(const SxProblem *problem, int top, const SxWork *run, SxRanking *out,
                          SxError *err) {
     memset(out, 0, sizeof *out);
-    Best best = {.top = top, .plain_mean = plain_mean_decides(problem->plan)};
+    Best best = {.top = top, .plain_mean = sx_plain_mean_decides(problem->plan)};
     SxOrder *cut = NULL;
     int room = 0, cuts = 0;
     bool once = sx_turn_counts_once(problem);

@@ -187,7 +187,7 @@ static SxStatus value_batch(ShareWays *ways, Batch *batch, double *best, SxError
 
 /* Values what is new in a list until no further order is worth enough; out->open is the bound of
  * what is left. */
-static SxStatus value_list(ShareWays *ways, Batch *batch, const BoundedOrder *list, int count,
+static SxStatus value_list(ShareWays *ways, Batch *batch, const SxBoundedOrder *list, int count,
                            double depth, ShareSearch *out, bool *stopped, SxError *err) {
     SxStatus status = SX_OK;
     for (int at = 0; at < count && status == SX_OK && !*stopped;) {
@@ -241,7 +241,7 @@ static SxStatus find(ShareWays *ways, Batch *batch, const SxOrderBounds *bounds,
         if (out->open <= enough) {
             break;
         }
-        BoundedOrder *list = NULL;
+        SxBoundedOrder *list = NULL;
         int count = 0;
         status = sx_orders_between(ways->problem, bounds, low, high, ways->limits.listed, &list,
                                    &count, &more, err);

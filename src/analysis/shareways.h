@@ -3,8 +3,8 @@
 #ifndef SIXTURN_ANALYSIS_SHAREWAYS_H
 #define SIXTURN_ANALYSIS_SHAREWAYS_H
 
-#include "analysis/orders.h"
 #include "analysis/sharelimits.h"
+#include "sixturn/program.h"
 #include "sixturn/ways.h"
 #include "sixturn/work.h"
 

@@ -81,6 +81,32 @@ static bool passing_wishes_hold(const SxPlan *plan, const int *receives, unsigne
     return true;
 }
 
+/* What the sides of a rotation decide, whoever passes. */
+typedef struct {
+    double comes[SX_SLOTS]; /* shares of the balls, of those who come to hit: not the setter's */
+    double total, attack;   /* sum of all shares, and of the shares times the ratings */
+} Hitting;
+
+static Hitting see_hitters(const SxProblem *problem, int r, const int own[SX_SLOTS], int replaced,
+                           int sides) {
+    Hitting hitting = {.total = 0};
+    for (int s = 0; s < SX_SLOTS; s++) {
+        const double share = s == replaced ? 0 : sx_attack_share(problem, r, s, sides);
+        hitting.comes[s] = s == problem->system->setter_slot[r] ? 0 : share;
+        hitting.total += share;
+        hitting.attack += share > 0 ? share * sx_attack_rating(problem, r, own, s, sides) : 0;
+    }
+    return hitting;
+}
+
+static double lateness(const Hitting *hitting, const SxFormation *formation) {
+    double sum = 0;
+    for (int s = 0; s < SX_SLOTS; s++) {
+        sum += hitting->comes[s] * formation->late[s];
+    }
+    return sum;
+}
+
 /* Ties: the smaller set of passers, the usual sides, the smaller sides. */
 static Reception best_reception(const Bench *bench, int r, int libero, int slot) {
     const SxProblem *problem = bench->problem;
@@ -94,10 +120,9 @@ static Reception best_reception(const Bench *bench, int r, int libero, int slot)
     int replaced = libero >= 0 ? slot : SX_NOBODY;
     int setter = problem->system->setter_slot[r];
     int usual = sx_usual_sides(problem->system, r);
-    double attack[SX_SIDES], total[SX_SIDES];
+    Hitting hitting[SX_SIDES];
     for (int sides = 0; sides < SX_SIDES; sides++) {
-        total[sides] = sx_attack_total(problem, r, sides, replaced);
-        attack[sides] = NAN;
+        hitting[sides] = see_hitters(problem, r, own, replaced, sides);
     }
     Reception best = {-INFINITY, NULL};
     for (unsigned mask = 1; mask < SX_MASKS; mask++) {
@@ -117,19 +142,11 @@ static Reception best_reception(const Bench *bench, int r, int libero, int slot)
             if (!f || !f->feasible) {
                 continue;
             }
-            if (isnan(attack[sides])) {
-                attack[sides] = 0;
-                for (int s = 0; s < SX_SLOTS; s++) {
-                    double share = s == replaced ? 0 : sx_attack_share(problem, r, s, sides);
-                    attack[sides] +=
-                        share > 0 ? share * sx_attack_rating(problem, r, own, s, sides) : 0;
-                }
-            }
-            double hits =
-                attack[sides] - scoring->late_attack * sx_attack_lateness(problem, r, f, replaced);
+            const Hitting *now = &hitting[sides];
+            const double hits = now->attack - scoring->late_attack * lateness(now, f);
             double value = weight[SX_PART_PASS] * pass - weight[SX_PART_RUN] * f->cost -
                            weight[SX_PART_SET] * scoring->late_set * f->late[setter] +
-                           (total[sides] > 0 ? weight[SX_PART_ATTACK] * hits / total[sides] : 0);
+                           (now->total > 0 ? weight[SX_PART_ATTACK] * hits / now->total : 0);
             if (value > best.value + BETTER) {
                 best = (Reception){value, f};
             }

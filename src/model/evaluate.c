@@ -171,6 +171,22 @@ void sx_lineup_six(const SxLineup *lineup, int rotation, SxSix *six) {
     six->receive = at->receive;
 }
 
+bool sx_plain_mean_decides(const SxPlan *plan) {
+    bool open = plan->balance >= 1;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        open |= plan->rotation_weight[r] == 0;
+    }
+    return open;
+}
+
+double sx_plain_mean(const SxLineup *lineup) {
+    double sum = 0;
+    for (int r = 0; r < SX_ROTATIONS; r++) {
+        sum += lineup->rotation[r].score;
+    }
+    return sum / SX_ROTATIONS;
+}
+
 void sx_lineup_score(const SxProblem *problem, SxLineup *lineup) {
     const SxPlan *plan = problem->plan;
     double sum = 0, mean = 0, least = INFINITY;

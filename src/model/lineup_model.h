@@ -4,6 +4,7 @@
 #define SIXTURN_MODEL_LINEUP_MODEL_H
 
 #include "sixturn/lineup.h"
+#include "sixturn/program.h"
 #include "solver/glpk.h"
 #include "solver/solver.h"
 
@@ -50,6 +51,8 @@ void sx_lineup_model_cut(LineupModel *model, const SxOrder *order);
 void sx_lineup_model_reward(LineupModel *model, int player, double points, int most);
 /* Makes the plain mean of the rotation scores the objective. */
 void sx_lineup_model_plain(LineupModel *model);
+/* Reads the bounds of all orders out of the relaxation's optimum. */
+void sx_lineup_model_bounds(const LineupModel *model, SxOrderBounds *out);
 /* Reads the order out of the MIP solution. */
 void sx_lineup_model_order(const LineupModel *model, SxOrder *order);
 

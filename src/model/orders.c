@@ -1,5 +1,5 @@
 /* All orders whose upper bound, by the relaxation's reduced costs, is high enough. */
-#include "analysis/orders.h"
+#include "sixturn/program.h"
 
 #include "sixturn/eligible.h"
 
@@ -7,7 +7,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { PLACES = SX_SLOTS * SX_ROWS };
+enum {
+    PLACES = SX_SLOTS * SX_ROWS,
+    STEPS_AN_ORDER = 1000 /* that listing may take, for each order that it may list */
+};
 
 int sx_order_compare(const SxOrder *a, const SxOrder *b) {
     for (int place = 0; place < PLACES; place++) {
@@ -36,8 +39,9 @@ typedef struct {
     const SxOrderBounds *bounds;
     double low, high;
     int limit;
-    BoundedOrder *list;
+    SxBoundedOrder *list;
     int count, room;
+    long steps;
     bool failed, full, more;
     bool alike; /* the halves of the order are alike: list one of two turns */
     bool differ[SX_SLOTS];
@@ -57,7 +61,7 @@ static void keep(Lister *lister, double bound) {
     }
     if (lister->count == lister->room) {
         int room = lister->room ? 2 * lister->room : 256;
-        BoundedOrder *grown = realloc(lister->list, (size_t)room * sizeof *grown);
+        SxBoundedOrder *grown = realloc(lister->list, (size_t)room * sizeof *grown);
         if (!grown) {
             lister->failed = true;
             return;
@@ -65,7 +69,7 @@ static void keep(Lister *lister, double bound) {
         lister->list = grown;
         lister->room = room;
     }
-    lister->list[lister->count++] = (BoundedOrder){lister->now, bound};
+    lister->list[lister->count++] = (SxBoundedOrder){lister->now, bound};
 }
 
 static void list_slot(Lister *lister, int s, double bound);
@@ -95,6 +99,7 @@ static void list_back(Lister *lister, int s, int front, double bound) {
 }
 
 static void list_slot(Lister *lister, int s, double bound) {
+    lister->full |= ++lister->steps / STEPS_AN_ORDER > lister->limit;
     if (lister->failed || lister->full) {
         return;
     }
@@ -150,7 +155,7 @@ static int shared_allowed(const SxProblem *problem) {
 }
 
 static int by_bound(const void *a, const void *b) {
-    const BoundedOrder *left = a, *right = b;
+    const SxBoundedOrder *left = a, *right = b;
     if (left->bound != right->bound) {
         return left->bound > right->bound ? -1 : 1;
     }
@@ -158,7 +163,7 @@ static int by_bound(const void *a, const void *b) {
 }
 
 SxStatus sx_orders_between(const SxProblem *problem, const SxOrderBounds *bounds, double low,
-                           double high, int limit, BoundedOrder **list, int *count, bool *more,
+                           double high, int limit, SxBoundedOrder **list, int *count, bool *more,
                            SxError *err) {
     Lister lister = {.problem = problem,
                      .bounds = bounds,
