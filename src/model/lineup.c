@@ -67,7 +67,7 @@ static void set_controls(glp_iocp *control, double time_limit) {
 static SxStatus walk(LineupModel *model, int most, const SxSolveOptions *options, SxLineup *out,
                      bool *ended, SxError *err) {
     SxOrderBounds bounds;
-    LineupWalk found;
+    LineupWalk found = {.ended = false};
     SxWork work = options->work ? *options->work : (SxWork){.deadline = 0};
     if (isfinite(seconds_left(options))) {
         work.deadline = sx_clock() + seconds_left(options);
