@@ -398,7 +398,9 @@ static bool compare(const Desk *desk, int sets, Narrow *within, const char *labe
                      shares.bound);
         expect_needs_met(desk, &shares, label);
         expect_total(desk, &shares, label);
-        expect_wins(desk, &shares, label);
+        if (!SANITIZED || !within) { /* the search for most sets has sanitized tests of its own */
+            expect_wins(desk, &shares, label);
+        }
     }
     for (int k = 0; k < NARROW; k++) {
         if (within && within->tried >> k & 1 && ends_open(desk, sets, best, &narrow[k], label)) {
@@ -490,6 +492,7 @@ Test(shares_outside, no_choice_of_sets_of_a_random_team_is_better) {
         open |= within.open;
     }
     cr_assert(found > asked / 2 && found < asked, "%d of %d can be", found, asked);
+    cr_expect(SANITIZED || won_more > 0, "winning sets was never another choice than points");
     cr_expect_eq(open, ALL_NARROW, "limits that stopped no proof: %x", ALL_NARROW & ~open);
 }
 
