@@ -316,6 +316,16 @@ static int better_first(const void *a, const void *b) {
     return memcmp(left->order.front, right->order.front, sizeof left->order.front);
 }
 
+SxStatus sx_shares_ask(SxPlan *plan, const signed char *rotations, int players, SxError *err) {
+    SxStatus status = SX_OK;
+    for (int p = 0; p < players && status == SX_OK; p++) {
+        if (rotations[p] > 0) {
+            status = sx_plan_wish(plan, SX_MIN_ROTATIONS, p, SX_NOBODY, rotations[p], "share", err);
+        }
+    }
+    return status;
+}
+
 /* The lineup of a way. */
 static SxStatus lay_out(const Work *work, const ShareWay *way, SxLineup *lineup, SxError *err) {
     SxPlan *plan = malloc(sizeof *plan);
@@ -323,13 +333,7 @@ static SxStatus lay_out(const Work *work, const ShareWay *way, SxLineup *lineup,
         return sx_out_of_memory(err);
     }
     *plan = work->plan;
-    SxStatus status = SX_OK;
-    for (int p = 0; p < players(work) && status == SX_OK; p++) {
-        if (way->way.got[p] > 0) {
-            status =
-                sx_plan_wish(plan, SX_MIN_ROTATIONS, p, SX_NOBODY, way->way.got[p], "share", err);
-        }
-    }
+    SxStatus status = sx_shares_ask(plan, way->way.got, players(work), err);
     SxProblem problem = work->problem;
     problem.plan = plan;
     const SxSolveOptions fixed = {.fixed = &way->order};

@@ -26,6 +26,8 @@ typedef struct {
 /* Leaves *choice as it is, but for complete, where there is nothing better. */
 SxStatus sx_share_choose(const ShareTask *task, ShareChoice *choice, SxError *err);
 
+/* Wishes for at least so many rotations, by player. */
+SxStatus sx_shares_ask(SxPlan *plan, const signed char *rotations, int players, SxError *err);
 /* Fills got by who is on court in the sets' lineups. */
 void sx_shares_count(SxShares *shares);
 

@@ -13,32 +13,18 @@ typedef struct {
     SxPlan without; /* the plan without shares */
     SxPlan plan;    /* and with what one set has to give */
     SxProblem problem;
-    int owes[SX_MAX_SHARED_SETS][SX_MAX_PLAYERS]; /* rotations that a set has to give */
+    /* Rotations that a set has to give. */
+    signed char owes[SX_MAX_SHARED_SETS][SX_MAX_PLAYERS];
 } Work;
-
-static int at_most(int value, int most) {
-    return value < most ? value : most;
-}
 
 /* What a player gets beyond her share is not asked of the sets: the first gives it back. */
 static void share_out(const SxShares *shares, int player, Work *work) {
     int left = shares->need[player];
     for (int n = shares->sets - 1; n >= 0; n--) {
-        work->owes[n][player] = at_most(shares->got[player][n], left);
-        left -= work->owes[n][player];
+        const int given = shares->got[player][n] < left ? shares->got[player][n] : left;
+        work->owes[n][player] = (signed char)given;
+        left -= given;
     }
-}
-
-static SxStatus ask_for(Work *work, int players, int set, SxError *err) {
-    SxStatus status = SX_OK;
-    work->plan = work->without;
-    for (int p = 0; p < players && status == SX_OK; p++) {
-        if (work->owes[set][p]) {
-            status = sx_plan_wish(&work->plan, SX_MIN_ROTATIONS, p, SX_NOBODY, work->owes[set][p],
-                                  "share", err);
-        }
-    }
-    return status;
 }
 
 /* The lineup that was chosen by score keeps the wishes too, and is there if the time is up; none
@@ -80,7 +66,8 @@ static SxStatus choose(Work *work, int players, SxShares *shares, SxError *err) 
             shares->set[n] = shares->set[n - 1];
             continue;
         }
-        status = ask_for(work, players, n, err);
+        work->plan = work->without;
+        status = sx_shares_ask(&work->plan, work->owes[n], players, err);
         if (status == SX_OK) {
             status = win_more(work, shares->free.win_bound, &shares->set[n], err);
         }

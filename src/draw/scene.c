@@ -136,9 +136,11 @@ double sx_draw_paragraph(SxScene *scene, SxPage *page, const char *id, double x,
             char line_id[SX_ITEM_ID];
             g_snprintf(line_id, sizeof line_id, id ? "%s-%d" : "", id, ++lines);
             if (page) {
-                sx_draw_text(scene, page, line_id, x, y, line->str, font);
+                const int drawn = sx_draw_text(scene, page, line_id, x, y, line->str, font);
+                y += sx_page_item(page, drawn)->box.h;
+            } else {
+                y += sx_type_measure(scene->type, line->str, font.size, font.bold).height;
             }
-            y += sx_type_measure(scene->type, line->str, font.size, font.bold).height;
             g_string_truncate(line, 0);
         }
         g_free(tried);

@@ -817,9 +817,8 @@ static void weigh(Bench *bench) {
     double sum = 0;
     for (int r = 0; r < SX_ROTATIONS; r++) {
         sum += plan->rotation_weight[r];
-        bench->plain_counts |= plan->rotation_weight[r] == 0;
     }
-    bench->plain_counts |= plan->balance >= 1;
+    bench->plain_counts = sx_plain_mean_decides(plan);
     for (int r = 0; r < SX_ROTATIONS; r++) {
         bench->share[r] = plan->rotation_weight[r] / sum;
     }

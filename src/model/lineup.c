@@ -82,7 +82,7 @@ static SxStatus walk(LineupModel *model, int most, const SxSolveOptions *options
         out->nodes = found.tried;
         out->order = found.order;
     }
-    return status;
+    return status == SX_OUT_OF_TIME ? out_of_time(err) : status;
 }
 
 /* By branching. SX_OK with an order, SX_NO if there is none. */

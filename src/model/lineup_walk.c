@@ -125,9 +125,7 @@ SxStatus sx_lineup_walk(const SxProblem *problem, const SxOrderBounds *bounds, i
             out->bound = walk.over ? fmax(walk.open, walk.best) : walk.best;
             out->tried = walk.tried;
         } else {
-            status = walk.over
-                         ? sx_fail(err, SX_OUT_OF_TIME, "no lineup found within the time limit")
-                         : SX_NO;
+            status = walk.over ? SX_OUT_OF_TIME : SX_NO;
         }
     }
     free(walk.scored);

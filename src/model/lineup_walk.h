@@ -14,8 +14,8 @@ typedef struct {
 } LineupWalk;
 
 /* The order that sx_lineup_solve is to find, ties as there: orders are scored by falling bound
- * until no other can score as much. Gives up where more than `most` would have to be. SX_NO without
- * a message if no order keeps the wishes; SX_OUT_OF_TIME if told to stop before the first. */
+ * until no other can score as much. Gives up where more than `most` would have to be. Without a
+ * message SX_NO if no order keeps the wishes, SX_OUT_OF_TIME if told to stop before the first. */
 SxStatus sx_lineup_walk(const SxProblem *problem, const SxOrderBounds *bounds, int most,
                         const SxWork *work, LineupWalk *out, SxError *err);
 
