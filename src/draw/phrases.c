@@ -61,7 +61,7 @@ char *sx_worth_words(const SxSheet *sheet) {
         g_string_append_printf(text, proven ? ", proven best" : ", at most %.2f below the best",
                                lineup->gap);
     }
-    g_string_append_c(text, '.');
+    g_string_append(text, sheet->sets ? " with the playing time of this set." : ".");
     return g_string_free(text, FALSE);
 }
 

@@ -241,6 +241,10 @@ Test(sheet_cli, every_set_of_several_has_its_sheet_and_report) {
         Run report = run_sixturn(words);
         cr_expect_eq(report.exit_status, 0, "%s", report.err);
         run_free(&report);
+        snprintf(file, sizeof file, "%s/a.html", folder);
+        char *html = slurp(file);
+        cr_expect_not_null(strstr(html, "proven best with the playing time of this set."));
+        free(html);
     }
     cJSON_Delete(json);
     cJSON_Delete(team);
