@@ -10,6 +10,8 @@
 /* Of the relaxation's optimum, below which orders are listed at first; doubled while that is not
  * enough. */
 static const double FIRST_DEPTH = 1.0 / 512;
+/* Scored before the others are counted that may be as good as the best of these. */
+enum { FIRST_TRIED = 50 };
 
 typedef struct {
     SxOrder order;
@@ -18,10 +20,12 @@ typedef struct {
 
 typedef struct {
     const SxProblem *problem;
+    const SxOrderBounds *bounds;
     const SxWork *work;
-    int most, tried, count;
+    int most, listed, tried, count;
     double best;    /* score; -INFINITY: none yet */
     double open;    /* bound of the orders that are left */
+    double below;   /* bound of those that are not listed; -INFINITY: there are none */
     bool over;      /* told to stop */
     Scored *scored; /* room for `most`: those as good as the best when they were met */
 } Walk;
@@ -39,49 +43,82 @@ static SxStatus score_order(Walk *walk, const SxOrder *order, SxError *err) {
     return status == SX_NO ? SX_OK : status;
 }
 
+/* Orders listed by falling bound, of which those before `next` are scored. */
+typedef struct {
+    SxBoundedOrder *order;
+    int count, next;
+} List;
+
 static bool is_enough(const Walk *walk) {
     return walk->open < walk->best - SX_SAME_SCORE;
 }
 
-/* Scores those listed, as long as they may be as good as the best. */
-static SxStatus score_list(Walk *walk, const SxBoundedOrder *list, int count, SxError *err) {
+/* Scores those listed, as long as they may be as good as the best; at first, to have one to compare
+ * with, no more than FIRST_TRIED. */
+static SxStatus score_list(Walk *walk, List *list, bool first, SxError *err) {
     SxStatus status = SX_OK;
-    for (int k = 0; k < count && status == SX_OK; k++) {
-        walk->open = list[k].bound;
+    for (; list->next < list->count && status == SX_OK; list->next++) {
+        walk->open = list->order[list->next].bound;
         walk->over = sx_work_over(walk->work);
-        if (is_enough(walk) || walk->over) {
+        if (is_enough(walk) || walk->over || (first && walk->tried == FIRST_TRIED)) {
             break;
         }
-        status = score_order(walk, &list[k].order, err);
+        status = score_order(walk, &list->order[list->next].order, err);
     }
     return status;
 }
 
-/* False: too many. */
-static SxStatus walk_down(Walk *walk, const SxOrderBounds *bounds, bool *ended, SxError *err) {
-    SxStatus status = SX_OK;
-    double high = INFINITY;
-    bool more = true;
-    *ended = true;
-    walk->open = bounds->top;
-    for (double depth = FIRST_DEPTH * fmax(1, fabs(bounds->top));
-         status == SX_OK && *ended && more && !is_enough(walk) && !walk->over; depth *= 2) {
-        SxBoundedOrder *list = NULL;
-        int count;
-        const double low = bounds->top - depth;
-        status = sx_orders_between(walk->problem, bounds, low, high, walk->most - walk->tried,
-                                   &list, &count, &more, err);
-        *ended = count >= 0;
-        if (status == SX_OK && *ended) {
-            status = score_list(walk, list, count, err);
-        }
-        free(list);
-        if (!walk->over && !is_enough(walk)) {
-            walk->open = more ? low : -INFINITY;
-        }
-        high = low;
+/* Those with bounds from low to below high; false: too many, none is listed. */
+static bool list_orders(Walk *walk, double low, double high, List *list, SxStatus *status,
+                        SxError *err) {
+    bool more;
+    *list = (List){.count = 0};
+    *status = sx_orders_between(walk->problem, walk->bounds, low, high, walk->most - walk->listed,
+                                &list->order, &list->count, &more, err);
+    const bool listed = *status == SX_OK && list->count >= 0;
+    walk->listed += listed ? list->count : 0;
+    walk->below = more ? low : -INFINITY;
+    return listed;
+}
+
+/* Scores down to where no order may be as good as the best, once it is known how many these are.
+ * `rest` are those listed before; false: too many. */
+static bool score_rest(Walk *walk, List *rest, double high, SxStatus *status, SxError *err) {
+    List others = {.count = 0};
+    const double low = walk->best - 2 * SX_SAME_SCORE;
+    const bool all = low >= high || list_orders(walk, low, high, &others, status, err);
+    if (all && *status == SX_OK) {
+        *status = score_list(walk, rest, false, err);
     }
-    return status;
+    if (all && *status == SX_OK && !walk->over && !is_enough(walk)) {
+        *status = score_list(walk, &others, false, err);
+    }
+    free(others.order);
+    return all;
+}
+
+/* False: too many. */
+static bool walk_down(Walk *walk, SxStatus *status, SxError *err) {
+    const double top = walk->bounds->top;
+    double high = INFINITY;
+    bool all = true;
+    walk->below = top;
+    for (double depth = FIRST_DEPTH * fmax(1, fabs(top));
+         all && *status == SX_OK && isfinite(walk->below) && !isfinite(walk->best) && !walk->over;
+         depth *= 2) {
+        List list;
+        all = list_orders(walk, top - depth, high, &list, status, err);
+        if (all) {
+            *status = score_list(walk, &list, true, err);
+        }
+        if (all && *status == SX_OK && !walk->over) {
+            all = isfinite(walk->best) ? score_rest(walk, &list, top - depth, status, err)
+                                       : list.next == list.count; /* few keep the wishes */
+        }
+        high = top - depth;
+        free(list.order);
+    }
+    return all;
 }
 
 /* As good as the best; where the plain mean decides, with the best of these; then the smallest
@@ -108,6 +145,7 @@ static const Scored *choose(const Walk *walk) {
 SxStatus sx_lineup_walk(const SxProblem *problem, const SxOrderBounds *bounds, int most,
                         const SxWork *work, LineupWalk *out, SxError *err) {
     Walk walk = {.problem = problem,
+                 .bounds = bounds,
                  .work = work,
                  .most = most,
                  .best = -INFINITY,
@@ -115,7 +153,8 @@ SxStatus sx_lineup_walk(const SxProblem *problem, const SxOrderBounds *bounds, i
     if (!walk.scored) {
         return sx_out_of_memory(err);
     }
-    SxStatus status = walk_down(&walk, bounds, &out->ended, err);
+    SxStatus status = SX_OK;
+    out->ended = walk_down(&walk, &status, err);
     if (status == SX_OK && out->ended) {
         const Scored *chosen = choose(&walk);
         if (chosen) {
