@@ -280,7 +280,7 @@ Test(kept, the_server_stands_where_the_plan_says) {
 /* --- any wishes ---------------------------------------------------------------------------------
  */
 
-enum { DRAWS = SANITIZED ? 4 : 25 };
+enum { DRAWS = SANITIZED ? 2 : 25 };
 
 static SxKeptPlace random_place(Rng *rng, int position) {
     SxKeptPlace place = {.who = {SX_NOBODY, position},

@@ -70,7 +70,7 @@ Test(lineup, no_time_is_told_apart_from_no_lineup) {
     free(desk);
 }
 
-enum { ROSTERS = SANITIZED ? 12 : 40 };
+enum { ROSTERS = SANITIZED ? 6 : 40 };
 
 /* Any roles, any options: what the solver proves is what plain arithmetic finds for its order. */
 Test(lineup, the_proven_score_is_the_score_of_its_order) {
@@ -103,7 +103,7 @@ Test(lineup, the_proven_score_is_the_score_of_its_order) {
 /* Orders by falling bound, and branching with ties broken place by place: one lineup, whatever is
  * wished for. */
 Test(lineup, is_the_same_by_bounds_and_by_branching) {
-    enum { TEAMS = SANITIZED ? 8 : 30, PATIENT = 20000, NEVER = 0 };
+    enum { TEAMS = SANITIZED ? 4 : 30, PATIENT = 20000, NEVER = 0 };
     const SxSolveOptions options = {.time_limit = 5};
     int compared = 0;
     for (int n = 0; n < TEAMS; n++) {

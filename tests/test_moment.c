@@ -3,6 +3,7 @@
 #include "sixturn/moment.h"
 #include "sixturn/outlook.h"
 #include "sixturn/rules.h"
+#include "support.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
@@ -270,7 +271,7 @@ static SxExchanges moves_of(const Game *game) {
 Test(moment, short_sets_are_played_as_well_as_by_trying_everything, .timeout = 240) {
     memo = malloc(MEMO * sizeof *memo);
     int compared = 0;
-    for (int game_number = 0; compared < 300; game_number++) {
+    for (int game_number = 0; compared < (SANITIZED ? 60 : 300); game_number++) {
         Game game;
         draw_game(&game);
         if (!tells_apart(&game)) {
@@ -550,7 +551,7 @@ Test(moment, the_play_from_a_tie_agrees_with_value_iteration) {
 
 /* A million sets played by the policy's own advice, rally by rally with dynamics of our own. */
 
-enum { SETS = 1000000, SIM_POINTS = 90, SIM_LEFT = 13, UNKNOWN = 255 };
+enum { SETS = SANITIZED ? 100000 : 1000000, SIM_POINTS = 90, SIM_LEFT = 13, UNKNOWN = 255 };
 
 typedef struct {
     int points[2]; /* theirs, ours */
@@ -627,7 +628,7 @@ static void simulate(const SxExchanges *moves, const SxSetRules *rules, const Sx
     for (int n = 0; n < SETS; n++) {
         won += play_one(policy, moves, rules->target, known, start);
     }
-    /* five standard deviations of the share of a million sets */
+    /* five standard deviations of the share of so many sets */
     cr_assert_float_eq((double)won / SETS, win, 5 * sqrt(0.25 / SETS), "%.5f, foretold %.5f",
                        (double)won / SETS, win);
     sx_policy_free(policy);

@@ -386,7 +386,7 @@ Test(contradictions, of_many_equal_wishes) {
     SxError err, possible = {.status = SX_OK};
     desk_read(desk, "datasets/junior-12.json", "5-1-outside", "fivb-2025");
     cr_expect_eq(sx_lineup_possible(&desk->problem, NULL, &possible), SX_OK);
-    for (int rotations = 3; rotations <= 6; rotations += 3) {
+    for (int rotations = SANITIZED ? 6 : 3; rotations <= 6; rotations += 3) {
         desk->plan.wish_count = 0;
         everybody_wants(desk, rotations);
         cr_assert_eq(solve(desk, &lineup, &err), SX_NO);

@@ -44,7 +44,7 @@ static void expect_narrow(const char *text, const char *words) {
 }
 
 Test(analysis, text_fits_eighty_columns) {
-    for (int k = 0; k < QUESTIONS; k += SANITIZED ? 2 : 1) {
+    for (int k = SANITIZED; k < QUESTIONS; k += SANITIZED ? 2 : 1) {
         Run run = run_sixturn(questions[k]);
         cr_assert_eq(run.exit_status, 0, "%s: %s", questions[k], run.err);
         cr_expect_str_eq(run.err, "", "no progress in a pipe");

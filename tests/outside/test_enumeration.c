@@ -226,7 +226,7 @@ static void compare_random(uint64_t seed, const char *system, const char *rules,
 
 static void compare_system(const char *system) {
     static const double balances[] = {0.25, 0, 0.6, 1};
-    for (uint64_t seed = 1; seed <= (SANITIZED ? 2 : 6); seed++) {
+    for (uint64_t seed = 1; seed <= (SANITIZED ? 1 : 6); seed++) {
         compare_random(seed, system, seed % 2 ? "fivb-2025" : "ncaa-women", 1u << 3,
                        balances[seed % 4], 0);
     }
@@ -255,8 +255,10 @@ Test(enumeration, four_two) {
 
 Test(enumeration, specialists_for_the_back_row) {
     compare_random(8, "5-1-outside", "fivb-2025", 1u << 3, 0.25, 1);
-    compare_random(9, "6-2", "nfhs", 1u << 3, 0.5, 1);
-    compare_random(10, "4-2", "usav", 1u << 3, 0, 2);
+    if (!SANITIZED) {
+        compare_random(9, "6-2", "nfhs", 1u << 3, 0.5, 1);
+        compare_random(10, "4-2", "usav", 1u << 3, 0, 2);
+    }
 }
 
 /* Two equal players: of the two equal orders the smaller shirt numbers come first. */

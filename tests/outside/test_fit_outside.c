@@ -2,6 +2,7 @@
 #include "sixturn/fit.h"
 
 #include "analysis/special.h"
+#include "support.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
@@ -165,10 +166,12 @@ static void check_against_the_truth(double half_width, int played, uint64_t seed
 }
 
 Test(fit, intervals_hold_the_truth_nine_times_in_ten) {
-    check_against_the_truth(0.10, 10, 1);
     check_against_the_truth(0.10, 40, 2);
-    check_against_the_truth(0.10, 200, 3);
-    check_against_the_truth(0.15, 80, 4);
+    if (!SANITIZED) {
+        check_against_the_truth(0.10, 10, 1);
+        check_against_the_truth(0.10, 200, 3);
+        check_against_the_truth(0.15, 80, 4);
+    }
 }
 
 /* Rotation 1 won 7 of 10, rotation 2 won 3 of 10; foretold alike at any level, so moved to 0.5:
