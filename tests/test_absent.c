@@ -13,7 +13,7 @@
 #include <string.h>
 
 static const double agree = 1e-9;
-enum { PLAYERS = 16, ROUNDS = SANITIZED ? 2 : PLAYERS, MOST_SYSTEMS = 16 };
+enum { PLAYERS = 16, ROUNDS = SANITIZED ? 4 : PLAYERS, MOST_SYSTEMS = 16 };
 
 static SxSystemSet load_systems(const Desk *desk) {
     SxSystemSet set;
