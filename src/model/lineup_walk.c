@@ -26,6 +26,7 @@ typedef struct {
     double best;    /* score; -INFINITY: none yet */
     double open;    /* bound of the orders that are left */
     double below;   /* bound of those that are not listed; -INFINITY: there are none */
+    bool many;      /* too many may be as good as the best */
     bool over;      /* told to stop */
     Scored *scored; /* room for `most`: those as good as the best when they were met */
 } Walk;
@@ -68,57 +69,61 @@ static SxStatus score_list(Walk *walk, List *list, bool first, SxError *err) {
     return status;
 }
 
-/* Those with bounds from low to below high; false: too many, none is listed. */
-static bool list_orders(Walk *walk, double low, double high, List *list, SxStatus *status,
-                        SxError *err) {
+static bool goes_on(const Walk *walk, SxStatus status) {
+    return status == SX_OK && !walk->many && !walk->over;
+}
+
+/* Those with bounds from low to below high. */
+static SxStatus list_orders(Walk *walk, double low, double high, List *list, SxError *err) {
     bool more;
     *list = (List){.count = 0};
-    *status = sx_orders_between(walk->problem, walk->bounds, low, high, walk->most - walk->listed,
-                                &list->order, &list->count, &more, err);
-    const bool listed = *status == SX_OK && list->count >= 0;
-    walk->listed += listed ? list->count : 0;
+    const SxStatus status =
+        sx_orders_between(walk->problem, walk->bounds, low, high, walk->most - walk->listed,
+                          &list->order, &list->count, &more, err);
+    walk->many = list->count < 0;
+    walk->listed += list->count;
     walk->below = more ? low : -INFINITY;
-    return listed;
+    return status;
 }
 
 /* Scores down to where no order may be as good as the best, once it is known how many these are.
- * `rest` are those listed before; false: too many. */
-static bool score_rest(Walk *walk, List *rest, double high, SxStatus *status, SxError *err) {
+ * `rest` are those listed before. */
+static SxStatus score_rest(Walk *walk, List *rest, double high, SxError *err) {
     List others = {.count = 0};
     const double low = walk->best - 2 * SX_SAME_SCORE;
-    const bool all = low >= high || list_orders(walk, low, high, &others, status, err);
-    if (all && *status == SX_OK) {
-        *status = score_list(walk, rest, false, err);
+    SxStatus status = low < high ? list_orders(walk, low, high, &others, err) : SX_OK;
+    if (goes_on(walk, status)) {
+        status = score_list(walk, rest, false, err);
     }
-    if (all && *status == SX_OK && !walk->over && !is_enough(walk)) {
-        *status = score_list(walk, &others, false, err);
+    if (goes_on(walk, status)) {
+        status = score_list(walk, &others, false, err);
     }
     free(others.order);
-    return all;
+    return status;
 }
 
-/* False: too many. */
-static bool walk_down(Walk *walk, SxStatus *status, SxError *err) {
+static SxStatus walk_down(Walk *walk, SxError *err) {
     const double top = walk->bounds->top;
+    SxStatus status = SX_OK;
     double high = INFINITY;
-    bool all = true;
     walk->below = top;
     for (double depth = FIRST_DEPTH * fmax(1, fabs(top));
-         all && *status == SX_OK && isfinite(walk->below) && !isfinite(walk->best) && !walk->over;
-         depth *= 2) {
+         goes_on(walk, status) && !isfinite(walk->best) && isfinite(walk->below); depth *= 2) {
+        const double low = top - depth;
         List list;
-        all = list_orders(walk, top - depth, high, &list, status, err);
-        if (all) {
-            *status = score_list(walk, &list, true, err);
+        status = list_orders(walk, low, high, &list, err);
+        if (goes_on(walk, status)) {
+            status = score_list(walk, &list, true, err);
         }
-        if (all && *status == SX_OK && !walk->over) {
-            all = isfinite(walk->best) ? score_rest(walk, &list, top - depth, status, err)
-                                       : list.next == list.count; /* few keep the wishes */
+        if (goes_on(walk, status) && isfinite(walk->best)) {
+            status = score_rest(walk, &list, low, err);
+        } else if (goes_on(walk, status)) {
+            walk->many = list.next < list.count; /* few keep the wishes */
         }
-        high = top - depth;
         free(list.order);
+        high = low;
     }
-    return all;
+    return status;
 }
 
 /* As good as the best; where the plain mean decides, with the best of these; then the smallest
@@ -153,8 +158,8 @@ SxStatus sx_lineup_walk(const SxProblem *problem, const SxOrderBounds *bounds, i
     if (!walk.scored) {
         return sx_out_of_memory(err);
     }
-    SxStatus status = SX_OK;
-    out->ended = walk_down(&walk, &status, err);
+    SxStatus status = walk_down(&walk, err);
+    out->ended = !walk.many;
     if (status == SX_OK && out->ended) {
         const Scored *chosen = choose(&walk);
         if (chosen) {

@@ -5,7 +5,7 @@
 #include "sixturn/program.h"
 
 typedef struct {
-    bool ended;    /* false: too many orders have such a bound, and nothing else is filled */
+    bool ended;    /* false: gave up, and nothing else is filled */
     SxProof proof; /* SX_FEASIBLE: told to stop */
     double score;
     double bound; /* no lineup scores more */
@@ -14,8 +14,9 @@ typedef struct {
 } LineupWalk;
 
 /* The order that sx_lineup_solve is to find, ties as there: orders are scored by falling bound
- * until no other can score as much. Gives up where more than `most` would have to be. Without a
- * message SX_NO if no order keeps the wishes, SX_OUT_OF_TIME if told to stop before the first. */
+ * until no other can score as much. Gives up where more than `most` may score as much as the best
+ * of the first fifty, or none of these keeps the wishes. Without a message SX_NO if no order keeps
+ * them, SX_OUT_OF_TIME if told to stop before the first. */
 SxStatus sx_lineup_walk(const SxProblem *problem, const SxOrderBounds *bounds, int most,
                         const SxWork *work, LineupWalk *out, SxError *err);
 
